@@ -1,0 +1,1 @@
+"""Where a machine's bales differ from plan, and how surely. Physics first."""

@@ -1,0 +1,1 @@
+"""What a machine should do: profile, crop, film on a bale, pace, setup sheet."""

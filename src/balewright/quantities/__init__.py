@@ -1,0 +1,1 @@
+"""Errors, checks, units, intervals, reasons and sources: what every room may use."""

@@ -1,0 +1,102 @@
+"""Where numbers come from: one bibliography, cited by key from code, sheets and tests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Strength(StrEnum):
+    """How strong a source is, strongest first."""
+
+    PUBLISHED = "published"
+    STANDARD = "standard"
+    DERIVED = "derived"
+    PRACTICE = "common practice, no source"
+    MEMORY = "from memory"
+    ASSUMED = "assumed"
+
+
+@dataclass(frozen=True)
+class Source:
+    """One entry of the bibliography: key, how strong, what and where."""
+
+    key: str
+    strength: Strength
+    text: str
+
+
+_ENTRIES = (
+    Source("practice", Strength.PRACTICE, "Common practice of the trade, no source."),
+    Source("profile", Strength.STANDARD, "The machine's own profile."),
+    Source("label", Strength.STANDARD, "The label of the film or net roll, as given by the user."),
+    Source("geometry", Strength.DERIVED, "Geometry of a strip on a cylinder; docs/models/film.md."),
+    Source("given", Strength.STANDARD, "Given by the user for this job."),
+    Source("assumed", Strength.ASSUMED, "Our own assumption; change it where you know better."),
+    Source(
+        "keles-2009",
+        Strength.PUBLISHED,
+        "Keles, O'Kiely, Lenehan & Forristal, Irish J. Agric. Food Res. 48:21-34, 2009: "
+        "two layers fail, four are needed, six add little (ryegrass, 295 days outdoors).",
+    ),
+    Source(
+        "mceniry-2011",
+        Strength.PUBLISHED,
+        "McEniry, Forristal & O'Kiely, Irish J. Agric. Food Res. 50:175-188, 2011: mould gone at "
+        "four or more layers; six where the bale is unwilted and kept a second season.",
+    ),
+    Source(
+        "borreani-2008",
+        Strength.PUBLISHED,
+        "Borreani & Tabacco, Agron. J. 2008, doi 10.2134/agronj2007.0258: storage losses of "
+        "50 to 123 g/kg DM in wrapped lucerne.",
+    ),
+    Source(
+        "en-14932",
+        Strength.STANDARD,
+        "EN 14932:2018: at least six layers; pre-stretch 60 to 70 % for round bales.",
+    ),
+    Source(
+        "uk-baleage-q14",
+        Strength.PUBLISHED,
+        "University of Kentucky Forages, baleage question 14: at least four layers, pre-stretch "
+        "50 to 70 %.",
+    ),
+    Source(
+        "penn-state-baleage",
+        Strength.PUBLISHED,
+        "Williamson, Penn State Extension: six layers at least, eight better, half overlap; wrap "
+        "within 4 h, 12 h at the outside.",
+    ),
+    Source(
+        "teagasc-tips",
+        Strength.PUBLISHED,
+        "Teagasc advice: wrap within 2 to 3 h; four layers, six for nine months and longer.",
+    ),
+    Source(
+        "ifj-net",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal: at least 2.25 turns of net on heavy silage bales.",
+    ),
+    Source(
+        "ifj-thickness",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal / Teagasc: four stretched layers are about 70 um thick.",
+    ),
+    Source(
+        "hse-round-bales",
+        Strength.PUBLISHED,
+        "UK Health and Safety Executive leaflet on round bales, as reported by the trade press.",
+    ),
+)
+_BY_KEY = {entry.key: entry for entry in _ENTRIES}
+
+
+def source(key: str) -> Source:
+    """The bibliography entry under `key`; KeyError when there is none (a fault of ours)."""
+    return _BY_KEY[key]
+
+
+def all_sources() -> tuple[Source, ...]:
+    """Every entry, in the order the documentation lists them."""
+    return _ENTRIES

@@ -1,0 +1,45 @@
+"""What a reader hands over: batches of kept rows, refused rows, and doubts. Nothing is silent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from balewright.records.bales import BaleTable
+from balewright.records.events import Event
+
+MAX_BATCH_ROWS: Final = 65_536
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """One thing that could not be read.
+
+    file: name inside the folder or archive; place: `line 12`, `byte 4711`, `element TSK[3]`;
+    text: what stood there, shortened; reason: plain words, with the cure.
+    """
+
+    file: str
+    place: str
+    text: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Something odd that was read and kept. kind: a `quality` mark; the rest as in Refusal."""
+
+    file: str
+    place: str
+    kind: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Batch:
+    """At most MAX_BATCH_ROWS bales with what was refused and doubted on the way."""
+
+    bales: BaleTable
+    events: tuple[Event, ...] = ()
+    refusals: tuple[Refusal, ...] = ()
+    doubts: tuple[Doubt, ...] = ()

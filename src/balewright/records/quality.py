@@ -1,0 +1,26 @@
+"""Marks on what is odd but readable. It is kept; the mark says what is odd."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Mark(StrEnum):
+    """Kinds of doubt, as stored and shown."""
+
+    TIMES_DISORDERED = "times disordered"
+    CLOCK_JUMPED = "clock jumped"
+    NUMBER_REPEATED = "number repeated"
+    NUMBER_MISSING = "number missing"
+    COUNTER_STEPPED_BACK = "counter stepped back"
+    COUNTER_LEAPT = "counter leapt"
+    COUNTED_TWICE = "counted twice"
+    MASS_WITHOUT_BALE = "mass without bale"
+    MASS_UNBELIEVABLE = "mass unbelievable"
+    RECORD_DAMAGED = "record damaged"
+    RECORD_LEFT_OUT = "record left out"
+    LOG_REPEATED = "log repeated"
+    LOG_MISSING = "log missing"
+    UNIT_CONTRADICTED = "unit contradicted"
+    ELEMENT_UNKNOWN = "element unknown"
+    IDENTITY_UNKNOWN = "identity unknown"

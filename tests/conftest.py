@@ -1,0 +1,32 @@
+"""What every test may use: the folder of real files, and skips that must not hide in CI."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """`--data FOLDER` names the real files; with it a skipped test is a failure."""
+    parser.addoption("--data", default=None, help="folder of real files; a skip then fails")
+
+
+@pytest.fixture(scope="session")
+def data_dir(request: pytest.FixtureRequest) -> Path:
+    """The folder of real files; tests that use it are marked `real_data`."""
+    given = request.config.getoption("--data")
+    if given is None:
+        pytest.skip("no folder of real files given (--data)")
+    return Path(given).resolve()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]):  # type: ignore[no-untyped-def]
+    """Where the real data is given, nothing may be missing: a skip is turned into a failure."""
+    report = yield
+    strict = item.config.getoption("--data") is not None
+    if strict and report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"skipped although --data was given: {report.longrepr}"
+    return report
