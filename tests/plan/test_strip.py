@@ -1,0 +1,144 @@
+"""Film off the roll: widths, thickness, metres, grams and rolls against hand arithmetic."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from balewright.plan.strip import (
+    DEFAULT_NECK_IN,
+    FILM_KG_M3,
+    NECK_IN_SPREAD,
+    Bale,
+    Film,
+    film_path_m,
+    film_use,
+    lay_strip,
+)
+from balewright.quantities.errors import BadInput
+
+FILM = Film(width_m=0.75, thickness_m=25e-6, roll_m=1500.0, pre_stretch_frac=0.70)
+BALE = Bale(diameter_m=1.2, length_m=1.2)
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize(("stretch", "ratio"), [(0.70, 0.767), (0.55, 0.803)])
+def test_free_pull_narrows_to_the_root(stretch: float, ratio: float) -> None:
+    """Film pulled freely narrows by one over the square root of its stretch.
+
+    Source: mechanics of an incompressible sheet, width ratio (1+s)^-0.5.
+    """
+    strip = lay_strip(replace(FILM, pre_stretch_frac=stretch, neck_in_exponent=0.5))
+    assert strip.width_m / FILM.width_m == pytest.approx(ratio, abs=5e-4)
+
+
+@pytest.mark.derived
+def test_exponent_behind_seventy_micrometres() -> None:
+    """Four layers of 70 um mean a width ratio of 0.84, which is the low end of the spread.
+
+    Source: Irish Farmers Journal / Teagasc, "just 70 microns" (read as four layers of 25 um film
+    at 70 %): 25 / (17.5 x 1.7) = 0.840.
+    """
+    strip = lay_strip(replace(FILM, neck_in_exponent=NECK_IN_SPREAD.low))
+    assert strip.width_m / FILM.width_m == pytest.approx(0.840, abs=1e-3)
+    assert 4 * strip.thickness_m == pytest.approx(70e-6, rel=2e-3)
+
+
+@pytest.mark.practice
+def test_default_lies_in_common_practice() -> None:
+    """At 70 % stretch the default leaves 0.79 to 0.80 of the width (common practice, no source)."""
+    ratio = lay_strip(FILM).width_m / FILM.width_m
+    assert 0.79 <= ratio <= 0.80
+    assert NECK_IN_SPREAD.holds(DEFAULT_NECK_IN)
+
+
+@pytest.mark.derived
+def test_layer_thickness_from_constant_volume() -> None:
+    """25 um film of 0.75 m lies 18.5 um thick and 0.595 m wide: 25 x 750 / (595 x 1.7)."""
+    strip = lay_strip(FILM)
+    assert strip.width_m == pytest.approx(0.595, abs=5e-4)
+    assert strip.thickness_m == pytest.approx(18.5e-6, abs=0.05e-6)
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize(
+    ("turns", "metres", "grams", "bales"),
+    [(14, 39.5, 686, 37.9), (21, 59.3, 1028, 25.3), (28, 79.1, 1371, 19.0)],
+)
+def test_use_of_one_dispenser(turns: int, metres: float, grams: float, bales: float) -> None:
+    """A bale of 1.2 x 1.2 m takes metres = turns x 2(D+L)/1.7 and their mass off the roll.
+
+    Source: hand arithmetic with 0.75 m x 25 um x 925 kg/m3 film.
+    """
+    use = film_use(FILM, BALE, turns, dispensers=1)
+    assert use.m_bale == pytest.approx(metres, abs=0.05)
+    assert use.g_bale == pytest.approx(grams, abs=0.6)
+    assert use.bales_per_roll == pytest.approx(bales, abs=0.06)
+
+
+@pytest.mark.published
+def test_use_is_bracketed_by_the_extension_service() -> None:
+    """Four layers weigh 0.68 to 0.91 kg and a 5000 to 6000 ft roll covers 25 to 30 bales.
+
+    Source: Penn State forages, steps of bale silage: "Each bale requires from 1.5 to 2 pounds of
+    plastic", "Each roll will cover 25-30 bales."
+    """
+    assert 680 <= film_use(FILM, BALE, 14, dispensers=1).g_bale <= 910
+    assert 25 <= film_use(FILM, BALE, 21, dispensers=1).bales_per_roll <= 30
+
+
+@pytest.mark.derived
+def test_pair_of_rolls_lasts_twice_the_bales_of_one() -> None:
+    """24 x 2(1.25 + 1.23)/1.7 = 70.0 m a bale, 21.4 bales a roll; a pair ends in bale 43."""
+    use = film_use(FILM, Bale(1.25, 1.23), 12, dispensers=2)
+    assert use.m_bale == pytest.approx(70.0, abs=0.05)
+    assert use.m_dispenser == pytest.approx(35.0, abs=0.05)
+    assert use.bales_per_roll == pytest.approx(21.4, abs=0.05)
+    assert (math.floor(use.bales_per_set), math.ceil(use.bales_per_set)) == (42, 43)
+
+
+@pytest.mark.derived
+def test_mass_of_a_whole_roll() -> None:
+    """1500 m x 0.75 m x 25 um x 925 kg/m3 weigh 26.0 kg, however they are laid."""
+    use = film_use(FILM, BALE, 14, dispensers=2)
+    assert use.g_bale * use.bales_per_roll / 1000 == pytest.approx(26.0, abs=0.05)
+    assert FILM_KG_M3 == 925.0
+
+
+@pytest.mark.law
+@given(st.floats(0.0, 0.5), st.floats(0.0, 1.0), st.integers(1, 40), st.integers(1, 2))
+def test_mass_does_not_depend_on_neck_in(
+    exponent: float, stretch: float, turns: int, dispensers: int
+) -> None:
+    """At given turns neck-in moves width and thickness, never metres, grams or volume."""
+    film = replace(FILM, pre_stretch_frac=stretch, neck_in_exponent=exponent)
+    wide = replace(film, neck_in_exponent=0.0)
+    assert film_use(film, BALE, turns, dispensers) == film_use(wide, BALE, turns, dispensers)
+    strip = lay_strip(film)
+    volume_m3 = strip.width_m * strip.thickness_m * (1 + stretch)
+    assert volume_m3 == pytest.approx(film.width_m * film.thickness_m, rel=1e-12)
+
+
+@pytest.mark.derived
+def test_path_round_the_bale() -> None:
+    """Once round a bale of 1.25 x 1.23 m are 4.96 m."""
+    assert film_path_m(Bale(1.25, 1.23)) == pytest.approx(4.96)
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -0.75, 0.0, 750.0])
+def test_absurd_width_is_refused(bad: float) -> None:
+    """A width that is no width, or in millimetres, is refused with the name of the value."""
+    with pytest.raises(BadInput, match=r"width_m: needs a number from 0\.05 to 1\.5"):
+        replace(FILM, width_m=bad)
+
+
+@pytest.mark.derived
+def test_per_cent_for_a_fraction_is_refused() -> None:
+    """A stretch of 70 where 0.70 is meant is refused, not taken as seventyfold."""
+    with pytest.raises(BadInput, match="pre_stretch_frac"):
+        replace(FILM, pre_stretch_frac=70.0)
