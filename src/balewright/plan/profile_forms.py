@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
@@ -191,13 +191,16 @@ def labels() -> Form[tuple[str, ...]]:
     )
 
 
-def nearest(given: str, names: Iterable[str]) -> str | None:
-    """The name that takes fewest changed letters to reach, None when none is near."""
+def nearest(given: str, names: Collection[str]) -> str | None:
+    """The name that begins so or takes fewest changed letters to reach, None when none is near."""
+    longer = [known for known in names if given and known.startswith(given)]
+    if longer:
+        return longer[0]
     ranked = sorted((_changes(given, known), known) for known in names)
     return ranked[0][1] if ranked and ranked[0][0] <= max(2, len(given) // 3) else None
 
 
-def _did_you_mean(given: object, words: Iterable[str]) -> str | None:
+def _did_you_mean(given: object, words: Collection[str]) -> str | None:
     near = nearest(given, words) if isinstance(given, str) else None
     return None if near is None else f"Did you mean {near!r}?"
 

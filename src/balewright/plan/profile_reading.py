@@ -26,6 +26,10 @@ class Reading:
         self._places.append(place)
         self.faults.append(Fault(f"{self.file}: {place}", need, given, cure))
 
+    def is_clean(self, place: str) -> bool:
+        """Whether no fault was met at a place or under it."""
+        return not any(met == place or met.startswith(place + ".") for met in self._places)
+
     def faulty_sections(self) -> frozenset[str]:
         """The sections in which a fault was met so far."""
         return frozenset(place.replace("[", ".").split(".")[0] for place in self._places)
@@ -50,12 +54,12 @@ class Reading:
             self.fault(_dotted(where, key.name), key.form.need, show(given), str(cure))
             return key.form.stand_in
 
-    def table(self, given: object, where: str) -> Table:
-        """A table, empty after a fault."""
+    def table(self, given: object, where: str) -> Table | None:
+        """A table, None after a fault."""
         if isinstance(given, Mapping):
             return given
         self.fault(where, f"a table [{where}]", show(given), f"Write it as [{where}].")
-        return {}
+        return None
 
     def section(self, raw: Table, section: Section) -> Table | None:
         """The one table of a section with its unknown keys reported; None when left out."""
@@ -65,6 +69,8 @@ class Reading:
                 self.fault(section.path, need, "nothing", f"Add it: {section.meaning}.")
             return None
         table = self.table(raw[section.path], section.path)
+        if table is None:
+            return None
         self.unknown(table, section.path, [key.name for key in section.keys])
         return table
 
@@ -86,8 +92,9 @@ class Reading:
         for number, entry in enumerate(given, start=1):
             where = f"{section.path}[{number}]"
             table = self.table(entry, where)
-            self.unknown(table, where, [key.name for key in section.keys])
-            found.append((where, table))
+            if table is not None:
+                self.unknown(table, where, [key.name for key in section.keys])
+                found.append((where, table))
         return found
 
     def unknown(self, table: Table, where: str, known: list[str]) -> None:

@@ -173,7 +173,7 @@ def _counter(reading: Reading, raw: Table) -> Counter:
 
 
 def _sensors(reading: Reading, raw: Table, columns: Collection[str] | None) -> tuple[Sensor, ...]:
-    table = reading.table(raw.get(keys.SENSORS, {}), keys.SENSORS)
+    table = reading.table(raw.get(keys.SENSORS, {}), keys.SENSORS) or {}
     if columns is not None:
         reading.unknown(table, keys.SENSORS, list(columns))
     healthy = span(-1e6, 1e6)
@@ -184,15 +184,19 @@ def _sensors(reading: Reading, raw: Table, columns: Collection[str] | None) -> t
 
 
 def _dials(reading: Reading, raw: Table) -> tuple[Dial, ...]:
-    tables = reading.table(raw.get(keys.DIAL.path, {}), keys.DIAL.path)
+    tables = reading.table(raw.get(keys.DIAL.path, {}), keys.DIAL.path) or {}
     reading.unknown(tables, keys.DIAL.path, list(keys.sheet_lines()))
     dials = []
     for setting, given in tables.items():
         where = f"{keys.DIAL.path}.{setting}"
         table = reading.table(given, where)
+        if table is None:
+            continue
         reading.unknown(table, where, [key.name for key in keys.DIAL.keys])
         positions = reading.take(table, where, keys.POSITIONS)
         values = reading.take(table, where, keys.VALUES)
+        if not reading.is_clean(where):
+            continue
         if len(positions) != len(values):
             need = "as many values as positions"
             counts = f"{len(positions)} positions, {len(values)} values"
@@ -206,7 +210,7 @@ def _dials(reading: Reading, raw: Table) -> tuple[Dial, ...]:
 
 
 def _own_words(reading: Reading, raw: Table) -> tuple[tuple[str, str], ...]:
-    table = reading.table(raw.get(keys.OWN_WORDS, {}), keys.OWN_WORDS)
+    table = reading.table(raw.get(keys.OWN_WORDS, {}), keys.OWN_WORDS) or {}
     reading.unknown(table, keys.OWN_WORDS, list(keys.sheet_lines()))
     word = text(30)
     return tuple(

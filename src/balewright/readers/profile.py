@@ -12,9 +12,10 @@ from typing import Final
 from balewright.plan.machine import Machine
 from balewright.plan.profile_schema import build_machine
 from balewright.quantities.errors import BadProfile, Fault
-from balewright.records.columns import BY_NAME
+from balewright.records.columns import COLUMNS, Kind
 
 MAX_BYTES: Final = 64 * 1024
+SENSED: Final = tuple(column.name for column in COLUMNS if column.kind in (Kind.INT, Kind.FLOAT))
 MAKES: Final = Path(__file__).parent / "makes"
 
 
@@ -25,7 +26,7 @@ def read_profile(path: Path) -> Machine:
     Raises BadProfile: one fault when the file cannot be read as TOML, else every fault of the
     schema at once.
     """
-    return build_machine(_parse(path), path.name, columns=BY_NAME)
+    return build_machine(_parse(path), path.name, columns=SENSED)
 
 
 @cache
@@ -55,8 +56,11 @@ def _parse(path: Path) -> dict[str, object]:
         raise _bad(path, "UTF-8 text", f"another encoding in line {line}", cure) from None
     except RecursionError:
         raise _bad(path, "TOML", "brackets nested too deep", "Take them out.") from None
-    except ValueError as error:
+    except tomllib.TOMLDecodeError as error:
         raise _bad(path, "TOML", str(error), "Correct that line; nothing else was read.") from None
+    except ValueError:  # Python refuses to turn so long a number into an int
+        given = "a number of thousands of digits"
+        raise _bad(path, "numbers a machine can have", given, "Correct it.") from None
 
 
 def _bad(path: Path, need: str, given: str, cure: str) -> BadProfile:
