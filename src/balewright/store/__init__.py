@@ -1,0 +1,1 @@
+"""What is kept: the register (relational, small) and the journal (column files, large)."""

@@ -1,0 +1,125 @@
+"""What the register keeps, as plain values. Nothing here knows of a database."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Any
+
+from balewright.records.intake import Doubt, Refusal
+
+
+@dataclass(frozen=True)
+class MachineEntry:
+    """One machine. serial: its name for ever; profile_key: its make's type; zone: IANA name that
+    says what "a day" is; customer: whose it is, None when nobody's name is known.
+    """
+
+    serial: str
+    name: str
+    profile_key: str
+    zone: str = "UTC"
+    customer: str | None = None
+
+
+@dataclass(frozen=True)
+class JobEntry:
+    """One order: who it is for and where. `job` is the word that bales carry."""
+
+    job: str
+    customer: str | None = None
+    farm: str | None = None
+    field: str | None = None
+    crop: str | None = None
+
+
+@dataclass(frozen=True)
+class SheetEntry:
+    """A kept setup sheet: `json` is the whole of it, so that it can be read and made again."""
+
+    id: str
+    machine: str | None
+    profile_key: str
+    made_at: datetime
+    json: Mapping[str, Any]
+
+
+class IntakeState(StrEnum):
+    """What became of a file. Only a taken one has bales in the journal."""
+
+    TAKEN = "taken"
+    ALREADY_TAKEN = "already taken"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True)
+class IntakeEntry:
+    """One line of the intake ledger.
+
+    sha256: of the content, the file's identity; form: what it was read as; kept, events, refused,
+    doubtful: totals; refusals, doubts: the first of each; machines: serials seen; first_us,
+    last_us: span of the bales' times, None when no bale has one; at: when it was committed.
+    """
+
+    sha256: str
+    name: str
+    form: str
+    state: IntakeState
+    at: datetime
+    kept: int = 0
+    events: int = 0
+    refused: int = 0
+    doubtful: int = 0
+    refusals: tuple[Refusal, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    machines: tuple[str, ...] = ()
+    first_us: int | None = None
+    last_us: int | None = None
+
+
+class Dataset(StrEnum):
+    """The two tables of the journal."""
+
+    BALES = "bales"
+    EVENTS = "events"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One column file, as the manifest lists it.
+
+    path: below the journal's root; season: UTC year of its times, None when they are unknown;
+    sha256, size_bytes: of the file as written; generation: 0 as taken in, higher once merged.
+    """
+
+    path: str
+    dataset: Dataset
+    season: int | None
+    bucket: int
+    rows: int
+    sha256: str
+    size_bytes: int
+    schema_version: int
+    generation: int = 0
+    first_us: int | None = None
+    last_us: int | None = None
+
+
+@dataclass(frozen=True)
+class EpochSpan:
+    """Lowest and highest bale number seen on one machine's control (None: epoch unknown)."""
+
+    machine: str
+    epoch: int | None
+    lowest_no: int
+    highest_no: int
+
+
+@dataclass(frozen=True)
+class Review:
+    """When a machine was last reviewed; it may have found nothing."""
+
+    machine: str
+    reviewed_at: datetime

@@ -1,0 +1,1 @@
+"""Steps that bring an older register to this version."""

@@ -1,0 +1,116 @@
+"""The register's tables. Private to `store`: everybody else sees `entries`."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+
+# A null text is an unknown one; an empty text is a known one without letters.
+
+
+class Customer(models.Model):
+    """Who owns machines or gives orders."""
+
+    name = models.CharField(max_length=200, unique=True)
+
+
+class Machine(models.Model):
+    """A machine somebody entered. Bales of others are kept too, and the intake tells so."""
+
+    serial = models.CharField(max_length=100, unique=True)
+    name = models.CharField(max_length=200)
+    profile_key = models.CharField(max_length=100)
+    zone = models.CharField(max_length=64)
+    customer = models.ForeignKey(Customer, null=True, on_delete=models.PROTECT)
+
+
+class Job(models.Model):
+    """An order."""
+
+    job = models.CharField(max_length=200, unique=True)
+    customer = models.ForeignKey(Customer, null=True, on_delete=models.PROTECT)
+    farm = models.CharField(max_length=200, null=True)
+    field = models.CharField(max_length=200, null=True)
+    crop = models.CharField(max_length=100, null=True)
+
+
+class Sheet(models.Model):
+    """A setup sheet, whole, as JSON. Never changed."""
+
+    key = models.CharField(max_length=64, unique=True)
+    machine = models.CharField(max_length=100, null=True, db_index=True)
+    profile_key = models.CharField(max_length=100)
+    made_at = models.DateTimeField(db_index=True)
+    body = models.JSONField()
+
+
+class Review(models.Model):
+    """The last review of a machine. Its findings hang on it."""
+
+    machine = models.CharField(max_length=100, unique=True)
+    reviewed_at = models.DateTimeField()
+
+
+class Finding(models.Model):
+    """A finding of the last review."""
+
+    review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="findings")
+    place = models.PositiveIntegerField()
+    kind = models.CharField(max_length=40)
+    weight = models.CharField(max_length=10)
+    body = models.JSONField()
+
+    class Meta:
+        ordering: ClassVar = ["review__machine", "place"]
+
+
+class Intake(models.Model):
+    """The intake ledger: one row a content."""
+
+    sha256 = models.CharField(max_length=64, unique=True)
+    name = models.CharField(max_length=255)
+    form = models.CharField(max_length=40)
+    state = models.CharField(max_length=20)
+    at = models.DateTimeField(db_index=True)
+    kept = models.BigIntegerField()
+    events = models.BigIntegerField()
+    refused = models.BigIntegerField()
+    doubtful = models.BigIntegerField()
+    details = models.JSONField()
+    first_us = models.BigIntegerField(null=True)
+    last_us = models.BigIntegerField(null=True)
+
+
+class Part(models.Model):
+    """The manifest: a column file counts only when it stands here."""
+
+    path = models.CharField(max_length=255, unique=True)
+    dataset = models.CharField(max_length=10)
+    season = models.IntegerField(null=True)
+    bucket = models.PositiveSmallIntegerField()
+    rows = models.BigIntegerField()
+    sha256 = models.CharField(max_length=64)
+    size_bytes = models.BigIntegerField()
+    schema_version = models.PositiveIntegerField()
+    generation = models.PositiveIntegerField()
+    first_us = models.BigIntegerField(null=True)
+    last_us = models.BigIntegerField(null=True)
+    intake = models.ForeignKey(Intake, null=True, on_delete=models.PROTECT)
+
+    class Meta:
+        indexes: ClassVar = [models.Index(fields=["dataset", "bucket"])]
+
+
+class CounterSpan(models.Model):
+    """High-water mark of one control of one machine. Only ever widened."""
+
+    machine = models.TextField()
+    epoch = models.IntegerField()  # -1: the epoch is unknown
+    lowest_no = models.BigIntegerField()
+    highest_no = models.BigIntegerField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["machine", "epoch"], name="one_span_a_control")
+        ]

@@ -1,0 +1,122 @@
+"""The intake ledger and the manifest: what was taken in, and which column files count."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from django.db import transaction
+
+from balewright.records.intake import Doubt, Refusal
+from balewright.store import models
+from balewright.store.entries import (
+    Dataset,
+    EpochSpan,
+    IntakeEntry,
+    IntakeState,
+    Part,
+)
+
+
+class IntakeShelf:
+    """The ledger and the manifest. `commit_intake` is the only place where files become facts."""
+
+    alias: str
+
+    def commit_intake(
+        self, entry: IntakeEntry, parts: Sequence[Part], spans: Sequence[EpochSpan]
+    ) -> bool:
+        """Enter a taken file, its parts and its counters' marks in one transaction.
+
+        False, and nothing changed, when that content is in the ledger as taken already.
+        A line that says `refused` gives way: the file may be readable by now.
+        """
+        with transaction.atomic(using=self.alias):
+            ledger = models.Intake.objects.using(self.alias)
+            taken = ledger.select_for_update().filter(sha256=entry.sha256)
+            if taken.filter(state=IntakeState.TAKEN.value).exists():
+                return False
+            taken.delete()
+            intake = ledger.create(**_intake_fields(entry))
+            models.Part.objects.using(self.alias).bulk_create(
+                models.Part(**{**asdict(part), "dataset": part.dataset.value}, intake=intake)
+                for part in parts
+            )
+            self._widen_spans(spans)
+        return True
+
+    def save_refused(self, entry: IntakeEntry) -> None:
+        """Note a file that could not be taken; a line that says `taken` stays as it is."""
+        with transaction.atomic(using=self.alias):
+            ledger = models.Intake.objects.using(self.alias)
+            same = ledger.select_for_update().filter(sha256=entry.sha256)
+            if same.filter(state=IntakeState.TAKEN.value).exists():
+                return
+            same.delete()
+            ledger.create(**_intake_fields(entry))
+
+    def load_intake(self, sha256: str) -> IntakeEntry | None:
+        """The ledger's line for a content, None when it has none."""
+        row = models.Intake.objects.using(self.alias).filter(sha256=sha256).first()
+        return None if row is None else _intake_entry(row)
+
+    def load_intakes(self, last: int | None = None) -> tuple[IntakeEntry, ...]:
+        """The ledger, the newest line first; all of it, or the `last` so many."""
+        rows = models.Intake.objects.using(self.alias).order_by("-at", "sha256")
+        return tuple(map(_intake_entry, rows if last is None else rows[:last]))
+
+    def load_parts(self, dataset: Dataset, bucket: int | None = None) -> tuple[Part, ...]:
+        """The files of the manifest, by path; of one bucket or of all. One snapshot."""
+        rows = models.Part.objects.using(self.alias).filter(dataset=dataset.value).order_by("path")
+        if bucket is not None:
+            rows = rows.filter(bucket=bucket)
+        return tuple(map(_part, rows))
+
+    def load_part_paths(self) -> frozenset[str]:
+        """Every path the manifest lists."""
+        return frozenset(models.Part.objects.using(self.alias).values_list("path", flat=True))
+
+    def _widen_spans(self, spans: Sequence[EpochSpan]) -> None:
+        raise NotImplementedError  # the machines' shelf does it
+
+
+def _intake_fields(entry: IntakeEntry) -> dict[str, Any]:
+    fields = asdict(entry)
+    details = {name: fields.pop(name) for name in ("refusals", "doubts", "machines")}
+    return {**fields, "state": entry.state.value, "details": details}
+
+
+def _intake_entry(row: models.Intake) -> IntakeEntry:
+    return IntakeEntry(
+        sha256=row.sha256,
+        name=row.name,
+        form=row.form,
+        state=IntakeState(row.state),
+        at=row.at,
+        kept=row.kept,
+        events=row.events,
+        refused=row.refused,
+        doubtful=row.doubtful,
+        refusals=tuple(Refusal(**line) for line in row.details["refusals"]),
+        doubts=tuple(Doubt(**line) for line in row.details["doubts"]),
+        machines=tuple(row.details["machines"]),
+        first_us=row.first_us,
+        last_us=row.last_us,
+    )
+
+
+def _part(row: models.Part) -> Part:
+    return Part(
+        path=row.path,
+        dataset=Dataset(row.dataset),
+        season=row.season,
+        bucket=row.bucket,
+        rows=row.rows,
+        sha256=row.sha256,
+        size_bytes=row.size_bytes,
+        schema_version=row.schema_version,
+        generation=row.generation,
+        first_us=row.first_us,
+        last_us=row.last_us,
+    )

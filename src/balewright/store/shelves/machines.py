@@ -1,0 +1,134 @@
+"""Machines, jobs and the counters' high-water marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.db.models import QuerySet
+
+from balewright.quantities.errors import BadInput, Fault
+from balewright.store import models
+from balewright.store.entries import EpochSpan, JobEntry, MachineEntry
+
+_EPOCH_UNKNOWN: Final = -1
+
+
+class MachineShelf:
+    """Who the machines are, what they were ordered for, how far their counters went."""
+
+    alias: str
+
+    def save_machine(self, entry: MachineEntry) -> None:
+        """Enter a machine, or change what is known of it. Raises BadInput for a bad zone."""
+        _check_machine(entry)
+        with transaction.atomic(using=self.alias):
+            models.Machine.objects.using(self.alias).update_or_create(
+                serial=entry.serial,
+                defaults={
+                    "name": entry.name,
+                    "profile_key": entry.profile_key,
+                    "zone": entry.zone,
+                    "customer": self._customer(entry.customer),
+                },
+            )
+
+    def load_machine(self, serial: str) -> MachineEntry | None:
+        """The machine, None when the register does not know it."""
+        row = self._machines().filter(serial=serial).first()
+        return None if row is None else _machine_entry(row)
+
+    def load_machines(self) -> tuple[MachineEntry, ...]:
+        """Every machine, by serial."""
+        return tuple(_machine_entry(row) for row in self._machines().order_by("serial"))
+
+    def save_job(self, entry: JobEntry) -> None:
+        """Enter an order, or change what is known of it."""
+        with transaction.atomic(using=self.alias):
+            models.Job.objects.using(self.alias).update_or_create(
+                job=entry.job,
+                defaults={
+                    "customer": self._customer(entry.customer),
+                    "farm": entry.farm,
+                    "field": entry.field,
+                    "crop": entry.crop,
+                },
+            )
+
+    def load_job(self, job: str) -> JobEntry | None:
+        """The order, None when the register does not know it."""
+        row = self._jobs().filter(job=job).first()
+        return None if row is None else _job_entry(row)
+
+    def load_jobs(self) -> tuple[JobEntry, ...]:
+        """Every order, by its word."""
+        return tuple(_job_entry(row) for row in self._jobs().order_by("job"))
+
+    def load_spans(self, machine: str | None = None) -> tuple[EpochSpan, ...]:
+        """The counters' marks, of one machine or of all, by machine and epoch."""
+        rows = models.CounterSpan.objects.using(self.alias).order_by("machine", "epoch")
+        if machine is not None:
+            rows = rows.filter(machine=machine)
+        return tuple(
+            EpochSpan(
+                row.machine,
+                None if row.epoch == _EPOCH_UNKNOWN else row.epoch,
+                row.lowest_no,
+                row.highest_no,
+            )
+            for row in rows
+        )
+
+    def _widen_spans(self, spans: Iterable[EpochSpan]) -> None:
+        """Widen the marks; call inside the transaction of an intake. Never narrows one."""
+        for span in spans:
+            epoch = _EPOCH_UNKNOWN if span.epoch is None else span.epoch
+            row, made = (
+                models.CounterSpan.objects.using(self.alias)
+                .select_for_update()
+                .get_or_create(
+                    machine=span.machine,
+                    epoch=epoch,
+                    defaults={"lowest_no": span.lowest_no, "highest_no": span.highest_no},
+                )
+            )
+            if not made:
+                row.lowest_no = min(row.lowest_no, span.lowest_no)
+                row.highest_no = max(row.highest_no, span.highest_no)
+                row.save(using=self.alias)
+
+    def _customer(self, name: str | None) -> models.Customer | None:
+        if name is None:
+            return None
+        return models.Customer.objects.using(self.alias).get_or_create(name=name)[0]
+
+    def _machines(self) -> QuerySet[models.Machine]:
+        return models.Machine.objects.using(self.alias).select_related("customer")
+
+    def _jobs(self) -> QuerySet[models.Job]:
+        return models.Job.objects.using(self.alias).select_related("customer")
+
+
+def _check_machine(entry: MachineEntry) -> None:
+    faults = []
+    if not entry.serial.strip():
+        faults.append(Fault("serial", "a serial", repr(entry.serial), "Give the machine's own."))
+    try:
+        ZoneInfo(entry.zone)
+    except (KeyError, ValueError, OSError):
+        cure = "Use an IANA name such as Europe/Dublin or UTC."
+        faults.append(Fault("zone", "a time zone's IANA name", repr(entry.zone), cure))
+    if faults:
+        raise BadInput(*faults)
+
+
+def _machine_entry(row: models.Machine) -> MachineEntry:
+    customer = None if row.customer is None else row.customer.name
+    return MachineEntry(row.serial, row.name, row.profile_key, row.zone, customer)
+
+
+def _job_entry(row: models.Job) -> JobEntry:
+    customer = None if row.customer is None else row.customer.name
+    return JobEntry(row.job, customer, row.farm, row.field, row.crop)

@@ -1,0 +1,37 @@
+"""The register: all shelves over one database."""
+
+from __future__ import annotations
+
+from types import TracebackType
+
+from django.db import connections
+
+from balewright.store.shelves.findings import FindingShelf
+from balewright.store.shelves.intakes import IntakeShelf
+from balewright.store.shelves.machines import MachineShelf
+from balewright.store.shelves.sheets import SheetShelf
+
+
+class Register(MachineShelf, SheetShelf, FindingShelf, IntakeShelf):
+    """Everything small that is kept. Get one from `store.register.open_register`.
+
+    alias: which of Django's connections it speaks through. Threads and requests may share it.
+    """
+
+    def __init__(self, alias: str) -> None:
+        self.alias = alias
+
+    def close(self) -> None:
+        """Close this thread's connection; the next call opens it again."""
+        connections[self.alias].close()
+
+    def __enter__(self) -> Register:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
