@@ -155,10 +155,11 @@ def cover_bales(task: Task, crop: Crop, chance: np.random.Generator) -> Cover:
             carried[loss.bale, loss.dispenser - 1] = min(loss.turn, wrap_turns[loss.bale])
     stretch, roll_m, new_roll = _draw_off(task, crop, carried, chance)
     advance = wrapper.advance_m * (1.0 + chance.normal(0.0, 0.006, bales))
+    one_roll = (wrapper.advance_one_roll_m or wrapper.advance_m) / wrapper.advance_m
     after = wrapper.metres_counted is MetresCounted.AFTER_STRETCH
     counted = roll_m * (1.0 + stretch) if after else roll_m
     strip = np.full(bales, targets.wrap.strip_m)
-    layers = lay_film(FilmJob(crop.diameter_m, advance, strip, carried))
+    layers = lay_film(FilmJob(crop.diameter_m, advance, strip, carried, advance * one_roll))
     return Cover(
         turns, metres, wrap_turns, carried, stretch, advance, roll_m, counted, new_roll,
         layers.min(axis=1).astype(np.float64), (layers < targets.wrap.need_layers).mean(axis=1),

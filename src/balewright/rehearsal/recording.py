@@ -28,8 +28,17 @@ _TIMES: Final = {
     "wrap_end_at": "wrap_end_s",
     "tipped_at": "tipped_s",
 }
-ALWAYS: Final = frozenset({"machine", "bale_no", "job", "sheet", "binding", "status", "crop"})
-"""Columns that no sensor is needed for."""
+ALWAYS: Final = frozenset({*_TIMES, "lat", "lon", "binding_tries"})
+"""Numbers that every control writes down; all others need a sensor in the profile."""
+_WITH_MONITOR: Final = frozenset(
+    {"film1_breaks", "film2_breaks", "film_breaks", "roll_lost", "roll_lost_turn", "rolls_on"}
+)
+
+
+def writes(machine: Machine, column: str) -> bool:
+    """Whether a rehearsed machine of this profile writes a numeric column at all."""
+    monitored = machine.wrapper is not None and machine.wrapper.break_monitor
+    return column in ALWAYS or machine.senses(column) or (monitored and column in _WITH_MONITOR)
 
 
 @dataclass(frozen=True)
@@ -37,7 +46,7 @@ class Season:
     """Everything that happened on one machine, before it is written down.
 
     rows: the bale behind each record (0-based), in the order of writing; numbers: bale_no of
-    each record.
+    each record; silent: columns whose sensor this one machine lacks.
     """
 
     task: Task
@@ -46,6 +55,7 @@ class Season:
     times: Times
     rows: NDArray[np.int64]
     numbers: NDArray[np.int64]
+    silent: frozenset[str]
 
 
 def number_bales(task: Task, first: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -99,9 +109,14 @@ def write_table(
         text["sheet"] = np.full(len(rows), sheet, dtype=object)
     for name, nominal in (("diameter_how", "diameter_m"), ("mass_how", "mass_kg"),
                           ("moisture_how", "moisture_frac")):  # fmt: skip
-        if season.task.machine.senses(nominal):
+        if season.task.machine.senses(nominal) and nominal not in season.silent:
             text[name] = np.full(len(rows), "sensed", dtype=object)
-    kept = {n: values[rows] for n, values in columns.items() if season.task.machine.senses(n)}
+    machine = season.task.machine
+    kept = {
+        name: values[rows]
+        for name, values in columns.items()
+        if writes(machine, name) and name not in season.silent
+    }
     return _table(len(rows), text, kept, season.numbers)
 
 

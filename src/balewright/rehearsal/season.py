@@ -25,7 +25,8 @@ class Player:
     """One machine of the rehearsal: what it is, was told, works for, and what is wrong with it.
 
     sheet: key of the sheet its records name (None: none); sites: its jobs, taken in turn;
-    first_number: the number of its first bale; lost: rolls lost in the middle of a bale.
+    first_number: the number of its first bale; lost: rolls lost in the middle of a bale;
+    silent: columns that its profile knows but this one machine does not record.
     """
 
     serial: str
@@ -37,6 +38,7 @@ class Player:
     planted: tuple[Planted, ...] = ()
     confusers: tuple[Confuser, ...] = ()
     lost: tuple[RollLoss, ...] = ()
+    silent: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,7 @@ def _rehearse_one(
     cover = cover_bales(task, crop, chance)
     times = run_cycles(task, crop, cover, chance)
     rows, numbers = number_bales(task, player.first_number)
-    season = Season(task, crop, cover, times, rows, numbers)
+    season = Season(task, crop, cover, times, rows, numbers, player.silent)
     table = write_table(season, (player.serial, player.sheet), player.sites, plan.start_us, chance)
     closed_us = plan.start_us + np.round(times.closed_s * _US).astype(np.int64)
     truth = _tell_truth(player, task, (crop, cover), numbers, closed_us)
@@ -153,9 +155,9 @@ def _note_events(
         used = np.floor(np.cumsum(cover.binding_m) / player.targets.net_roll_m)
         for bale in np.flatnonzero(np.diff(used, prepend=0.0) > 0):
             note(int(bale), EventKind.NET_ROLL_CHANGED, "net", player.targets.net_roll_m)
-    cartridge = player.machine.grease_cartridge_bales
     for item, every in _rounds(player.machine):
-        kind = EventKind.CARTRIDGE_CHANGED if every == cartridge else EventKind.SERVICED
+        grease = item == "grease-cartridge"
+        kind = EventKind.CARTRIDGE_CHANGED if grease else EventKind.SERVICED
         done = int(every * chance.uniform(0.05, 0.95))
         while done < len(numbers):
             note(done, kind, item)
@@ -164,8 +166,5 @@ def _note_events(
 
 
 def _rounds(machine: Machine) -> tuple[tuple[str, int], ...]:
-    """Service items that go by bales, with the cartridge when the profile has one."""
-    items = tuple((i.key, i.every_bales) for i in machine.service if i.every_bales is not None)
-    if machine.grease_cartridge_bales is None:
-        return items
-    return (("grease_cartridge", machine.grease_cartridge_bales), *items)
+    """Service items that go by bales."""
+    return tuple((i.key, i.every_bales) for i in machine.service if i.every_bales is not None)
