@@ -49,7 +49,13 @@ def test_commands_on_the_page_answer_as_shown(page: Path, tmp_path: Path) -> Non
             if not command.startswith("balewright "):
                 continue
             answer = subprocess.run(
-                command, shell=True, cwd=tmp_path, env=env, capture_output=True, text=True
+                command,
+                check=False,
+                shell=True,
+                cwd=tmp_path,
+                env=env,
+                capture_output=True,
+                text=True,
             )
             given = answer.stdout + answer.stderr
             assert matches(expected, given), f"$ {command}\n{given}\n--- expected\n{expected}"
