@@ -17,12 +17,13 @@ TESTS = sorted([*(ROOT / "tests").rglob("test_*.py"), *PACKAGE.rglob("test_*.py"
 CORE = ("quantities", "plan", "records", "findings", "rehearsal", "cause", "work")
 UNIT = re.compile(
     r"_(m|mm|um|m2|m3|kg|g|t|l|ml|s|h|us|months|days|bar|v|c|nm|rpm|turns?|layers|bales|deg|rad"
-    r"|frac|fraction|share|ratio|exponent|dial|kg_m3|kg_m|g_m2|t_h|m_s|km_h|bales_h|ml_bale|m_bale|g_bale|rolls"
+    r"|frac|fraction|share|ratio|exponent|dial|kg_m3|kg_m|g_m2|t_h|m_s|km_h|bales_h|ml_bale|m_bale|m_dispenser|g_bale|rolls"
     r"|minutes|hours|per_\w+|lat|lon|turn)$"
 )
 BARE = {
     *("low", "high", "best", "value", "values", "planned", "seen", "confidence", "lat", "lon"),
     *("turns", "hours", "minutes", "severity", "layers", "share", "mean", "spread", "shift"),
+    *("round_mean", "bale_turn_one_roll"),
 }
 
 
