@@ -1,0 +1,129 @@
+"""How many layers of film lie where on a bale: exact, from the strips that crossed it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from balewright.plan.arcs import SPOT, Arcs, lay_arcs
+from balewright.plan.crossings import (
+    Wrapping,
+    bale_turn_from_advance,
+    flat_directions,
+    round_centres,
+    whole_layers,
+)
+from balewright.plan.flats import FlatCount, count_flat
+from balewright.plan.strip import Bale
+from balewright.quantities.errors import BadInput, Fault
+
+__all__ = [
+    "Arcs",
+    "Bale",
+    "FlatCount",
+    "LayerCount",
+    "Wrapping",
+    "bale_turn_from_advance",
+    "count_layers",
+    "count_round",
+    "whole_layers",
+]
+
+
+@dataclass(frozen=True)
+class LayerCount:
+    """Layers on a whole bale. The round side and the flat sides are told apart.
+
+    thinnest, round_mean: of wrap film on the round side; short_frac: share of the round side with
+    fewer layers than needed; sliver_m: its widest connected stretch round the bale, over the
+    whole length of the bale; thin_at_frac: middle of the widest stretch with the fewest layers,
+    as a fraction of the way round from where the first dispenser started; arcs: the round side
+    cut where layers change; flats: the two flat sides; `thinnest_with_binding` and the `bound_`
+    values count the binding film too, which lies on the round side only.
+    """
+
+    thinnest: int
+    round_mean: float
+    short_frac: float
+    sliver_m: float
+    thin_at_frac: float
+    arcs: Arcs
+    flats: tuple[FlatCount, FlatCount]
+    thinnest_with_binding: int
+    bound_short_frac: float
+    bound_sliver_m: float
+
+    @property
+    def flat(self) -> FlatCount:
+        """The poorer of the two flat sides."""
+        return max(self.flats, key=lambda flat: (flat.short_frac, -flat.thinnest))
+
+    @property
+    def thinnest_anywhere(self) -> int:
+        """Fewest layers of wrap film on any side."""
+        return min(self.thinnest, *(flat.thinnest for flat in self.flats))
+
+
+def count_round(bale: Bale, wrapping: Wrapping) -> Arcs:
+    """The round side alone, cut where layers of wrap film change; as `count_layers`, and faster."""
+    girth_m = math.pi * bale.diameter_m
+    if wrapping.strip_m >= girth_m / 2.0:
+        raise BadInput(
+            Fault(
+                place="strip_m",
+                need=f"a strip narrower than half the bale's girth ({girth_m / 2.0:.3f} m)",
+                given=f"{wrapping.strip_m!r}",
+                cure="Check width and diameter: both are in metres.",
+            )
+        )
+    return lay_arcs(round_centres(wrapping), wrapping.strip_m / (2.0 * girth_m))
+
+
+def count_layers(bale: Bale, wrapping: Wrapping) -> LayerCount:
+    """Count the layers on every spot of a bale.
+
+    Spots under 1e-9 of a side do not count. Raises BadInput where the strip would reach round
+    more than half of the bale. Valid for a round bale of one diameter, strips laid straight at
+    mid-height and film that does not slip. Source key: `geometry`.
+    """
+    girth_m = math.pi * bale.diameter_m
+    arcs = count_round(bale, wrapping)
+    still_needed = wrapping.need_layers - wrapping.binding_layers
+    one_side, other_side = (
+        count_flat(directions, bale.diameter_m, wrapping.strip_m, wrapping.need_layers)
+        for directions in flat_directions(wrapping)
+    )
+    thinnest = arcs.thinnest()
+    return LayerCount(
+        thinnest=thinnest,
+        round_mean=arcs.mean(),
+        short_frac=counted_share(arcs.short_frac(wrapping.need_layers)),
+        sliver_m=girth_m * _widest(arcs, wrapping.need_layers)[1],
+        thin_at_frac=_middle(*_widest(arcs, thinnest + 1)),
+        arcs=arcs,
+        flats=(one_side, other_side),
+        thinnest_with_binding=thinnest + wrapping.binding_layers,
+        bound_short_frac=counted_share(arcs.short_frac(still_needed)),
+        bound_sliver_m=girth_m * _widest(arcs, still_needed)[1],
+    )
+
+
+def counted_share(share: float) -> float:
+    """A share of a side, 0 where it is too small to count and never above 1."""
+    return min(share, 1.0) if share > SPOT else 0.0
+
+
+def _widest(arcs: Arcs, need: int) -> tuple[float, float]:
+    """Start and length of the widest stretch short of `need`; the first of equals, (0, 0) if none.
+
+    Stretches that differ by less than a spot are equal, so that rounding does not choose.
+    """
+    best = (0.0, 0.0)
+    for start, length in arcs.slivers(need):
+        if length > best[1] + SPOT:
+            best = (start, length)
+    return best
+
+
+def _middle(start: float, length: float) -> float:
+    return (start + length / 2.0) % 1.0
