@@ -164,6 +164,52 @@ _ENTRIES = (
         Strength.MEMORY,
         "Round hay at 9 to 12 lb DM/ft3 (144 to 192 kg/m3), from memory.",
     ),
+    Source(
+        "grisso-2020",
+        Strength.PUBLISHED,
+        "Grisso, Webb & Cundiff, AgriEngineering 2(4):568-580, 2020: what sets a round baler's "
+        "output is yield, throughput and the time to bind and eject.",
+    ),
+    Source(
+        "d497-memory",
+        Strength.MEMORY,
+        "ASAE D497.7, large round balers at 5 to 13 km/h, from memory.",
+    ),
+    Source(
+        "shinners-net",
+        Strength.PUBLISHED,
+        "Shinners, University of Wisconsin, as reported by the press: net 1.25 to 3 turns, twine "
+        "20 to 30.",
+    ),
+    Source(
+        "chopping-spread",
+        Strength.PUBLISHED,
+        "Chopping makes bales denser by 4 % (Italian trials), 10 % (Ireland) or 10 to 15 % "
+        "(Teagasc advice): sources disagree.",
+    ),
+    Source(
+        "ifj-film-binding",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal, 2014: film binding and four layers cover the round side almost "
+        "like six layers.",
+    ),
+    Source(
+        "kentucky-botulism",
+        Strength.PUBLISHED,
+        "Arnold & Lehmkuhler, University of Kentucky: wrong fermentation is likely from 67 to "
+        "70 % moisture and almost certain above.",
+    ),
+    Source(
+        "wrap-delay-spread",
+        Strength.PUBLISHED,
+        "Time from baling to wrapping: 2 h (West Virginia), 2 to 3 h (Teagasc), 4 h and 12 h at "
+        "the outside (Penn State), 24 h (Wisconsin): advice disagrees.",
+    ),
+    Source(
+        "no-safety-source",
+        Strength.MEMORY,
+        "Safe working practice (engine off, standstill, gate locked), from memory.",
+    ),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 
