@@ -90,7 +90,7 @@ def _freeze(rows: int, values: dict[str, Values], known: dict[str, Mask]) -> Bal
 
 
 def bale_table(rows: int, columns: Mapping[str, Sequence[Any] | Values]) -> BaleTable:
-    """Build a table from columns in which None (and NaN, in floats) means unknown.
+    """Build a table from columns in which None, NaN (in floats) and "" (in text) mean unknown.
 
     columns: name -> sequence of length `rows`. Raises KeyError for a name the table does not
     have and ValueError for a wrong length. Values are not judged: readers do that.
@@ -101,11 +101,25 @@ def bale_table(rows: int, columns: Mapping[str, Sequence[Any] | Values]) -> Bale
         kind = _column_kind(name)
         if len(given) != rows:
             raise ValueError(f"{name} has {len(given)} values for {rows} rows")
-        mask = np.fromiter((_is_known(value) for value in given), dtype=np.bool_, count=rows)
-        filled = [value if ok else _FILL[kind] for value, ok in zip(given, mask, strict=True)]
-        values[name] = np.array(filled, dtype=_DTYPE[kind])
-        known[name] = mask
+        values[name], known[name] = fill_column(kind, given)
     return _freeze(rows, values, known)
+
+
+def fill_column(kind: Kind, given: Sequence[Any] | Values) -> tuple[Values, Mask]:
+    """One column's values and known mask from values in which None, NaN and "" mean unknown.
+
+    Raises ValueError where a whole number is needed and another stands.
+    """
+    known = np.fromiter((_is_known(value) for value in given), dtype=np.bool_, count=len(given))
+    filled = [value if ok else _FILL[kind] for value, ok in zip(given, known, strict=True)]
+    if kind is Kind.TEXT:
+        values = np.empty(len(filled), dtype=object)
+        values[:] = [str(value) for value in filled]
+        return values, known
+    array = np.array(filled)
+    if kind is not Kind.FLOAT and array.dtype.kind == "f" and (array != np.floor(array)).any():
+        raise ValueError("a whole number is needed")
+    return array.astype(_DTYPE[kind]), known
 
 
 def masked_table(rows: int, values: Mapping[str, Values], known: Mapping[str, Mask]) -> BaleTable:
@@ -130,4 +144,6 @@ def concatenate(tables: Sequence[BaleTable]) -> BaleTable:
 
 
 def _is_known(value: Any) -> bool:
-    return value is not None and not (isinstance(value, float) and math.isnan(value))
+    return (
+        value is not None and value != "" and not (isinstance(value, float) and math.isnan(value))
+    )

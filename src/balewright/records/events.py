@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
+
+from balewright.records.columns import Column, Kind
+
+EVENT_SCHEMA_VERSION: Final = 1
 
 
 class EventKind(StrEnum):
@@ -34,6 +39,18 @@ class Event:
     item: str = ""
     value: float | None = None
     note: str = ""
+
+
+EVENT_COLUMNS: Final[tuple[Column, ...]] = (
+    Column("machine", Kind.TEXT, "the machine's serial in the register"),
+    Column("bale", Kind.INT, "the machine's own number of the bale it came before", 0, 10_000_000),
+    Column("at", Kind.TIME, "when it happened"),
+    Column("kind", Kind.TEXT, "what happened", choices=tuple(kind.value for kind in EventKind)),
+    Column("item", Kind.TEXT, "which roll, part or service item"),
+    Column("value", Kind.FLOAT, "a number that belongs to it", -1e9, 1e9),
+    Column("note", Kind.TEXT, "anything else worth keeping"),
+)
+"""The CSV form of events, version 1. `machine` and `kind` are needed in every row."""
 
 
 @dataclass(frozen=True)

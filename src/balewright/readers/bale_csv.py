@@ -1,0 +1,59 @@
+"""The bale table as CSV, version 1: one row a bale, streamed in bounded memory.
+
+The form is described in docs/bale-table.md.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TextIO
+
+from balewright.readers.csv_form import BALE_FORM, Layout, read_layout
+from balewright.readers.csv_rows import read_rows
+from balewright.readers.csv_text import head_lines, row_lines, write_cells
+from balewright.records.bales import BaleTable, masked_table
+from balewright.records.columns import COLUMNS
+from balewright.records.intake import Batch
+from balewright.records.order import OrderState, mark_order
+
+
+def read_bale_csv(path: Path) -> Iterator[Batch]:
+    """Read a bale table from CSV, plain or gzip.
+
+    path: a file with a line of column names (any of the bale table's, in any order).
+    Gives batches of at most MAX_BATCH_ROWS rows: kept rows in file order, every refused line,
+    and marks on what is odd. Raises BadInput at once for a wrong head, and from the iterator for
+    a file that cannot be read to its end: keep nothing before the iterator has ended.
+    """
+    return _read_batches(path, read_layout(path, BALE_FORM))
+
+
+def read_laid_out_bales(path: Path, layout: Layout) -> Iterator[Batch]:
+    """As `read_bale_csv`, where the layout has been read already."""
+    return _read_batches(path, layout)
+
+
+def _read_batches(path: Path, layout: Layout) -> Iterator[Batch]:
+    state = OrderState()
+    for rows in read_rows(path, layout):
+        bales = masked_table(len(rows.lines), rows.values, rows.known)
+        doubts, state = mark_order(bales, state, path.name, rows.lines)
+        yield Batch(bales, (), rows.refusals, (*rows.doubts, *doubts))
+
+
+def write_bale_csv(table: BaleTable, stream: TextIO) -> None:
+    """Write a bale table as CSV that reads back as the same table.
+
+    stream: open for text in UTF-8 with newline="". Columns stand in the order of the form.
+    Raises BadInput, before anything is written, for a value that the form cannot hold.
+    """
+    columns = [column for column in COLUMNS if column.name in table.values]
+    if not columns:
+        columns = list(COLUMNS[:1])
+    cells = [
+        write_cells(column, table.column(column.name), table.mask(column.name))
+        for column in columns
+    ]
+    stream.write(head_lines(BALE_FORM, columns))
+    stream.writelines(row_lines(cells))

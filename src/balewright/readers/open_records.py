@@ -1,0 +1,85 @@
+"""Which reader a file or folder needs, told by what is in it and never by its name alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.bale_csv import read_laid_out_bales
+from balewright.readers.csv_form import BALE_FORM, read_layout
+from balewright.readers.event_csv import read_laid_out_events
+from balewright.readers.lines import read_head, require_file
+from balewright.records.intake import Batch
+
+BALE_CSV: Final = "bale csv"
+EVENT_CSV: Final = "event csv"
+TASK_DATA: Final = "task data"
+
+_ZIP_MAGIC: Final = b"PK\x03\x04"
+_EMPTY_ZIP_MAGIC: Final = b"PK\x05\x06"
+_TASK_DATA_FILE: Final = "taskdata.xml"
+_XML_BEGINNINGS: Final = (b"<?xml", b"<iso11783_taskdata", b"<!doctype")
+
+
+@dataclass(frozen=True)
+class Records:
+    """What was found: form is BALE_CSV, EVENT_CSV or TASK_DATA; batches stream what it holds."""
+
+    form: str
+    batches: Iterator[Batch]
+
+
+def open_records(path: Path) -> Records:
+    """Open bale records of any known form.
+
+    path: a CSV file of the bale table or of events (plain or gzip), or task data as a folder, a
+    zip or its TASKDATA.XML. Raises BadInput where it is none of these, saying what was seen; the
+    batches may raise BadInput too: keep nothing before they have ended.
+    """
+    if path.is_dir():
+        _require_task_data_in(path)
+        return _open_task_data(path)
+    require_file(path)
+    head = read_head(path)
+    if head.startswith((_ZIP_MAGIC, _EMPTY_ZIP_MAGIC)) or _looks_like_xml(head):
+        return _open_task_data(path)
+    layout = read_layout(path)
+    if layout.form == BALE_FORM:
+        return Records(BALE_CSV, read_laid_out_bales(path, layout))
+    return Records(EVENT_CSV, read_laid_out_events(path, layout))
+
+
+def _open_task_data(path: Path) -> Records:
+    # Loaded only where needed: the CSV forms do without an XML parser.
+    from balewright.readers.task_data import open_task_data, task_bales  # noqa: PLC0415
+
+    return Records(TASK_DATA, task_bales(open_task_data(path)))
+
+
+def _looks_like_xml(head: bytes) -> bool:
+    start = head[:200].replace(b"\x00", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n").lower()
+    return start.startswith(_XML_BEGINNINGS)
+
+
+def _require_task_data_in(folder: Path) -> None:
+    """Pass when the folder, or a folder in it, has a TASKDATA.XML in any letter case."""
+    try:
+        inside = sorted(folder.iterdir())
+        nested = [one for sub in inside if sub.is_dir() for one in sub.iterdir()]
+    except OSError as error:
+        fault = Fault(folder.name, "a folder that can be read", str(error.strerror), "Check it.")
+        raise BadInput(fault) from error
+    if any(one.name.lower() == _TASK_DATA_FILE for one in (*inside, *nested)):
+        return
+    seen = ", ".join(one.name for one in inside[:3]) or "nothing"
+    raise BadInput(
+        Fault(
+            folder.name or str(folder),
+            "a folder with TASKDATA.XML in it, or the path of one CSV file",
+            f"a folder with {seen}{' and more' if len(inside) > 3 else ''}",
+            "Give the task-data folder itself, its zip, or a CSV of the bale table.",
+        )
+    )
