@@ -1,0 +1,111 @@
+"""Every bale against its sheet, by physics and counting: the first look at any record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Final
+
+import numpy as np
+
+from balewright.findings.binding import find_binding
+from balewright.findings.chamber import find_density, find_gate, find_moisture
+from balewright.findings.counters import find_counters
+from balewright.findings.delay import find_delay
+from balewright.findings.finding import Finding, Weight
+from balewright.findings.layers import find_layers
+from balewright.findings.phases import find_phases
+from balewright.findings.planned import plan_of
+from balewright.findings.silence import WATCHED_COLUMNS, find_silence
+from balewright.findings.statuses import find_statuses
+from balewright.findings.stretch import find_stretch
+from balewright.findings.watched import Found, Watched, tell, watch_machine
+from balewright.plan.machine import Machine, MetresCounted
+from balewright.plan.sheet import Sheet
+from balewright.quantities.reason import Reason, because
+from balewright.records.bales import BaleTable
+
+CHECKS: Final[tuple[Callable[[Watched], Iterator[Found]], ...]] = (
+    find_layers,
+    find_stretch,
+    find_binding,
+    find_gate,
+    find_density,
+    find_moisture,
+    find_delay,
+    find_phases,
+    find_counters,
+    find_statuses,
+    find_silence,
+)
+_RANK: Final = {Weight.HARM: 0, Weight.COST: 1, Weight.NOTE: 2}
+
+
+def find_against_plan(
+    bales: BaleTable, machine: Machine, sheets: Mapping[str, Sheet]
+) -> tuple[Finding, ...]:
+    """Where bales differ from the sheet in force at them.
+
+    bales: of one or more machines of the profile `machine`, in any order; sheets: by the key that
+    the column `sheet` holds. A bale without a known sheet is judged only on what needs none. What
+    a machine does not record is not guessed (`cannot_tell` lists it). Findings come by machine,
+    worst first, then by when they began.
+    """
+    plans = plan_of(sheets, machine)
+    serials = np.where(bales.mask("machine"), bales.column("machine"), "")
+    findings: list[Finding] = []
+    for serial in sorted(set(serials.tolist())):
+        watched = watch_machine(
+            serial, machine, bales.take(np.flatnonzero(serials == serial)), plans
+        )
+        findings += [tell(watched, found) for check in CHECKS for found in check(watched)]
+    return tuple(sorted(findings, key=_worst_first))
+
+
+def _worst_first(finding: Finding) -> tuple[str, int, int, int, str, str]:
+    return (
+        finding.machine,
+        _RANK[finding.weight],
+        finding.since_us if finding.since_us is not None else 0,
+        finding.since_bale if finding.since_bale is not None else 0,
+        finding.kind.value,
+        finding.words.key,
+    )
+
+
+def cannot_tell(
+    bales: BaleTable, machine: Machine, sheets: Mapping[str, Sheet]
+) -> tuple[Reason, ...]:
+    """What these records say nothing about, so that no finding is not taken for all well.
+
+    bales: of one machine. Arguments as in `find_against_plan`.
+    """
+    said = []
+    named = np.where(bales.mask("sheet"), bales.column("sheet"), "").tolist()
+    without = sum(name not in sheets for name in named)
+    if without:
+        said.append(because("findings.untold.sheet", bales=without, looked_at=bales.rows))
+    wrapper = machine.wrapper
+    if wrapper is not None:
+        metres = [name for name in ("film1_m", "film2_m", "film_m") if bales.has(name)]
+        if not bales.has("wrap_turns") and not metres:
+            said.append(because("findings.untold.layers"))
+        elif not bales.has("diameter_m"):
+            said.append(because("findings.untold.fat"))
+        if wrapper.metres_counted is MetresCounted.AFTER_STRETCH or not metres:
+            said.append(because("findings.untold.stretch"))
+        elif wrapper.dispensers == 2 and "film2_m" not in metres:
+            said.append(because("findings.untold.dispenser"))
+        if not (bales.has("full_at") and (bales.has("wrap_end_at") or bales.has("tipped_at"))):
+            said.append(because("findings.untold.delay"))
+    if not (bales.has("binding_turns") or bales.has("binding_m")):
+        said.append(because("findings.untold.binding"))
+    if not bales.has("gate_opening_mm"):
+        said.append(because("findings.untold.gate"))
+    if not bales.has("mass_kg"):
+        said.append(because("findings.untold.density"))
+    if not bales.has("moisture_frac"):
+        said.append(because("findings.untold.moisture"))
+    return tuple(said)
+
+
+__all__ = ["WATCHED_COLUMNS", "cannot_tell", "find_against_plan"]

@@ -1,0 +1,214 @@
+"""Layers at the thinnest spot, by the geometry of the film, from what each bale recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+import numpy as np
+
+from balewright.findings.finding import FindingKind, Weight
+from balewright.findings.planned import PlannedBale
+from balewright.findings.runs import Run, episodes, supported_runs
+from balewright.findings.watched import Bools, Floats, Found, Watched
+from balewright.plan.machine import MetresCounted
+from balewright.quantities.interval import Interval
+from balewright.quantities.reason import because
+
+SLIVER_M: Final = 0.03
+"""A stretch short of layers that is narrower than this, beyond what the sheet itself leaves, is
+no alarm: `common practice, no source` (a 5 mm sliver is none)."""
+SHORT_SHARE: Final = 0.02
+"""Likewise for the share of the round side."""
+FAT_M: Final = 0.03
+"""A bale this much thicker than planned is called fat."""
+DIAMETER_STEP_M: Final = 0.01
+RAN_OUT_SHARE: Final = 0.85
+"""Film drawn below this share of the usual means that a roll was missing for part of the bale;
+no slip of the stretch reaches that far (from 70 to 100 % draws 0.85)."""
+FEWEST: Final = 4
+"""Layers under which mould is to be expected: source keys keles-2009, mceniry-2011."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Film:
+    """Per bale: what each dispenser carried, and why it is less than it should be."""
+
+    turns: Floats
+    diameter_m: Floats
+    cause: list[str]
+    count: list[tuple[int, float, float]]
+
+
+def find_layers(watched: Watched) -> Iterator[Found]:
+    """Bales with fewer layers than the sheet wants, told apart by what made them so.
+
+    Missing turns, a lost roll and missing metres settle the matter for a single bale; a thick
+    bale is one noisy reading of the diameter and needs a run.
+    """
+    for plan, rows in watched.by_plan():
+        planned = plan.layers
+        if planned is None or plan.need_layers is None:
+            continue
+        film = _count_film(watched, plan, rows)
+        judged = np.array([bool(cause) for cause in film.cause])
+        short = np.array(
+            [
+                share > planned.short_frac + SHORT_SHARE and sliver > planned.sliver_m + SLIVER_M
+                for _, share, sliver in film.count
+            ]
+        )
+        for cause in ("roll_lost", "film_missing", "turns", "fat", "other"):
+            out = short & np.array([found == cause for found in film.cause])
+            settled = cause in ("roll_lost", "film_missing", "turns")
+            for run in (episodes if settled else supported_runs)(out, judged):
+                yield _tell_short(watched, plan, film, run, cause)
+
+
+def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, cause: str) -> Found:
+    counts = [film.count[row] for row in run.rows]
+    thinnest = sorted(count[0] for count in counts)
+    middle = float(np.median(thinnest))
+    worst = max(counts, key=lambda count: (-count[0], count[1]))
+    need = plan.need_layers or 0
+    sensed = [n for n in ("wrap_turns", "film1_m", "film2_m", "film_m", "rolls_on", "roll_lost")
+              if watched.bales.mask(n)[run.rows].any()]  # fmt: skip
+    evidence = (*sensed, *(["diameter_m"] if watched.bales.has("diameter_m") else []))
+    words = because(
+        f"findings.layers.{cause}",
+        thinnest=worst[0],
+        need=need,
+        short_frac=round(worst[1], 4),
+        sliver_m=round(worst[2], 3),
+        turns=float(np.median(film.turns[run.rows].max(axis=1))),
+        planned_turns=plan.wrap_turns or 0.0,
+        diameter_m=round(float(np.median(film.diameter_m[run.rows])), 3),
+        planned_diameter_m=round(plan.bale.diameter_m, 3),
+        **watched.facts(run),
+    )
+    weight = Weight.HARM if worst[0] < min(FEWEST, need) or worst[1] > 0.25 else Weight.COST
+    seen = Interval(float(thinnest[0]), middle, float(thinnest[-1]))
+    return Found(
+        FindingKind.LAYERS_SHORT, weight, run, float(need), seen, "layers", evidence, words
+    )
+
+
+def _count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> _Film:
+    turns, cause = _carried(watched, plan, rows)
+    fixed_m = plan.bale.diameter_m
+    diameter = watched.floats("diameter_m")
+    sensed = watched.texts("diameter_how") != "nominal"
+    diameter = np.where(np.isfinite(diameter) & sensed, diameter, fixed_m)
+    rolls_on, width = watched.floats("rolls_on"), watched.floats("film_width_m")
+
+    @cache
+    def count(
+        diameter_m: float, strip_m: float, made: tuple[float, ...]
+    ) -> tuple[int, float, float]:
+        if max(made) < 0.5:
+            return 0, 1.0, 3.141592653589793 * diameter_m
+        counted = plan.count(diameter_m, strip_m, made)
+        return counted.thinnest, counted.short_frac, counted.sliver_m
+
+    counts = []
+    for row in range(watched.bales.rows):
+        strip_m = plan.strip_m(None if np.isnan(width[row]) else float(width[row]))
+        if not cause[row] or strip_m is None:
+            counts.append((0, 0.0, 0.0))
+            continue
+        made = tuple(round(2 * float(one)) / 2 for one in turns[row])
+        alone = rolls_on[row] == 1 and len(made) == 2
+        step_m = round(float(diameter[row]) / DIAMETER_STEP_M) * DIAMETER_STEP_M
+        counts.append(count(step_m, strip_m, made[:1] if alone else made))
+        if cause[row] == "other" and diameter[row] > fixed_m + FAT_M:
+            cause[row] = "fat"
+    return _Film(turns, diameter, cause, counts)
+
+
+def _carried(watched: Watched, plan: PlannedBale, rows: Bools) -> tuple[Floats, list[str]]:
+    """Turns through which each dispenser carried film, and the cause; "" where nothing is known."""
+    dispensers = plan.wrapper.dispensers if plan.wrapper is not None else 1
+    made = watched.floats("wrap_turns")
+    made = np.where(np.isnan(made), _turns_from_metres(watched, plan), made)
+    looked = rows & np.isfinite(made) & watched.whole & (made > 0)
+    turns = np.repeat(made[:, None], dispensers, axis=1)
+    cause = np.where(looked, "other", "").astype(object)
+    planned = plan.wrap_turns or 0.0
+    cause[looked & (made <= planned - 1.0)] = "turns"
+    cause[looked & (watched.floats("rolls_on") < dispensers)] = "roll_lost"
+    for place, share in enumerate(_drawn_share(watched, plan, looked, dispensers)):
+        gone = looked & (share < RAN_OUT_SHARE)
+        turns[gone, place] = (made * share)[gone]
+        cause[gone] = "film_missing"
+    lost, at = watched.floats("roll_lost"), watched.floats("roll_lost_turn")
+    for place in range(dispensers):
+        gone = looked & (lost == place + 1) & np.isfinite(at)
+        turns[gone, place] = np.minimum(at, made)[gone]
+        cause[gone] = "roll_lost"
+    return turns, cause.tolist()
+
+
+def path_share(watched: Watched, plan: PlannedBale) -> Floats:
+    """The way of the film round each bale as a share of the way round the planned one."""
+    diameter = watched.floats("diameter_m")
+    diameter = np.where(np.isfinite(diameter), diameter, plan.bale.diameter_m)
+    return np.asarray(2.0 * (diameter + plan.bale.length_m) / plan.film_path_m)
+
+
+def _metres_a_turn(plan: PlannedBale) -> float | None:
+    """What one dispenser should draw in a wrap turn; None where no counter is described."""
+    wrapper, stretch = plan.wrapper, plan.pre_stretch_frac
+    if wrapper is None or wrapper.metres_counted is None or stretch is None:
+        return None
+    before = wrapper.metres_counted is MetresCounted.BEFORE_STRETCH
+    return plan.film_path_m / (1.0 + stretch) if before else plan.film_path_m
+
+
+def _turns_from_metres(watched: Watched, plan: PlannedBale) -> Floats:
+    """Turns guessed from metres alone, with the 5 % that stretch leaves open in their favour."""
+    usual_m, wrapper = _metres_a_turn(plan), plan.wrapper
+    if usual_m is None or wrapper is None:
+        return np.full(watched.bales.rows, np.nan)
+    total = watched.floats("film_m")
+    if wrapper.dispensers == 2:
+        total = np.where(
+            np.isnan(total), watched.floats("film1_m") + watched.floats("film2_m"), total
+        )
+    else:
+        total = np.where(np.isnan(total), watched.floats("film1_m"), total)
+    guess = 1.05 * total / (usual_m * wrapper.dispensers)
+    return np.minimum(guess, plan.wrap_turns or np.inf)
+
+
+def _drawn_share(
+    watched: Watched, plan: PlannedBale, looked: Bools, dispensers: int
+) -> list[Floats]:
+    """Film drawn by each dispenser as a share of its usual metres a wrap turn; NaN unknown."""
+    usual_m = _metres_a_turn(plan)
+    unknown = np.full(watched.bales.rows, np.nan)
+    made = watched.floats("wrap_turns") * path_share(watched, plan)
+    if usual_m is None:
+        return [unknown] * dispensers
+
+    def share(metres: Floats, rolls: int) -> Floats:
+        with np.errstate(invalid="ignore", divide="ignore"):
+            a_turn = np.where(made > 0, metres / made, np.nan)  # as on the planned bale
+        known = a_turn[looked & np.isfinite(a_turn)]
+        if not len(known):
+            return unknown
+        own = float(np.median(known))
+        return a_turn / max(own, 0.85 * usual_m * rolls)
+
+    each = [watched.floats(f"film{place + 1}_m") for place in range(dispensers)]
+    if any(np.isfinite(metres).any() for metres in each):
+        return [share(metres, 1) for metres in each]
+    total = share(watched.floats("film_m"), dispensers)
+    if dispensers == 1:
+        return [total]
+    # the counter does not say which roll was missing: all of it is taken from the second
+    return [
+        unknown,
+        np.where(total < 1.0 - 0.15 / dispensers, 1.0 - dispensers * (1.0 - total), 1.0),
+    ]

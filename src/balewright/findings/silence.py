@@ -1,0 +1,49 @@
+"""Sensors that fell silent: what is no longer watched, since which bale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from balewright.findings.finding import FindingKind, Weight
+from balewright.findings.runs import Run
+from balewright.findings.watched import Found, Watched
+from balewright.quantities.reason import because
+
+SILENT: Final = 15
+"""So many bales in a row without a value, at the end of the records, are no chance."""
+SPOKE: Final = 20
+"""Bales before that must show that the sensor once spoke, on nine of ten of them."""
+WATCHED_COLUMNS: Final = (
+    "full_at", "wrap_end_at", "tipped_at", "binding_turns", "binding_m", "gate_opening_mm",
+    "chamber_bar", "wrap_turns", "film1_m", "film2_m", "film_m", "diameter_m", "mass_kg",
+    "moisture_frac",
+)  # fmt: skip
+"""Columns that a finding rests on."""
+
+
+def find_silence(watched: Watched) -> Iterator[Found]:
+    """Columns that were filled and are empty to the last bale; those that stopped together are
+    told together.
+    """
+    stopped: dict[int, list[str]] = {}
+    for name in WATCHED_COLUMNS:
+        mask = watched.bales.mask(name)
+        spoken = np.flatnonzero(mask)
+        if not len(spoken):
+            continue
+        since = int(spoken[-1]) + 1
+        if watched.bales.rows - since < SILENT or since < SPOKE:
+            continue
+        if mask[since - SPOKE : since].mean() >= 0.9:
+            stopped.setdefault(since, []).append(name)
+    for since, names in sorted(stopped.items()):
+        rows = np.arange(since, watched.bales.rows)
+        run = Run(rows, len(rows))
+        words = because("findings.silence", columns=", ".join(names), **watched.facts(run))
+        yield Found(
+            FindingKind.NOT_WATCHED, Weight.NOTE, run, None, None, "",
+            tuple(names), words,
+        )  # fmt: skip

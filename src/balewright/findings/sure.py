@@ -1,0 +1,63 @@
+"""How sure a share or a level is, from few bales and without assuming a bell curve."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.quantities.interval import Interval
+
+Z_95: Final = 1.959963984540054
+"""Standard normal point that leaves 2.5 % above it."""
+
+
+def share_interval(hits: int, looked_at: int) -> Interval:
+    """Share of bales with its 95 % score interval (Wilson).
+
+    hits: 0..looked_at; looked_at: 1 or more. Source: Newcombe, Stat. Med. 17:857-872, 1998.
+    """
+    if not 0 <= hits <= looked_at or looked_at < 1:
+        raise ValueError(f"{hits} of {looked_at} is no share")
+    share = hits / looked_at
+    square = Z_95**2
+    middle = share + square / (2 * looked_at)
+    half = Z_95 * math.sqrt(share * (1 - share) / looked_at + square / (4 * looked_at**2))
+    low = (middle - half) / (1 + square / looked_at)
+    high = (middle + half) / (1 + square / looked_at)
+    return Interval(min(max(low, 0.0), share), share, max(min(high, 1.0), share), 0.95)
+
+
+@lru_cache(maxsize=4096)
+def _rank(count: int) -> int:
+    """How many of `count` ordered values lie outside the 95 % interval of the median, each side."""
+    below, total = 0.0, 0
+    while total <= count:
+        below += math.exp(
+            math.lgamma(count + 1) - math.lgamma(total + 1) - math.lgamma(count - total + 1)
+            - count * math.log(2)
+        )  # fmt: skip
+        if below > 0.025:
+            break
+        total += 1
+    return total
+
+
+def level_interval(values: NDArray[np.float64], calibration: float = 0.0) -> Interval:
+    """The median of some readings with the interval that order alone gives (sign test, 95 %).
+
+    values: finite, shape (n,), n >= 1; with fewer than 6 the ends are the extremes and no
+    chance can be stated. calibration: half width, in the readings' unit, of what no number of
+    bales averages out (the sensor's own error); it widens both ends.
+    """
+    ordered = np.sort(values)
+    count = len(ordered)
+    rank = _rank(count) if count >= 6 else 0
+    low = ordered[max(rank - 1, 0)]
+    high = ordered[min(count - rank, count - 1)] if rank else ordered[-1]
+    best = float(np.median(ordered))
+    confidence = 0.95 if count >= 6 else None
+    return Interval(float(low) - calibration, best, float(high) + calibration, confidence)

@@ -1,0 +1,137 @@
+"""One machine's bales in the order they were made, with the sheet in force at each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.findings.finding import Finding, FindingKind, Weight
+from balewright.findings.planned import PlannedBale
+from balewright.findings.runs import Run
+from balewright.plan.machine import Machine
+from balewright.quantities.interval import Interval
+from balewright.quantities.reason import Reason, ReasonValue
+from balewright.records.bales import BaleTable
+from balewright.records.columns import CHAMBER_PHASES, WRAPPER_PHASES
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+_UNKNOWN_US: Final = np.iinfo(np.int64).min
+
+
+@dataclass(frozen=True, eq=False)
+class Watched:
+    """bales: in order; plans: by sheet key; made_us: when each bale was made, int64 (bales,),
+    with `timed` telling where that is known.
+    """
+
+    serial: str
+    machine: Machine
+    bales: BaleTable
+    plans: Mapping[str, PlannedBale]
+    made_us: NDArray[np.int64]
+    timed: Bools
+
+    def floats(self, column: str) -> Floats:
+        """A numeric column, NaN where unknown."""
+        return self.bales.floats(column)
+
+    def texts(self, column: str) -> NDArray[np.object_]:
+        """A text column, "" where unknown."""
+        return np.where(self.bales.mask(column), self.bales.column(column), "")
+
+    def by_plan(self) -> Iterator[tuple[PlannedBale, Bools]]:
+        """Each sheet in force with the rows it rules, in the order of first use."""
+        sheets = self.texts("sheet")
+        for key in dict.fromkeys(sheets.tolist()):
+            if key in self.plans:
+                yield self.plans[key], sheets == key
+
+    def planned(self, value: Callable[[PlannedBale], float | None]) -> Floats:
+        """A planned number at every bale, NaN where no sheet gives one."""
+        column = np.full(self.bales.rows, np.nan)
+        for plan, rows in self.by_plan():
+            number = value(plan)
+            if number is not None:
+                column[rows] = number
+        return column
+
+    def facts(self, run: Run) -> dict[str, ReasonValue]:
+        """What every sentence about a run may say: since which bale, how many of how many."""
+        since = self.bales.cell(int(run.rows[0]), "bale_no")
+        number: ReasonValue = "(no number)" if since is None else int(since)
+        return {"since_bale": number, "bales": len(run.rows), "looked_at": run.looked_at}
+
+    @property
+    def whole(self) -> Bools:
+        """Bales that count as work: not burst and not made as a test."""
+        status = self.texts("status")
+        return ~np.isin(status, ("burst", "test"))
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """What a check found, before it is told as a Finding. Fields as in Finding."""
+
+    kind: FindingKind
+    weight: Weight
+    run: Run
+    planned: float | None
+    seen: Interval | None
+    unit: str
+    evidence: tuple[str, ...]
+    words: Reason
+
+
+def watch_machine(
+    serial: str, machine: Machine, bales: BaleTable, plans: Mapping[str, PlannedBale]
+) -> Watched:
+    """Put one machine's bales in order; the order they come in does not matter.
+
+    By time where known; a bale without any time stands behind the one whose number precedes its.
+    """
+    made = _made_us(bales)
+    number = np.where(bales.mask("bale_no"), bales.column("bale_no"), -1)
+    epoch = np.where(bales.mask("counter_epoch"), bales.column("counter_epoch"), 0)
+    by_number = np.lexsort((made, number, epoch))
+    standing = np.maximum.accumulate(made[by_number])
+    place = np.empty_like(made)
+    place[by_number] = np.where(made[by_number] == _UNKNOWN_US, standing, made[by_number])
+    order = np.lexsort((bales.column("job").astype(str), number, epoch, place))
+    table = bales.take(order)
+    return Watched(serial, machine, table, plans, made[order], made[order] != _UNKNOWN_US)
+
+
+def _made_us(bales: BaleTable) -> NDArray[np.int64]:
+    """The earliest time each row knows of."""
+    made = np.full(bales.rows, np.iinfo(np.int64).max, dtype=np.int64)
+    for name in (*CHAMBER_PHASES, *WRAPPER_PHASES):
+        mask = bales.mask(name)
+        made = np.where(mask, np.minimum(made, bales.column(name)), made)
+    return np.where(made == np.iinfo(np.int64).max, _UNKNOWN_US, made)
+
+
+def tell(watched: Watched, found: Found) -> Finding:
+    """Turn what was found into a Finding: since and until which bale, when, under which sheet."""
+    first, last = int(found.run.rows[0]), int(found.run.rows[-1])
+    return Finding(
+        machine=watched.serial,
+        kind=found.kind,
+        weight=found.weight,
+        since_bale=watched.bales.cell(first, "bale_no"),
+        until_bale=watched.bales.cell(last, "bale_no"),
+        since_us=int(watched.made_us[first]) if watched.timed[first] else None,
+        bales=len(found.run.rows),
+        looked_at=found.run.looked_at,
+        planned=found.planned,
+        seen=found.seen,
+        unit=found.unit,
+        evidence=found.evidence,
+        sheet=watched.bales.cell(first, "sheet"),
+        words=found.words,
+    )

@@ -1,0 +1,54 @@
+"""Shares and levels with their intervals."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from balewright.findings.sure import level_interval, share_interval
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("hits", "of", "low", "high"),
+    # Newcombe, Stat. Med. 17:857-872, 1998, Table I, score method without continuity correction
+    [
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ],
+)
+def test_share_has_the_published_interval(hits: int, of: int, low: float, high: float) -> None:
+    """The score interval of a share is Newcombe's."""
+    seen = share_interval(hits, of)
+    assert (round(seen.low, 4), round(seen.high, 4)) == (low, high)
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize(
+    ("count", "lowest", "highest"),
+    # sign test: the largest d with sum over i < d of C(n, i) / 2^n <= 0.025, by hand:
+    # n = 6: 1/64 = 0.0156, so ranks 1 and 6; n = 10: 11/1024 = 0.0107, so ranks 2 and 9
+    [(6, 1, 6), (10, 2, 9)],
+)
+def test_median_lies_between_the_ranks_of_the_sign_test(
+    count: int, lowest: int, highest: int
+) -> None:
+    """The interval of a level runs from one order statistic to another."""
+    seen = level_interval(np.arange(1.0, count + 1))
+    assert (seen.low, seen.high, seen.confidence) == (lowest, highest, 0.95)
+
+
+@pytest.mark.law
+def test_few_readings_state_no_chance() -> None:
+    """Five readings give their extremes and no confidence."""
+    seen = level_interval(np.array([3.0, 1.0, 2.0, 5.0, 4.0]), 0.5)
+    assert (seen.low, seen.best, seen.high, seen.confidence) == (0.5, 3.0, 5.5, None)
+
+
+@pytest.mark.law
+def test_what_is_no_share_is_refused() -> None:
+    """More hits than bales is a fault of the caller."""
+    with pytest.raises(ValueError, match="3 of 2 is no share"):
+        share_interval(3, 2)
