@@ -92,8 +92,10 @@ def follow(command: list, cure: str) -> None:
     ) as pip:
         for line in pip.stdout:
             lines.append(line.rstrip())
-            if line.startswith(("Collecting", "Installing")):
-                print("  " + " ".join(line.split()[:2])[:70].rstrip(","), flush=True)
+            if line.startswith("Collecting "):
+                print("  fetching " + line.split()[1].replace("==", " "), flush=True)
+            elif line.startswith("Installing collected"):
+                print("  putting them in place", flush=True)
     if pip.returncode != 0:
         print("\n".join(lines[-15:]))
         stop("the installation did not finish. " + cure)
