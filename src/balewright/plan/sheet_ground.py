@@ -1,0 +1,92 @@
+"""Lines of the drive and the ground: speed, windrow, tip, rolling, open time, oil."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from balewright.plan.crop import feed_rate_t_h
+from balewright.plan.machine import Span, TipSide
+from balewright.plan.sheet import Conditions, Ground, HowSure, SheetLine
+from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
+from balewright.quantities.reason import because
+from balewright.quantities.si import KM_H_PER_M_S
+
+SPEED_M_S: Final = Span(1.0 / KM_H_PER_M_S, 13.0 / KM_H_PER_M_S)
+"""Top of what D497 gives for large round balers, from memory; slower is always allowed."""
+
+_STEEPNESS: Final = {Ground.FLAT: 0.0, Ground.ROLLING: 0.35, Ground.STEEP: 0.7}
+_DRY_CROP_FRAC: Final = 0.30
+
+
+def driven_speed_m_s(conditions: Conditions) -> float:
+    """The speed asked for, kept inside what balers are driven at."""
+    return SPEED_M_S.clamp(conditions.speed_m_s)
+
+
+def drive_lines(job: Job) -> Iterator[SheetLine]:
+    """Forward speed and the windrow to make."""
+    conditions = job.conditions
+    speed_m_s = driven_speed_m_s(conditions)
+    feed_t_h = feed_rate_t_h(conditions.windrow_kg_m, speed_m_s)
+    if speed_m_s < conditions.speed_m_s:
+        why = Why(because("sheet.speed.too_fast", asked_m_s=conditions.speed_m_s), "d497-memory")
+    else:
+        why = Why(because("sheet.speed", feed_t_h=feed_t_h), "pami-1977")
+    yield settle(job.machine, Wanted("speed_m_s", speed_m_s, SPEED_M_S, 0.0), why)
+    width_m = job.machine.chamber.width_m
+    why = Why(because("sheet.windrow"), "practice", HowSure.LIKELY)
+    span = Span(round(0.9 * width_m, 2), width_m)
+    yield settle(job.machine, Wanted("windrow_width_m", width_m, span, 0.0), why)
+
+
+def tip_lines(job: Job) -> Iterator[SheetLine]:
+    """Open time, rolling, tipping, chain oil."""
+    tip, conditions, machine = job.machine.tip, job.conditions, job.machine
+    steep = _STEEPNESS[conditions.ground]
+    reason = because("sheet.open.slope" if steep else "sheet.open.flat")
+    yield _by_share(job, "open_s", (tip.open_s, steep), Why(reason, "practice"))
+    if tip.roll_before_s is not None:
+        if steep:
+            before_s, reason = 2.5, because("sheet.roll_before.slope")
+        else:
+            before_s, reason = tip.roll_before_s.low, because("sheet.roll_before.flat")
+        wanted = Wanted("roll_before_s", before_s, tip.roll_before_s, 0.1)
+        yield settle(machine, wanted, Why(reason, "practice"))
+    if tip.roll_after_s is not None:
+        dust = 0.6 if conditions.dusty else 0.0
+        reason = because("sheet.roll_after.dust" if conditions.dusty else "sheet.roll_after.clean")
+        yield _by_share(job, "roll_after_s", (tip.roll_after_s, dust), Why(reason, "practice"))
+    yield _side_line(job)
+    heavy = min(max((job.mass_kg.best - 400.0) / 600.0, 0.0), 1.0)
+    speed_share = 0.8 - 0.3 * heavy - 0.5 * steep
+    reason = because("sheet.tip_speed", mass_kg=job.mass_kg.best, slope_frac=conditions.slope_frac)
+    why = Why(reason, "practice", HowSure.STARTING_POINT)
+    yield _by_share(job, "tip_speed_frac", (tip.speed_frac, speed_share), why)
+    reason = because("sheet.tip_delay.slope" if steep else "sheet.tip_delay.flat")
+    why = Why(reason, "practice", HowSure.STARTING_POINT)
+    yield _by_share(job, "tip_delay_s", (tip.delay_s, 0.1 + steep), why)
+    if machine.oil_ml_bale is not None:
+        harder = 0.3 + 0.3 * conditions.dusty + 0.15 * conditions.stony
+        harder += 0.2 * (conditions.moisture_frac < _DRY_CROP_FRAC)
+        why = Why(because("sheet.oil.hard" if harder > 0.3 else "sheet.oil.easy"), "practice")
+        yield _by_share(job, "oil_ml_bale", (machine.oil_ml_bale, harder), why)
+
+
+def _by_share(job: Job, key: str, place: tuple[Span, float], why: Why) -> SheetLine:
+    """The line a share of the way up its range; one that cannot be set says so."""
+    span, share = place
+    if span.low == span.high:
+        why = Why(because("sheet.fixed"), "profile", HowSure.SETTLED)
+    step = 0.05 if key.endswith("_frac") else 0.5
+    return settle(job.machine, Wanted(key, part_way(span, share), span, step), why)
+
+
+def _side_line(job: Job) -> SheetLine:
+    sides = job.machine.tip.sides
+    if len(sides) == 1:
+        reason = because("sheet.tip_side.only", side=str(sides[0]))
+        return name_word("tip_side", str(sides[0]), Why(reason, "profile", HowSure.SETTLED))
+    if job.conditions.ground is Ground.FLAT:
+        return name_word("tip_side", TipSide.ROUND, Why(because("sheet.tip_side.flat"), "practice"))
+    return name_word("tip_side", TipSide.END, Why(because("sheet.tip_side.slope"), "practice"))

@@ -1,0 +1,81 @@
+"""From what a rule wants to a line of the sheet: inside the range, on the dial, with its reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from balewright.plan.machine import Binding, Machine, Span
+from balewright.plan.sheet import Conditions, HowSure, SheetLine
+from balewright.plan.strip import Bale, Film
+from balewright.quantities.interval import Interval
+from balewright.quantities.reason import Reason
+
+
+@dataclass(frozen=True)
+class Why:
+    """What stands behind a value: the reason, its source's key, how sure."""
+
+    reason: Reason
+    source: str
+    how_sure: HowSure = HowSure.LIKELY
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a rule wants of a setting, in its unit; step: how finely it can be set by hand."""
+
+    key: str
+    value: float
+    span: Span
+    step: float
+
+
+@dataclass(frozen=True)
+class Job:
+    """A machine and its conditions with what the first rules found out about the bale.
+
+    binding: the one that is used; density_share: 0 loosest to 1 densest the machine can; bale:
+    the best guess of its size; diameter_m, mass_kg: how far that can be off; film: as this
+    machine stretches it, None without film or for a crop that is not wrapped.
+    """
+
+    machine: Machine
+    conditions: Conditions
+    binding: Binding
+    density_share: float
+    bale: Bale
+    diameter_m: Interval
+    mass_kg: Interval
+    film: Film | None
+
+
+def settle(machine: Machine, wanted: Wanted, why: Why) -> SheetLine:
+    """The line for a number: kept in its range, then on the machine's dial or a round step."""
+    value = wanted.span.clamp(wanted.value)
+    dial = machine.dial(wanted.key)
+    position = None
+    if dial is not None:
+        position = dial.position_for(value)
+        value = dial.value_at(position)
+    elif wanted.step > 0.0:
+        value = wanted.span.clamp(round(round(value / wanted.step) * wanted.step, 6))
+    return SheetLine(
+        key=wanted.key,
+        value=value,
+        position=position,
+        low=wanted.span.low,
+        high=wanted.span.high,
+        reason=why.reason,
+        source=why.source,
+        how_sure=why.how_sure,
+    )
+
+
+def name_word(key: str, word: str | None, why: Why) -> SheetLine:
+    """The line for a choice of words, or for a value that is unknown (None)."""
+    return SheetLine(key, word, None, None, None, why.reason, why.source, why.how_sure)
+
+
+def part_way(span: Span, share: float) -> float:
+    """The value a share (0..1, kept inside) of the way from low to high."""
+    return span.low + min(max(share, 0.0), 1.0) * (span.high - span.low)

@@ -1,0 +1,197 @@
+"""Words of the setup sheet: its lines, their reasons, what it does not know."""
+
+from typing import Final
+
+_LINES: Final = {
+    "line.speed_m_s": "Forward speed",
+    "line.windrow_width_m": "Windrow width",
+    "line.binding": "Binding",
+    "line.binding_turns": "Binding turns",
+    "line.binding_tension_frac": "Binding tension",
+    "line.binding_delay_s": "Binding delay",
+    "line.gate_opening_mm": "Gate opening when full",
+    "line.diameter_m": "Bale diameter",
+    "line.chamber_bar": "Density pressure",
+    "line.knives_in": "Knives in",
+    "line.knife_bar": "Knife pressure",
+    "line.layers": "Film layers",
+    "line.wrap_turns": "Wrap turns",
+    "line.wrap_turns_one_roll": "Turns to reach with one roll",
+    "line.overlap_frac": "Overlap",
+    "line.film_width_m": "Film width",
+    "line.pre_stretch_frac": "Pre-stretch",
+    "line.rolls_on": "Film rolls on",
+    "line.break_monitor": "Film break monitor",
+    "line.wrap_rpm": "Wrapping speed",
+    "line.film_height_m": "Film height",
+    "line.open_s": "Chamber open",
+    "line.roll_before_s": "Roll before wrapping",
+    "line.roll_after_s": "Roll after wrapping",
+    "line.tip_side": "Tip onto",
+    "line.tip_speed_frac": "Tip speed",
+    "line.tip_delay_s": "Tip delay",
+    "line.oil_ml_bale": "Chain oil",
+}
+
+_CHOICES: Final = {
+    "choice.net": "net",
+    "choice.film": "film",
+    "choice.twine": "twine",
+    "choice.round": "round side",
+    "choice.end": "flat side",
+    "choice.on": "on",
+    "choice.none": "none",
+    "choice.not_used": "not used",
+    "sure.settled": "settled",
+    "sure.likely": "likely",
+    "sure.starting_point": "starting point",
+}
+
+_CHAMBER: Final = {
+    "sheet.speed": "Feeds {feed_t_h}; go slower where the pickup leaves crop lying.",
+    "sheet.speed.too_fast": "{asked_m_s} was asked; balers are driven up to 13 km/h.",
+    "sheet.windrow": "As wide as the chamber; else weave, so that no cone is rolled.",
+    "sheet.binding.film": (
+        "Adds {binding_layers} layers to the round side, none to the flat sides: not counted below."
+    ),
+    "sheet.binding.net_named": "Net was named for this job; without it film would bind.",
+    "sheet.binding.what_it_has": "What this machine binds with.",
+    "sheet.binding_turns.film": "At least 3.2; its first turn has to hold by itself.",
+    "sheet.binding_turns.twine": "Twine takes 20 to 30 turns.",
+    "sheet.binding_turns.net_silage": "At least 2.25 on heavy wrapped bales.",
+    "sheet.binding_turns.net_dry": "1.25 to 3 turns hold dry bales; springy straw more.",
+    "sheet.tension.net": "About two thirds of its scale.",
+    "sheet.tension.film": "As the label of the binding roll says.",
+    "sheet.delay.net": "Lets the machine stop feeding first.",
+    "sheet.delay.short": "Short for {binding}: its tail goes in with the last crop.",
+    "sheet.gate_opening": "Smaller for heavy rows, larger for light ones; these: {windrow_kg_m}.",
+    "sheet.diameter": "Usual size; a fatter bale gets fewer layers from the same turns.",
+    "sheet.diameter.steep": "0.10 m smaller than usual: a lighter bale on steep ground.",
+    "sheet.density.crop": "{crop} at {moisture_frac} moisture; wetter crop is pressed less.",
+    "sheet.density.damp_hay": "Hay at {moisture_frac} can heat: pressed looser.",
+    "sheet.density.slope": "A slope of {slope_frac} wants a lighter bale.",
+    "sheet.density.conflict": (
+        "Conflict: {crop} wants it dense, a slope of {slope_frac} light. Light wins: safety first."
+    ),
+    "sheet.knives.all": "Chopped crop packs 4 to 15 % denser (sources disagree).",
+    "sheet.knives.stones": "Stones: only the smallest bank.",
+    "sheet.knives.out": "No knives in {crop}.",
+    "sheet.knife_bar": "By knives in work: {knives_in}.",
+    "sheet.knife_bar.stones": "Lowest step: knives must give way to stones.",
+}
+
+_FILM: Final = {
+    "sheet.not_wrapped": "{crop} keeps by being dry; the wrapper stays off.",
+    "sheet.layers.six": (
+        "{dry_frac} DM, {storage_months}. Cool wet climates: 4 up to 50 % DM, 6 from 9 months; "
+        "elsewhere 6 and more."
+    ),
+    "sheet.layers.eight": (
+        "{dry_frac} DM, {storage_months}: dry, stemmy or long kept. 4 held in cool wet trials; "
+        "6 failed on dry lucerne."
+    ),
+    "sheet.no_film": "No film was named: enter the roll's label.",
+    "sheet.wrap_turns": (
+        "{layers} layers everywhere up to a bale of {fat_m}; one of {cliff_m} gets {cliff_layers}, "
+        "{cliff_frac} of it short."
+    ),
+    "sheet.one_roll": (
+        "If a roll is lost at turn {lost_turns}; {start_turns} if lost at the start. Counted from "
+        "the first turn."
+    ),
+    "sheet.overlap": "Follows from the machine's advance and a strip of {strip_m} on the bale.",
+    "sheet.film_width": "As the label says; it fits this machine.",
+    "sheet.stretch.label": "The most on offer within the label's {label_frac}.",
+    "sheet.stretch.too_much": "Least on offer, above the label's {label_frac}: watch for tears.",
+    "sheet.stretch.standard": "60 to 70 % is the standard's range for round bales.",
+    "sheet.rolls.pair": "Put on together they end together, after {set_bales} bales.",
+    "sheet.rolls.one": "A roll ends after {set_bales} bales.",
+    "sheet.rolls.unknown": "How long they last needs the film's label.",
+    "sheet.monitor.on": "Off, a torn film goes unseen and the bale spoils.",
+    "sheet.monitor.none": "A torn film is not seen: look at every bale.",
+    "sheet.wrap_rpm": "A bale of about {mass_kg}; heavy bales and slopes want it slower.",
+    "sheet.film_height": "Middle of the film at the bale's mid-height, else a shoulder stays bare.",
+}
+
+_GROUND: Final = {
+    "sheet.open.flat": "Shortest on level ground.",
+    "sheet.open.slope": "Longer on a slope, so that the bale is sure to leave.",
+    "sheet.roll_before.flat": "Bales that land straight need none.",
+    "sheet.roll_before.slope": "2 to 3 s centre a bale that lands to one side.",
+    "sheet.roll_after.clean": "Not needed without dust.",
+    "sheet.roll_after.dust": "Dust: rolled on, so that the layers bond.",
+    "sheet.tip_side.only": "The only way this machine tips.",
+    "sheet.tip_side.flat": "Level ground; the flat side is the safer choice where bales may roll.",
+    "sheet.tip_side.slope": "On its flat side a bale does not roll.",
+    "sheet.tip_speed": "About {mass_kg} on a slope of {slope_frac}: heavier and steeper is slower.",
+    "sheet.tip_delay.flat": "No need to wait on level ground.",
+    "sheet.tip_delay.slope": "Time to turn across the slope before it tips.",
+    "sheet.oil.easy": "Ordinary conditions.",
+    "sheet.oil.hard": "Dust, stones or dry crop: more oil.",
+    "sheet.fixed": "Fixed on this machine.",
+}
+
+_UNKNOWN: Final = {
+    "sheet.unknown.moisture": (
+        "Sources disagree on the right moisture for {crop} ({low_frac} to {high_frac}): "
+        "{agree} of {sources} hold {moisture_frac} right."
+    ),
+    "sheet.unknown.climate": "The climate: how many layers are enough depends on it.",
+    "sheet.unknown.film": "Film: without its label there are no turns, metres or rolls.",
+    "sheet.unknown.neck_in": (
+        "How much this film narrows: its strip may lie {narrow_m} to {wide_m} wide. Measure it."
+    ),
+    "sheet.unknown.wrapped_elsewhere": (
+        "The wrapper that follows: wrap soon. Advice runs from 2 h over 4 h to 24 h; "
+        "never leave bales overnight."
+    ),
+    "sheet.unknown.binding_film": "Metres on the roll of binding film: rolls are not counted.",
+    "sheet.unknown.net_roll": "Metres on the net roll: rolls are not counted.",
+    "sheet.unknown.mass": "The true mass: {low_kg} to {high_kg} are possible. Weigh some bales.",
+    "sheet.unknown.mass_weighed": (
+        "The true mass before the first bale: {low_kg} to {high_kg}. The machine weighs."
+    ),
+    "sheet.unknown.slope": "From which angle a bale rolls: no source gives one.",
+}
+
+_CARD: Final = {
+    "card.title": "Setup sheet",
+    "card.cautions": "First",
+    "card.conditions": "For",
+    "card.settings": "Set",
+    "card.expected": "Expect",
+    "card.unknown": "Not known",
+    "card.for_machine": "Machine {serial}",
+    "card.profile": "profile {profile} version {profile_version}, program {code_version}",
+    "card.crop": "{crop}, {moisture_frac} moisture, {windrow_kg_m} rows, {storage_months} stored",
+    "card.ground": "slope {slope_frac}, {dusty}, {stony}",
+    "card.dusty": "dusty",
+    "card.clean": "no dust",
+    "card.stony": "stones",
+    "card.stone_free": "no stones",
+    "card.film": "film {width_m} x {thickness_um} x {roll_m}",
+    "card.no_film": "no film named",
+    "card.net": "net {net_roll_m}",
+    "card.no_net": "no net named",
+    "card.bales": "{bales} bales",
+    "card.bale": "Bale {diameter_m} x {length_m}: about {mass_kg} ({low_kg} to {high_kg})",
+    "card.dry": "Dry matter {low_kg} to {high_kg}, fresh density about {density_kg_m3}",
+    "card.pace": (
+        "Pace {pace_bales_h}: fills in {fill_s}, a bale every {cycle_s}; {part} holds it back"
+    ),
+    "card.layers": (
+        "Film {layers} layers at the thinnest spot, {short_frac} of the round side short"
+    ),
+    "card.film_use": "Film {film_m_bale}, {film_g_bale}; {film_rolls} rolls for {bales} bales",
+    "card.net_use": "Net {net_m_bale}; {net_rolls} rolls for {bales} bales",
+    "card.net_metres": "Net {net_m_bale}",
+    "card.col.setting": "Setting",
+    "card.col.value": "Value",
+    "card.col.dial": "On the machine",
+    "card.col.range": "Allowed",
+    "card.col.why": "Why",
+    "card.col.sure": "How sure",
+    "card.col.source": "Source",
+}
+
+MESSAGES: Final = {**_LINES, **_CHOICES, **_CHAMBER, **_FILM, **_GROUND, **_UNKNOWN, **_CARD}
