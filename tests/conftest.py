@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from pathlib import Path
 
 import pytest
+
+# One process has one Django set-up: the desk's own, on a home that ends with the run.
+_HOME = tempfile.TemporaryDirectory(prefix="balewright-tests-")
+for _name in [name for name in os.environ if name.startswith("BALEWRIGHT_")]:
+    del os.environ[_name]
+os.environ["BALEWRIGHT_HOME"] = _HOME.name
+os.environ["DJANGO_SETTINGS_MODULE"] = "balewright.desk.django_settings"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -1,0 +1,40 @@
+"""What every page shows round its content: places to go, who is signed in, what may be done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.http import HttpRequest
+
+from balewright import __version__
+from balewright.desk.access import DEMO_PERSON, Deed, deeds_of, role_of
+
+
+@dataclass(frozen=True)
+class Place:
+    """One entry of the way round: page name, words key, the deed that opens it."""
+
+    page: str
+    key: str
+    deed: Deed
+
+
+PLACES: Final = (Place("today", "place.today", Deed.SEE),)
+
+
+def frame(request: HttpRequest) -> dict[str, Any]:
+    """Context for the base template; without a person it is nearly empty."""
+    person = getattr(request, "user", None)
+    if person is None or not person.is_authenticated:
+        return {"version": __version__, "places": (), "deeds": (), "role": None}
+    deeds = deeds_of(person)
+    match = request.resolver_match
+    return {
+        "version": __version__,
+        "places": [place for place in PLACES if place.deed in deeds],
+        "here": match.url_name.split(".")[0] if match and match.url_name else "",
+        "deeds": {deed.name.lower(): deed in deeds for deed in Deed},
+        "role": role_of(person),
+        "is_demo": person.get_username() == DEMO_PERSON,
+    }

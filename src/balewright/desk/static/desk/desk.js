@@ -1,0 +1,42 @@
+// The frame's own script: light or dark, and the menu that closes when left. The desk works without it.
+"use strict";
+
+const root = document.documentElement;
+
+function chooseTheme(name) {
+  if (name) root.dataset.theme = name;
+  else delete root.dataset.theme;
+}
+
+try {
+  chooseTheme(localStorage.getItem("balewright-theme"));
+} catch {
+  // A browser that keeps nothing follows the system's choice.
+}
+
+document.addEventListener("DOMContentLoaded", () => {
+  for (const button of document.querySelectorAll("[data-theme-toggle]")) {
+    button.hidden = false;
+    button.addEventListener("click", () => {
+      const system = matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
+      const next = (root.dataset.theme || system) === "dark" ? "light" : "dark";
+      chooseTheme(next);
+      try {
+        localStorage.setItem("balewright-theme", next);
+      } catch {
+        // See above.
+      }
+      document.dispatchEvent(new CustomEvent("balewright:theme"));
+    });
+  }
+  for (const menu of document.querySelectorAll("details.menu-holder")) {
+    document.addEventListener("click", (event) => {
+      if (!menu.contains(event.target)) menu.open = false;
+    });
+    menu.addEventListener("keydown", (event) => {
+      if (event.key !== "Escape") return;
+      menu.open = false;
+      menu.querySelector("summary").focus();
+    });
+  }
+});

@@ -1,0 +1,25 @@
+"""The site map, on one screen. A name is the page's folder; parts of a page follow a dot."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from django.urls import URLPattern, path
+
+from balewright.desk.help import page as help_page
+from balewright.desk.people import page as people
+from balewright.desk.sign_in import page as sign_in
+from balewright.desk.today import page as today
+
+urlpatterns: Final[list[URLPattern]] = [
+    path("", today.show_today, name="today"),
+    path("sign-in", sign_in.SignIn.as_view(), name="sign_in"),
+    path("sign-out", sign_in.sign_out, name="sign_out"),
+    path("help", help_page.show_help, name="help"),
+    path("people", people.show_people, name="people"),
+]
+
+handler400 = "balewright.desk.failing.bad_request"
+handler403 = "balewright.desk.failing.forbidden"
+handler404 = "balewright.desk.failing.not_found"
+handler500 = "balewright.desk.failing.our_fault"

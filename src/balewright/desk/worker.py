@@ -1,0 +1,35 @@
+"""The process beside the desk that does long work: `python -m balewright.desk.worker`.
+
+One a home. Work that a killed worker left half done is done again from its start: taking a file
+in is whole or nothing, and a file that was already taken changes nothing.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import django
+
+
+def put_back_left_over() -> int:
+    """Put work that no process is doing any more back into the queue; how many pieces."""
+    from django_tasks.base import TaskResultStatus  # noqa: PLC0415  after django.setup()
+    from django_tasks_db.models import DBTaskResult  # noqa: PLC0415
+
+    return DBTaskResult.objects.running().update(status=TaskResultStatus.READY, started_at=None)
+
+
+def work() -> int:
+    """Work until told to end."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "balewright.desk.django_settings")
+    django.setup()
+    from django.core.management import call_command  # noqa: PLC0415
+
+    put_back_left_over()
+    call_command("db_worker", interval=0.4, startup_delay=False, reload=False, verbosity=0)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(work())

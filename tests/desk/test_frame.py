@@ -1,0 +1,76 @@
+"""What holds for every page: headers, roles, failures in plain words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from django.test import Client
+
+if TYPE_CHECKING:
+    from tests.desk.conftest import Desk
+
+pytestmark = pytest.mark.own
+
+
+def test_policy_allows_nothing_from_elsewhere_and_nothing_inline(desk: Desk) -> None:
+    """The content policy names only this desk, with no unsafe word in it."""
+    answer = desk.reader.get("/")
+    policy = answer.headers["Content-Security-Policy"]
+    assert "unsafe" not in policy
+    assert "http" not in policy
+    for part in ("default-src 'none'", "script-src 'self'", "style-src 'self'", "base-uri 'none'"):
+        assert part in policy
+    assert answer.headers["X-Frame-Options"] == "DENY"
+    assert answer.headers["Referrer-Policy"] == "same-origin"
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+
+
+def test_pages_carry_no_inline_style_or_script(desk: Desk) -> None:
+    """No page holds what its own policy would refuse."""
+    for url in ("/", "/help", "/people"):
+        page = desk.manager.get(url).content.decode()
+        assert " style=" not in page, url
+        assert "<style" not in page, url
+        assert " onclick=" not in page, url
+
+
+def test_cookies_are_out_of_a_scripts_reach(desk: Desk) -> None:
+    """The session's cookie is HTTP-only and stays on this site."""
+    desk.post(desk.nobody, "/sign-in", username="mara", password="straw-and-plum-42")
+    cookie = desk.nobody.cookies["balewright_session"]
+    assert cookie["httponly"]
+    assert cookie["samesite"] == "Lax"
+
+
+def test_missing_page_says_so(desk: Desk) -> None:
+    """A wrong address meets plain words and a way back."""
+    answer = desk.reader.get("/no-such-page")
+    assert answer.status_code == 404
+    assert "There is nothing under this address" in answer.content.decode()
+
+
+def test_form_without_its_token_changes_nothing(desk: Desk) -> None:
+    """A form sent from elsewhere is refused in plain words."""
+    client = Client(enforce_csrf_checks=True, headers={"host": "localhost"})
+    client.cookies = desk.manager.cookies
+    answer = desk.post(client, "/people", name="eve", role="manager", password="long-enough-77")
+    assert answer.status_code == 403
+    assert "This form was open for too long" in answer.content.decode()
+
+
+def test_our_own_fault_shows_no_trace() -> None:
+    """The 500 page is plain words, and works without a request."""
+    from balewright.desk.failing import our_fault
+
+    page = our_fault(None).content.decode()  # type: ignore[arg-type]
+    assert "The desk made a mistake" in page
+    assert "Traceback" not in page
+
+
+def test_help_puts_cautions_first_and_needs_no_sign_in(desk: Desk) -> None:
+    """Whoever opens the help reads what can hurt before anything else."""
+    page = desk.nobody.get("/help").content.decode()
+    assert page.index("Before anyone goes near a machine") < page.index("What the pages are for")
+    assert "Never bridge an interlock" in page
+    assert "Apache License 2.0" in page
