@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balewright.quantities.errors import BadInput
-from balewright.readers import lines
+from balewright.readers import cells, csv_rows, lines
 from balewright.readers.bale_csv import read_bale_csv, write_bale_csv
 from balewright.records.bales import BaleTable, bale_table, concatenate
 from balewright.records.columns import COLUMNS, Column, Kind
@@ -285,6 +285,73 @@ def test_a_number_is_what_python_reads_or_a_refusal(
         assert "_" in text or not _is_float_between(text, -1, 1)
     else:
         assert table.cell(0, "pitch_frac") == float(text)
+
+
+_ODD_CELLS = st.sampled_from(
+    [
+        *(
+            "",
+            " ",
+            "0",
+            "-0",
+            "+5",
+            "1.5",
+            "1,5",
+            ".5",
+            "5.",
+            "1e3",
+            "1e999",
+            "nan",
+            "-inf",
+            "0x1F",
+        ),
+        *(
+            "1_0",
+            " 7",
+            "7 ",
+            "٣",
+            "1.234,5",
+            "net",
+            "NET",
+            "ok",
+            "MW-07",
+            "\ufeff7",
+            "a b",
+            "\u20287",
+        ),
+        *("2031-06-14T09:30:00Z", "2031-06-14 09:30+02", "2031-06-14T09:30:00.123456+02:00"),
+        *("2031-06-14T09Z", "2031-06-14", "1969-12-31T23:59:59Z", "2100-01-01T00:00:00Z"),
+        *("2031-06-14T09:30:00.1234567Z", "2031-06-31T09:30:00Z", "2031-06-14T24:00:00Z"),
+        *("2031-06-14T09:30:00-23:59", "2031-06-14T09:30:00+24:00", "1970-01-01T00:30:00+01:00"),
+    ]
+)
+_ODD_LINES = st.lists(_ODD_CELLS | st.text(max_size=4), min_size=5, max_size=5)
+
+
+@pytest.mark.law
+@given(
+    rows=st.lists(_ODD_LINES | st.lists(_ODD_CELLS, max_size=7), min_size=1, max_size=6),
+    separator=st.sampled_from(",;"),
+    by_cell=st.booleans(),
+)
+def test_the_fast_way_and_the_careful_way_agree(
+    rows: list[list[str]],
+    separator: str,
+    by_cell: bool,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    """A file says the same whether its blocks and columns go the quick way or cell by cell."""
+    names = ["job", "binding", "film_breaks", "pitch_frac", "tipped_at"]
+    text = "\n".join(separator.join(row) for row in [names, *rows]) + "\n"
+    path = write_file(tmp_path_factory.mktemp("ways"), text.encode(errors="replace"))
+    quick = read_all(path)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(csv_rows, "_is_plain", lambda *_: False)
+        if by_cell:
+            patch.setattr(cells, "_cast", lambda *_: None)
+        careful = read_all(path)
+    assert cells_of(quick[0]) == cells_of(careful[0])
+    assert quick[1:] == careful[1:]
 
 
 @pytest.mark.derived

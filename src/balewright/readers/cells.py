@@ -1,25 +1,27 @@
 """Cells of a CSV file -> values of a column. What is not a value is named, never guessed.
 
-Whole columns are converted at once; only cells that fail are looked at one by one.
+Whole columns are converted at once by Arrow, whose grammar is a part of ours; a column with a cell
+that Arrow does not take is looked at cell by cell.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
 
 import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
 from numpy.typing import NDArray
 
-from balewright.readers.times import TIME_NEED, explain_time, parse_time, parse_times
+from balewright.readers.times import TIME_NEED, explain_time, moment_is_believable, parse_time
 from balewright.records.bales import Mask, Values
 from balewright.records.columns import Column, Kind
 
 _NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-_NUMBER_SIGNS: Final = {ord(sign): None for sign in "0123456789+-.eE\n"}
 _UNIT_CURES: Final = {
     "frac": "It is a share from 0 to 1: write 0.55 for 55 %.",
     "m": "It is in metres.",
@@ -47,13 +49,26 @@ class Cells:
     failed: tuple[int, ...] = ()
 
 
-def convert_cells(column: Column, cells: Sequence[str], decimal: str) -> Cells:
-    """Convert the cells of one column; empty is unknown. decimal: the sign, `.` or `,`."""
+def convert_cells(column: Column, cells: pa.StringArray, decimal: str) -> Cells:
+    """Convert the cells of one column; null is unknown. decimal: the sign, `.` or `,`."""
     if column.kind is Kind.TEXT:
         return _convert_text(column, cells)
     if column.kind is Kind.TIME:
-        return _convert_times(cells)
-    return _convert_numbers(column, cells, decimal)
+        moments = _cast(cells, pa.timestamp("us", "UTC"))
+        found = _parse_each(cells, parse_time) if moments is None else moments
+        wrong = ~moment_is_believable(found.values)
+    else:
+        numbers = _cast_numbers(cells, decimal)
+        found = (
+            _parse_each(cells, lambda cell: parse_number(cell, decimal))
+            if numbers is None
+            else numbers
+        )
+        wrong = outside(column, found.values)
+    wrong = (wrong & found.known) | np.isin(np.arange(len(cells)), found.failed)
+    kind = np.float64 if column.kind is Kind.FLOAT else np.int64
+    values = np.where(found.known & ~wrong, found.values, 0).astype(kind)
+    return Cells(values, found.known, tuple(np.flatnonzero(wrong).tolist()))
 
 
 def explain_cell(column: Column, cell: str, decimal: str) -> tuple[str, str]:
@@ -88,71 +103,57 @@ def outside(column: Column, values: NDArray[Any]) -> Mask:
     return np.asarray(wrong, dtype=np.bool_)
 
 
-def _convert_text(column: Column, cells: Sequence[str]) -> Cells:
-    shared: dict[str, str] = {}
-    values = np.empty(len(cells), dtype=object)
-    values[:] = [shared.setdefault(cell, cell) for cell in cells]
-    known = np.fromiter(map(bool, cells), dtype=np.bool_, count=len(cells))
-    if not column.choices or shared.keys() <= {"", *column.choices}:
+def _convert_text(column: Column, cells: pa.StringArray) -> Cells:
+    known = _known(cells)
+    coded = cells.fill_null("").dictionary_encode()
+    distinct = coded.dictionary.to_pylist()
+    values = np.array(distinct, dtype=object)[coded.indices.to_numpy()]
+    if not column.choices or set(distinct) <= {"", *column.choices}:
         return Cells(values, known)
-    allowed = {"", *column.choices}
-    failed = tuple(row for row, cell in enumerate(cells) if cell not in allowed)
-    return Cells(values, known, failed)
+    wrong = np.array([one not in {"", *column.choices} for one in distinct], dtype=np.bool_)
+    return Cells(values, known, tuple(np.flatnonzero(wrong[coded.indices.to_numpy()]).tolist()))
 
 
-def _convert_times(cells: Sequence[str]) -> Cells:
-    known = np.fromiter(map(bool, cells), dtype=np.bool_, count=len(cells))
-    values, done = parse_times(cells)
+def _cast_numbers(cells: pa.StringArray, decimal: str) -> Cells | None:
+    """As `_cast`, in a file with this decimal sign."""
+    if decimal == ",":
+        if pc.any(pc.match_substring(cells, ".")).as_py():
+            return None
+        cells = pc.replace_substring(cells, ",", ".")
+    return _cast(cells, pa.float64())
+
+
+def _cast(cells: pa.StringArray, kind: pa.DataType) -> Cells | None:
+    """All cells as one kind; None where Arrow does not take one of them."""
+    try:
+        numbers = cells.cast(kind)
+    except pa.ArrowInvalid:
+        return None
+    if pa.types.is_timestamp(kind):
+        numbers = numbers.cast(pa.int64())
+    return Cells(numbers.fill_null(0).to_numpy(zero_copy_only=False), _known(cells))
+
+
+def _parse_each(cells: pa.StringArray, parse: Callable[[str], float | int | None]) -> Cells:
+    """The cells one by one; blanks alone are unknown too."""
+    known = _known(cells)
+    values: list[float | int] = [0] * len(cells)
     failed = []
-    for row in np.flatnonzero(known & ~done).tolist():
-        moment = parse_time(cells[row])
-        if moment is not None:
-            values[row] = moment
-        elif cells[row].strip():
+    for row, cell in enumerate(cells.to_pylist()):
+        if cell is None:
+            continue
+        value = parse(cell)
+        if value is not None:
+            values[row] = value
+        elif cell.strip():
             failed.append(row)
         else:
             known[row] = False
-    return Cells(values, known, tuple(failed))
+    return Cells(np.array(values), known, tuple(failed))
 
 
-def _convert_numbers(column: Column, cells: Sequence[str], decimal: str) -> Cells:
-    known = np.fromiter(map(bool, cells), dtype=np.bool_, count=len(cells))
-    numbers = _floats_at_once(cells, decimal) if known.any() else np.zeros(len(cells))
-    failed = []
-    if numbers is None:
-        numbers = np.zeros(len(cells))
-        for row, cell in enumerate(cells):
-            number = parse_number(cell, decimal)
-            if number is not None:
-                numbers[row] = number
-            elif cell.strip():
-                failed.append(row)
-            else:
-                known[row] = False
-    wrong = outside(column, numbers) & known
-    wrong[failed] = True
-    if wrong.any():
-        numbers[wrong] = 0.0
-    numbers[~known] = 0.0
-    values = numbers.astype(np.int64) if column.kind is Kind.INT else numbers
-    return Cells(values, known, tuple(np.flatnonzero(wrong).tolist()))
-
-
-def _floats_at_once(cells: Sequence[str], decimal: str) -> NDArray[np.float64] | None:
-    """The numbers of a column, 0 where empty; None where some cell needs a closer look."""
-    joined = "\n".join(cells)
-    if decimal == ",":
-        if "." in joined:
-            return None
-        joined = joined.replace(",", ".")
-        cells = joined.split("\n")
-    # Only these signs: `float` alone would also take nan, inf, 1_000 and digits of any script.
-    if joined.translate(_NUMBER_SIGNS):
-        return None
-    try:
-        return np.array([float(cell) if cell else 0.0 for cell in cells], dtype=np.float64)
-    except ValueError:
-        return None
+def _known(cells: pa.StringArray) -> Mask:
+    return np.array(cells.is_valid().to_numpy(zero_copy_only=False), dtype=np.bool_)
 
 
 def _number_cure(column: Column, cell: str, decimal: str) -> str:

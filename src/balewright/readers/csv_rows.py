@@ -11,10 +11,13 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
 from numpy.typing import NDArray
+from pyarrow import csv as arrow_csv
 
 from balewright.readers.cells import convert_cells, explain_cell
-from balewright.readers.csv_form import Layout, show_text, split_line
+from balewright.readers.csv_form import UTF8_BOM, Layout, show_text, split_line
 from balewright.readers.lines import MAX_LINE_BYTES, Block, read_blocks
 from balewright.records.bales import Mask, Values
 from balewright.records.columns import Column, Kind
@@ -38,10 +41,10 @@ class Rows:
 
 @dataclass(frozen=True)
 class _Split:
-    """Lines of a block in cells; refused: line number -> (text, reason)."""
+    """Lines of a block in cells, column by column; refused: line number -> (text, reason)."""
 
-    numbers: list[int]
-    rows: list[list[str]]
+    numbers: NDArray[np.int64]
+    columns: list[pa.StringArray]
     refused: dict[int, tuple[str, str]]
 
 
@@ -58,7 +61,7 @@ def read_rows(path: Path, layout: Layout) -> Iterator[Rows]:
             continue
         first_line = block.first_line + skipped
         split = _split_block(Block(first_line, lines, block.ended), layout)
-        decimal = decimal or _find_decimal(layout.columns, split.rows)
+        decimal = decimal or _find_decimal(layout.columns, split.columns)
         rows = _convert(path.name, layout, split, decimal or ".")
         if len(rows.lines) + len(rows.refusals) != len(lines):
             raise RuntimeError(f"{path.name}: lines lost after line {first_line}")
@@ -72,23 +75,20 @@ def _split_block(block: Block, layout: Layout) -> _Split:
     if b"\r" in whole:
         lines = [line.removesuffix(b"\r") for line in lines]
         whole = b"\n".join(lines)
-    if _is_plain(whole, lines):
-        try:
-            rows = [text.split(layout.separator) for text in whole.decode().split("\n")]
-        except UnicodeDecodeError:
-            pass
-        else:
-            if all(len(row) == width for row in rows):
-                return _Split(list(range(block.first_line, block.first_line + len(rows))), rows, {})
-    split = _Split([], [], {})
+    columns = _split_plain(whole, layout) if _is_plain(whole, lines) else None
+    if columns is not None and len(columns[0]) == len(lines):
+        return _Split(np.arange(block.first_line, block.first_line + len(lines)), columns, {})
+    numbers, rows, refused = [], [], {}
     for number, line in enumerate(lines, block.first_line):
         cells = _split_one(line, layout.separator, width)
         if isinstance(cells, tuple):
-            split.refused[number] = cells
+            refused[number] = cells
         else:
-            split.numbers.append(number)
-            split.rows.append(cells)
-    return split
+            numbers.append(number)
+            rows.append(cells)
+    by_column = zip(*rows, strict=True) if rows else [()] * width
+    columns = [pa.array([cell or None for cell in one], pa.string()) for one in by_column]
+    return _Split(np.array(numbers, dtype=np.int64), columns, refused)
 
 
 def _is_plain(whole: bytes, lines: Sequence[bytes]) -> bool:
@@ -97,9 +97,29 @@ def _is_plain(whole: bytes, lines: Sequence[bytes]) -> bool:
         b'"' not in whole
         and b"\r" not in whole
         and b"" not in lines
+        and not whole.startswith(UTF8_BOM)  # Arrow would drop it
         and len(whole.translate(None, CONTROLS)) == len(whole)
         and max(map(len, lines)) <= MAX_LINE_BYTES
     )
+
+
+def _split_plain(whole: bytes, layout: Layout) -> list[pa.StringArray] | None:
+    """The columns of a block without quotes; None where a line needs a closer look."""
+    names = [column.name for column in layout.columns]
+    try:
+        table = arrow_csv.read_csv(
+            pa.py_buffer(whole),
+            arrow_csv.ReadOptions(column_names=names, use_threads=False, block_size=len(whole) + 1),
+            arrow_csv.ParseOptions(delimiter=layout.separator, quote_char=False),
+            arrow_csv.ConvertOptions(
+                column_types=dict.fromkeys(names, pa.string()),
+                null_values=[""],
+                strings_can_be_null=True,
+            ),
+        )
+    except pa.ArrowInvalid:
+        return None
+    return [table.column(name).combine_chunks() for name in names]
 
 
 def _split_one(line: bytes, separator: str, width: int) -> list[str] | tuple[str, str]:
@@ -140,25 +160,22 @@ def _find_damage(line: bytes) -> str | None:
     return None
 
 
-def _find_decimal(columns: Sequence[Column], rows: list[list[str]]) -> str | None:
+def _find_decimal(columns: Sequence[Column], cells: Sequence[pa.StringArray]) -> str | None:
     """The decimal sign of the first number that has exactly one; None while there is none."""
-    places = [
-        place for place, column in enumerate(columns) if column.kind in (Kind.INT, Kind.FLOAT)
-    ]
-    for row in rows:
-        for place in places:
-            cell = row[place]
-            if ("," in cell) != ("." in cell) and cell.count(",") + cell.count(".") == 1:
-                return "," if "," in cell else "."
-    return None
+    first: tuple[int, str] | None = None
+    for column, one in zip(columns, cells, strict=True):
+        if column.kind in (Kind.INT, Kind.FLOAT):
+            row = pc.index(pc.match_substring_regex(one, r"^[^.,]*[.,][^.,]*$"), True).as_py()
+            if row >= 0 and (first is None or row < first[0]):
+                first = row, "," if "," in one[row].as_py() else "."
+    return None if first is None else first[1]
 
 
 def _convert(name: str, layout: Layout, split: _Split, decimal: str) -> Rows:
     values: dict[str, Values] = {}
     known: dict[str, Mask] = {}
     failed: dict[int, list[int]] = {}
-    by_column = list(zip(*split.rows, strict=True)) or [()] * len(layout.columns)
-    for place, (column, cells) in enumerate(zip(layout.columns, by_column, strict=True)):
+    for place, (column, cells) in enumerate(zip(layout.columns, split.columns, strict=True)):
         done = convert_cells(column, cells, decimal)
         values[column.name], known[column.name] = done.values, done.known
         lacking = np.flatnonzero(~done.known) if column.name in layout.form.required else ()
@@ -170,7 +187,7 @@ def _convert(name: str, layout: Layout, split: _Split, decimal: str) -> Rows:
     ]
     for row, places in failed.items():
         refusals.append(_refuse_row(name, layout, split, (row, places, decimal)))
-    lines = np.array(split.numbers, dtype=np.int64)
+    lines = split.numbers
     if failed:
         good = np.ones(len(lines), dtype=np.bool_)
         good[list(failed)] = False
@@ -187,7 +204,7 @@ def _refuse_row(
     """One refusal for a line, told by its first bad cell; further bad columns are named."""
     row, places, decimal = failed
     column = layout.columns[places[0]]
-    cell = split.rows[row][places[0]]
+    cell = split.columns[places[0]][row].as_py() or ""
     need, cure = explain_cell(column, cell, decimal)
     if not cell:
         need, cure = "a value: no row can do without", "Fill it in."
