@@ -10,6 +10,7 @@ class Mark(StrEnum):
 
     TIMES_DISORDERED = "times disordered"
     CLOCK_JUMPED = "clock jumped"
+    ZONE_UNKNOWN = "zone unknown"
     NUMBER_REPEATED = "number repeated"
     NUMBER_MISSING = "number missing"
     COUNTER_STEPPED_BACK = "counter stepped back"

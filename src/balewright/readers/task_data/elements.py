@@ -1,0 +1,171 @@
+"""XML elements -> frozen values. Letters are the attributes of ISO 11783-10, table by table."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from balewright.readers.task_data.attributes import Ledger, Reading
+from balewright.readers.task_data.values import (
+    Device,
+    DeviceElement,
+    Farm,
+    Field,
+    Party,
+    Period,
+    Presentation,
+    ProcessData,
+    Product,
+    Task,
+    Total,
+)
+from balewright.readers.task_data.xml import name_of
+from balewright.records.quality import Mark
+
+UNREAD: Final = frozenset(
+    {
+        *("AFE", "ASP", "BSN", "CAN", "CAT", "CCG", "CCL", "CCT", "CLD", "CNN", "CPC", "CRG"),
+        *("CVT", "GAN", "GGP", "GPN", "GRD", "GST", "LSG", "OTP", "OTQ", "OTR", "PAN", "PDV"),
+        *("PFL", "PGP", "PLN", "PNT", "PRN", "PTN", "TCC", "TZN", "VPN", "WAN", "XFR"),
+    }
+)
+"""Elements the standard knows and this reader has no use for."""
+
+
+@dataclass
+class Gathered:
+    """Everything found so far, by kind and identifier; filled while files are read."""
+
+    ledger: Ledger
+    kinds: dict[str, dict[str, Any]] = field(default_factory=dict)
+    unknown: Counter[str] = field(default_factory=Counter)
+
+    def all_of(self, kind: str) -> tuple[Any, ...]:
+        """The values of one element name, in the order of the file."""
+        return tuple(self.kinds.get(kind, {}).values())
+
+
+def gather(readings: Iterable[Reading], into: Gathered) -> None:
+    """Read top-level elements into `into`; unknown ones are counted by name."""
+    for reading in readings:
+        name = name_of(reading.element)
+        if name in _READERS:
+            _keep(name, reading, into)
+        elif name and name not in UNREAD:
+            into.unknown[name] += 1
+
+
+def _keep(name: str, reading: Reading, into: Gathered) -> None:
+    held = into.kinds.setdefault(name, {})
+    key = reading.text("A")
+    if key and key in held:
+        text = f"the identifier {key} stands twice; the first one counts"
+        into.ledger.doubt(reading.file, reading.place, Mark.NUMBER_REPEATED, text)
+        return
+    held[key or f"{name} without identifier, line {reading.element.sourceline}"] = _READERS[name](
+        reading
+    )
+
+
+def _party(reading: Reading) -> Party:
+    first = reading.text("C")
+    name = reading.text("B")
+    return Party(reading.text("A"), f"{first} {name}".strip() if first else name)
+
+
+def _farm(reading: Reading) -> Farm:
+    return Farm(reading.text("A"), reading.text("B"), reading.text("I"))
+
+
+def _field(reading: Reading) -> Field:
+    name = reading.text("C") or reading.text("B")
+    area = reading.whole("D")
+    return Field(reading.text("A"), name, area, reading.text("E"), reading.text("F"))
+
+
+def _product(reading: Reading) -> Product:
+    return Product(reading.text("A"), reading.text("B"))
+
+
+def _device(reading: Reading) -> Device:
+    presentations = {
+        child.whole("A"): Presentation(
+            child.number("B") or 0.0,
+            child.number("C") or 0.0,
+            child.whole("D") or 0,
+            child.text("E"),
+        )
+        for child in reading.children("DVP")
+    }
+    process = {
+        child.whole("A"): ProcessData(
+            child.whole("B", 16) or 0, child.text("E"), presentations.get(child.whole("F"))
+        )
+        for child in reading.children("DPD")
+    }
+    elements = tuple(_device_element(child, process) for child in reading.children("DET"))
+    return Device(
+        key=reading.text("A"),
+        name=reading.text("B"),
+        serial=reading.text("E"),
+        software=reading.text("C"),
+        name64=reading.text("D"),
+        elements=elements,
+    )
+
+
+def _device_element(reading: Reading, process: dict[int | None, ProcessData]) -> DeviceElement:
+    objects = [child.whole("A") for child in reading.children("DOR")]
+    return DeviceElement(
+        reading.text("A"),
+        reading.whole("C"),
+        reading.whole("E"),
+        reading.whole("F"),
+        reading.text("D"),
+        tuple(process[number] for number in objects if number in process),
+    )
+
+
+def _task(reading: Reading) -> Task:
+    devices = [child.text("C") for child in reading.children("DAN")]
+    return Task(
+        key=reading.text("A"),
+        name=reading.text("B"),
+        status=reading.whole("G"),
+        customer=reading.text("C"),
+        farm=reading.text("D"),
+        field=reading.text("E"),
+        worker=reading.text("F"),
+        periods=tuple(_period(child) for child in reading.children("TIM")),
+        logs=tuple(child.text("A") for child in reading.children("TLG") if child.text("A")),
+        devices=tuple(dict.fromkeys(key for key in devices if key)),
+    )
+
+
+def _period(reading: Reading) -> Period:
+    begin_us, begin_zoned = reading.time_us("A")
+    end_us, end_zoned = reading.time_us("B")
+    lasted = reading.whole("C")
+    if end_us is None and begin_us is not None and lasted is not None:
+        end_us, end_zoned = begin_us + lasted * 1_000_000, begin_zoned
+    totals = [
+        Total(number, raw, child.text("C"))
+        for child in reading.children("DLV")
+        if (number := child.whole("A", 16)) is not None and (raw := child.whole("B")) is not None
+    ]
+    zoned = begin_zoned or end_zoned
+    return Period(begin_us, end_us, zoned, reading.whole("D"), tuple(totals))
+
+
+_READERS: Final[dict[str, Callable[[Reading], Any]]] = {
+    "CTR": _party,
+    "WKR": _party,
+    "FRM": _farm,
+    "PFD": _field,
+    "PDT": _product,
+    "CTP": _product,
+    "DVC": _device,
+    "TSK": _task,
+}

@@ -1,0 +1,119 @@
+"""The chain of records in a binary time log: followed, judged, and found again where it broke."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.readers.task_data.layout import DAY_MS, POSITION, VALUE_TYPE, head_type
+from balewright.readers.task_data.log_header import LogHeader
+
+_WINDOW: Final = 1 << 18
+_BLIND_SEARCH: Final = 1 << 20
+_CONFIRM: Final = 3
+_CONFIRM_BLIND: Final = 8
+_DAYS: Final = (1, 47_481)
+"""1980-01-02 to 2109-12-31: a day outside is no day of any machine."""
+
+Bytes = NDArray[np.uint8]
+Offsets = NDArray[np.int64]
+
+
+class RecordChain:
+    """The bytes of a log seen as records: each says how long it is, and so where the next is."""
+
+    def __init__(self, data: bytes, header: LogHeader) -> None:
+        self.data = data
+        self.header = header
+        self.head = head_type(header.position)
+        self.bytes: Bytes = np.frombuffer(data, dtype=np.uint8)
+
+    def follow(self, at: int, most: int) -> tuple[Offsets, int]:
+        """Offsets of at most `most` records from `at` on, and the byte behind the last."""
+        data, size, end = self.data, self.head.itemsize, len(self.data)
+        step = VALUE_TYPE.itemsize
+        found: list[int] = []
+        while len(found) < most:
+            behind = at + size
+            if behind > end:
+                break
+            behind += step * data[behind - 1]
+            if behind > end:
+                break
+            found.append(at)
+            at = behind
+        return np.array(found, dtype=np.int64), at
+
+    def heads(self, offsets: Offsets) -> NDArray[Any]:
+        """The heads at these offsets, as a structured array."""
+        size = self.head.itemsize
+        rows = self.bytes[offsets[:, None] + np.arange(size)]
+        return np.ascontiguousarray(rows).view(self.head)[:, 0]
+
+    def believable(self, offsets: Offsets) -> NDArray[np.bool_]:
+        """Which records can be what they claim: a time of day, a day, a place, known values."""
+        heads = self.heads(offsets)
+        good = self.believable_heads(heads)
+        rows, places = self.value_places(offsets, heads["count"].astype(np.int64))
+        unknown = self.bytes[places] >= len(self.header.columns)
+        good[rows[unknown]] = False
+        return good
+
+    def believable_heads(self, heads: NDArray[Any]) -> NDArray[np.bool_]:
+        """Which heads can be true by themselves: a time of day, a day, a place."""
+        good = (heads["ms"] < DAY_MS) & (heads["day"] >= _DAYS[0]) & (heads["day"] <= _DAYS[1])
+        for letter, most in (("A", 90), ("B", 180)):
+            if letter in self.header.position:
+                raw = heads[POSITION[letter].name].astype(np.int64)
+                unsaid = (raw == 2**31 - 1) | (raw == -(2**31))
+                good &= (np.abs(raw) <= most * 10**7) | unsaid
+        return np.asarray(good, dtype=np.bool_)
+
+    def value_places(self, offsets: Offsets, counts: Offsets) -> tuple[Offsets, Offsets]:
+        """For each value of these records: the record's place in `offsets`, and its own byte."""
+        rows = np.repeat(np.arange(len(offsets)), counts)
+        before = np.repeat(np.cumsum(counts) - counts, counts)
+        start = offsets[rows] + self.head.itemsize
+        return rows, start + VALUE_TYPE.itemsize * (np.arange(len(rows)) - before)
+
+    def confirmed(self, at: int, day: int | None) -> bool:
+        """Whether a chain that can be believed starts at `at`, on `day` or the one after."""
+        need = _CONFIRM_BLIND if day is None else _CONFIRM
+        offsets, behind = self.follow(at, need)
+        to_the_end = len(offsets) < need and (
+            behind == len(self.data) or (day is not None and len(offsets) > 0)
+        )
+        if not len(offsets) or (len(offsets) < need and not to_the_end):
+            return False
+        days = self.heads(offsets)["day"].astype(np.int64)
+        start = int(days[0]) if day is None else day
+        same = bool(((days >= start) & (days <= start + 1)).all())
+        return same and bool(self.believable(offsets).all())
+
+    def find(self, start: int, day: int | None) -> int | None:
+        """The first byte from `start` on where a believable chain begins, on `day` if it can be;
+        None if there is none. Blind, only the next mebibyte is looked through."""
+        if day is not None:
+            found = self._search(start, len(self.data), day)
+            if found is not None:
+                return found
+        return self._search(start, min(len(self.data), start + _BLIND_SEARCH), None)
+
+    def _search(self, start: int, stop: int, day: int | None) -> int | None:
+        last_start = len(self.data) - self.head.itemsize + 1
+        first, last = _DAYS if day is None else (day, day + 1)
+        for low in range(start, min(stop, last_start), _WINDOW):
+            high = min(low + _WINDOW, stop, last_start)
+            days = _sixteen_bits(self.bytes, low + 4, high + 4)
+            top_of_ms = _sixteen_bits(self.bytes, low + 2, high + 2)
+            likely = (days >= first) & (days <= last) & (top_of_ms <= DAY_MS >> 16)
+            for place in np.flatnonzero(likely):
+                if self.confirmed(low + int(place), day):
+                    return low + int(place)
+        return None
+
+
+def _sixteen_bits(data: Bytes, low: int, high: int) -> NDArray[np.int64]:
+    return data[low:high].astype(np.int64) | data[low + 1 : high + 1].astype(np.int64) << 8

@@ -1,0 +1,220 @@
+"""Binary time logs -> columns. Damaged records are stepped over, named, and the rest is kept.
+
+Records differ in length, so the file is a chain: each record says how long it is. The chain is
+followed in blocks; each block is checked at once with numpy; where it breaks, the next byte that
+begins a believable chain on the same day is looked for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.readers.task_data.attributes import Ledger
+from balewright.readers.task_data.layout import (
+    DAY_US,
+    DAY_ZERO_US,
+    POSITION,
+    VALUE_TYPE,
+)
+from balewright.readers.task_data.log_chain import Offsets, RecordChain
+from balewright.readers.task_data.log_header import LogHeader
+from balewright.readers.task_data.values import TimeLog
+from balewright.records.quality import Mark
+
+_BLOCK: Final = 4096
+_MAX_DAMAGES: Final = 200
+
+
+@dataclass
+class _Walk:
+    """A log being read: what was kept so far, and on which day it stands."""
+
+    chain: RecordChain
+    file: str
+    ledger: Ledger = field(default_factory=Ledger)
+    offsets: list[Offsets] = field(default_factory=list)
+    counts: list[Offsets] = field(default_factory=list)
+    day: int | None = None
+    damages: int = 0
+
+
+def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
+    """Decode the binary part of a time log.
+
+    name: of the log; data: its bytes; header: from `read_header`; file: for messages. Never
+    raises for what the bytes hold: damage is in the log's refusals and doubts.
+    """
+    walk = _Walk(RecordChain(data, header), file)
+    at, end = 0, len(data)
+    if end == 0:
+        walk.ledger.refuse(file, "byte 0", "", "the log is empty: no record was written")
+    while at < end:
+        offsets, behind = walk.chain.follow(at, _BLOCK)
+        kept = _count_good(walk, offsets)
+        if kept:
+            _keep(walk, offsets[:kept])
+        if kept == len(offsets) and kept:
+            at = behind
+            continue
+        at = _step_over(walk, int(offsets[kept]) if kept < len(offsets) else at)
+    return _assemble(name, walk)
+
+
+def _count_good(walk: _Walk, offsets: Offsets) -> int:
+    """How many records from the first on can be kept, before the chain breaks."""
+    if not len(offsets):
+        return 0
+    good = walk.chain.believable(offsets)
+    days = walk.chain.heads(offsets)["day"].astype(np.int64)
+    before = np.concatenate(([days[0] if walk.day is None else walk.day], days[:-1]))
+    for place in np.flatnonzero(~good | (np.abs(days - before) > 1)):
+        if not good[place] or not walk.chain.confirmed(int(offsets[place]), None):
+            return int(place)
+    return len(offsets)
+
+
+def _keep(walk: _Walk, offsets: Offsets) -> None:
+    heads = walk.chain.heads(offsets)
+    walk.offsets.append(offsets)
+    walk.counts.append(heads["count"].astype(np.int64))
+    walk.day = int(heads["day"][-1])
+
+
+def _step_over(walk: _Walk, broken: int) -> int:
+    """Name the damage at byte `broken`; give the byte where reading goes on (or the end)."""
+    walk.damages += 1
+    end = len(walk.chain.data)
+    size = walk.chain.head.itemsize
+    inside = int(walk.offsets[-1][-1]) + size if walk.offsets else 0
+    start = min(broken, inside) + 1 if walk.offsets else broken + 1
+    found = None if walk.damages > _MAX_DAMAGES else walk.chain.find(start, walk.day)
+    if found is not None and found < broken:
+        _cut_last(walk, found)
+        return found
+    if found is not None and _head_stands(walk, broken, found):
+        walk.offsets.append(np.array([broken], dtype=np.int64))
+        walk.counts.append(np.zeros(1, dtype=np.int64))
+        _cut_last(walk, found)
+        return found
+    shown = walk.chain.data[broken : broken + 16].hex(" ")
+    if found is None:
+        reason = (
+            f"more than {_MAX_DAMAGES} damaged places: the rest was not read"
+            if walk.damages > _MAX_DAMAGES
+            else f"the last {end - broken} bytes are no whole record and were left out"
+        )
+        walk.ledger.refuse(walk.file, f"byte {broken}", shown, reason)
+        return end
+    looks = _guess_values(walk, broken, found)
+    reason = (
+        f"{found - broken} bytes fit no record and were left out; "
+        f"reading goes on at byte {found}{looks}"
+    )
+    walk.ledger.refuse(walk.file, f"byte {broken}", shown, reason)
+    if looks and walk.offsets:
+        said = (
+            f"says {walk.counts[-1][-1]} values, but {found - broken} bytes more stand before the "
+            "next record; kept with the values it says"
+        )
+        place = f"byte {walk.offsets[-1][-1]}"
+        walk.ledger.doubt(walk.file, place, Mark.RECORD_DAMAGED, said)
+    return found
+
+
+def _head_stands(walk: _Walk, broken: int, found: int) -> bool:
+    """Whether the head at `broken` can be true by itself, on the day, with whole values behind
+    it up to `found`: then only its count is wrong."""
+    behind = found - broken - walk.chain.head.itemsize
+    if behind < 0 or behind % VALUE_TYPE.itemsize or walk.day is None:
+        return False
+    head = walk.chain.heads(np.array([broken], dtype=np.int64))
+    near = 0 <= int(head["day"][0]) - walk.day <= 1
+    return near and bool(walk.chain.believable_heads(head)[0])
+
+
+def _cut_last(walk: _Walk, found: int) -> None:
+    at = int(walk.offsets[-1][-1])
+    walk.counts[-1][-1] = 0
+    said = (
+        f"says more values than stand before the next record at byte {found}; "
+        "its time and place were kept, its values left out"
+    )
+    walk.ledger.doubt(walk.file, f"byte {at}", Mark.RECORD_DAMAGED, said)
+
+
+def _guess_values(walk: _Walk, broken: int, found: int) -> str:
+    """What the bytes left out would be as values, for a person to judge; never taken."""
+    if (found - broken) % VALUE_TYPE.itemsize or found - broken > 5 * VALUE_TYPE.itemsize:
+        return ""
+    values = np.frombuffer(walk.chain.data[broken:found], dtype=VALUE_TYPE)
+    if (values["index"] >= len(walk.chain.header.columns)).any():
+        return ""
+    read = ", ".join(
+        f"identifier {walk.chain.header.columns[value['index']].number} = {value['raw']}"
+        for value in values
+    )
+    return f" (they look like {read}; not taken)"
+
+
+def _assemble(name: str, walk: _Walk) -> TimeLog:
+    offsets = np.concatenate([np.zeros(0, np.int64), *walk.offsets])
+    counts = np.concatenate([np.zeros(0, np.int64), *walk.counts])
+    heads = walk.chain.heads(offsets)
+    at_us = (
+        DAY_ZERO_US + heads["day"].astype(np.int64) * DAY_US + heads["ms"].astype(np.int64) * 1000
+    )
+    lat, lon = _degrees(walk, heads)
+    rows, places = walk.chain.value_places(offsets, counts)
+    step = np.arange(VALUE_TYPE.itemsize)
+    values = np.ascontiguousarray(walk.chain.bytes[places[:, None] + step]).view(VALUE_TYPE)
+    _note_clock(walk, at_us, offsets)
+    return TimeLog(
+        name=name,
+        file=walk.file,
+        columns=walk.chain.header.columns,
+        at_us=at_us,
+        lat=lat,
+        lon=lon,
+        offsets=offsets,
+        value_row=rows.astype(np.int32),
+        value_index=values["index"].reshape(-1),
+        value_raw=values["raw"].reshape(-1),
+        refusals=tuple(walk.ledger.refusals),
+        doubts=tuple(walk.ledger.doubts),
+    )
+
+
+def _degrees(walk: _Walk, heads: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Latitude and longitude, NaN where the log has none: not said, or both exactly zero."""
+    found = []
+    for letter, most in (("A", 90.0), ("B", 180.0)):
+        if letter in walk.chain.header.position:
+            part = POSITION[letter]
+            degrees = heads[part.name].astype(np.float64) / round(1 / part.step_factor)
+        else:
+            degrees = np.full(len(heads), walk.chain.header.fixed.get(letter, np.nan))
+        found.append(np.where(np.abs(degrees) <= most, degrees, np.nan))
+    lat, lon = found
+    unknown = np.isnan(lat) | np.isnan(lon) | ((lat == 0.0) & (lon == 0.0))
+    return np.where(unknown, np.nan, lat), np.where(unknown, np.nan, lon)
+
+
+def _note_clock(walk: _Walk, at_us: Offsets, offsets: Offsets) -> None:
+    steps = np.diff(at_us)
+    back = np.flatnonzero(steps < 0)
+    if len(back):
+        said = (
+            f"the clock runs back by {-steps[back[0]] / 1e6:.1f} s; {len(back)} such places in "
+            "this log; records are kept in the order written"
+        )
+        place = f"byte {offsets[back[0] + 1]}"
+        walk.ledger.doubt(walk.file, place, Mark.TIMES_DISORDERED, said)
+    ahead = np.flatnonzero(steps > DAY_US)
+    if len(ahead):
+        said = f"the clock leaps {steps[ahead[0]] / DAY_US:.1f} days ahead"
+        place = f"byte {offsets[ahead[0] + 1]}"
+        walk.ledger.doubt(walk.file, place, Mark.CLOCK_JUMPED, said)
