@@ -5,12 +5,13 @@ from __future__ import annotations
 import gzip
 import os
 import socket
+import zipfile
 from pathlib import Path
 
 import pytest
 
 from balewright.quantities.errors import BadInput
-from balewright.readers.open_records import BALE_CSV, EVENT_CSV, open_records
+from balewright.readers.open_records import BALE_CSV, EVENT_CSV, TASK_DATA, open_records
 
 pytestmark = pytest.mark.derived
 
@@ -92,11 +93,41 @@ def test_socket_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
             open_records(Path("talk.csv"))
 
 
-def test_folder_without_task_data_is_refused(tmp_path: Path) -> None:
+def test_folder_of_tables_is_refused(tmp_path: Path) -> None:
     """A folder of CSV files is not guessed at; what is in it is said."""
     (tmp_path / "a.csv").write_bytes(BALES)
-    with pytest.raises(BadInput, match=r"needs a folder with TASKDATA\.XML in it.*with a\.csv"):
+    with pytest.raises(
+        BadInput, match=r"needs one file, .* with a\.csv\. Give the path of one CSV"
+    ):
         open_records(tmp_path)
+
+
+def test_folder_with_nothing_of_ours_is_refused(tmp_path: Path) -> None:
+    """A folder without task data names what it has."""
+    (tmp_path / "notes.txt").write_text("hello")
+    with pytest.raises(BadInput, match=r"needs task data \(TASKDATA\.XML\), was given notes\.txt"):
+        open_records(tmp_path)
+
+
+TASKS = (
+    b'<?xml version="1.0" encoding="UTF-8"?>\n'
+    b'<ISO11783_TaskData VersionMajor="4" VersionMinor="0" DataTransferOrigin="1">'
+    b'<TSK A="TSK1" B="Low Meadow" G="1"/></ISO11783_TaskData>'
+)
+
+
+def test_task_data_is_told_as_folder_zip_and_file(tmp_path: Path) -> None:
+    """Task data is found in a folder, in a zip with a misleading name, and as the file itself."""
+    folder = tmp_path / "set"
+    folder.mkdir()
+    (folder / "TaskData.xml").write_bytes(TASKS)
+    packed = tmp_path / "set.csv"
+    with zipfile.ZipFile(packed, "w") as archive:
+        archive.writestr("TASKDATA/TASKDATA.XML", TASKS)
+    for path in (folder, packed, folder / "TaskData.xml"):
+        records = open_records(path)
+        assert records.form == TASK_DATA
+        assert sum(batch.bales.rows for batch in records.batches) == 0
 
 
 def test_file_that_may_not_be_read_is_refused(

@@ -20,7 +20,6 @@ TASK_DATA: Final = "task data"
 
 _ZIP_MAGIC: Final = b"PK\x03\x04"
 _EMPTY_ZIP_MAGIC: Final = b"PK\x05\x06"
-_TASK_DATA_FILE: Final = "taskdata.xml"
 _XML_BEGINNINGS: Final = (b"<?xml", b"<iso11783_taskdata", b"<!doctype")
 
 
@@ -40,7 +39,7 @@ def open_records(path: Path) -> Records:
     batches may raise BadInput too: keep nothing before they have ended.
     """
     if path.is_dir():
-        _require_task_data_in(path)
+        _refuse_folder_of_tables(path)
         return _open_task_data(path)
     require_file(path)
     head = read_head(path)
@@ -64,22 +63,22 @@ def _looks_like_xml(head: bytes) -> bool:
     return start.startswith(_XML_BEGINNINGS)
 
 
-def _require_task_data_in(folder: Path) -> None:
-    """Pass when the folder, or a folder in it, has a TASKDATA.XML in any letter case."""
+def _refuse_folder_of_tables(folder: Path) -> None:
+    """A folder of CSV files is not task data: each is read by itself."""
     try:
-        inside = sorted(folder.iterdir())
-        nested = [one for sub in inside if sub.is_dir() for one in sub.iterdir()]
+        names = sorted(one.name for one in folder.iterdir())
+        nested = any(one.is_dir() for one in folder.iterdir())
     except OSError as error:
-        fault = Fault(folder.name, "a folder that can be read", str(error.strerror), "Check it.")
+        said = (error.strerror or str(error)).lower()
+        fault = Fault(folder.name, "a folder that can be read", said, "Check who may read it.")
         raise BadInput(fault) from error
-    if any(one.name.lower() == _TASK_DATA_FILE for one in (*inside, *nested)):
-        return
-    seen = ", ".join(one.name for one in inside[:3]) or "nothing"
-    raise BadInput(
-        Fault(
-            folder.name or str(folder),
-            "a folder with TASKDATA.XML in it, or the path of one CSV file",
-            f"a folder with {seen}{' and more' if len(inside) > 3 else ''}",
-            "Give the task-data folder itself, its zip, or a CSV of the bale table.",
+    tables = [name for name in names if name.lower().endswith((".csv", ".csv.gz"))]
+    if tables and not nested and not any(name.lower().endswith(".xml") for name in names):
+        raise BadInput(
+            Fault(
+                folder.name or str(folder),
+                "one file, or a folder of task data",
+                f"a folder with {tables[0]}{' and more' if len(names) > 1 else ''}",
+                "Give the path of one CSV file.",
+            )
         )
-    )
