@@ -50,11 +50,28 @@ def later(seconds: float) -> dict[str, Any]:
     return {name: move(name) for name in ("wrap_start_at", "wrap_end_at", "tipped_at")}
 
 
+CHAMBER = ("closed_at", "full_at", "bind_start_at", "bind_end_at", "gate_open_at", "on_wrapper_at")
+
+
+def waiting(seconds: int) -> dict[str, Any]:
+    """Each bale from number 130 on waits on the wrapper, and everything after it comes later."""
+
+    def move(name: str, own: int) -> Callable[[dict[str, Any]], int]:
+        return lambda row: row[name] + (row["bale_no"] - 130 + own) * seconds * S
+
+    wrapper = ("wrap_start_at", "wrap_end_at", "tipped_at")
+    return {name: move(name, 0) for name in CHAMBER} | {name: move(name, 1) for name in wrapper}
+
+
 # planted change -> kind, weight, first bale, bales
 CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]]] = {
     "three turns missing on one bale": (
         {(30, 31): {"wrap_turns": 11.0, "film1_m": 32.1, "film2_m": 32.1}},
         (FindingKind.LAYERS_SHORT, Weight.COST, 130, 1),
+    ),
+    "one spare turn missing": (
+        {(30, 60): {"wrap_turns": 13.0, "film1_m": 37.9, "film2_m": 37.9}},
+        (FindingKind.LAYERS_SHORT, Weight.NOTE, 130, 30),
     ),
     "a roll lost after five turns": (
         {(30, 31): {"roll_lost": 1, "roll_lost_turn": 5.0}},
@@ -117,7 +134,7 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         (FindingKind.WRAPPED_LATE, Weight.HARM, 130, 1),
     ),
     "bales wait 100 s": (
-        {(30, 60): later(100)},
+        {(30, 60): waiting(100)},
         (FindingKind.WRAPPED_LATE, Weight.COST, 130, 30),
     ),
     "binding ends before it begins": (

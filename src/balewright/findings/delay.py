@@ -27,13 +27,23 @@ WAITING_S: Final = 45.0
 """A bale of a combined machine that takes this much longer than planned has waited: `assumed`."""
 
 
-def waited_s(watched: Watched) -> Floats:
-    """Seconds from full to wrapped at every bale; where the end of wrapping is unknown, to the
-    tipping. NaN where either is unknown or the clock ran backwards.
-    """
+def _wrapped_us(watched: Watched) -> Floats:
+    """When each bale was wrapped; where that is unknown, when it was tipped."""
     wrapped = watched.floats("wrap_end_at")
-    wrapped = np.where(np.isfinite(wrapped), wrapped, watched.floats("tipped_at"))
-    seconds = (wrapped - watched.floats("full_at")) / MICROSECONDS_PER_S
+    return np.where(np.isfinite(wrapped), wrapped, watched.floats("tipped_at"))
+
+
+def waited_s(watched: Watched) -> Floats:
+    """Seconds from full to wrapped; NaN where either is unknown or the clock ran backwards."""
+    seconds = (_wrapped_us(watched) - watched.floats("full_at")) / MICROSECONDS_PER_S
+    return np.where(seconds >= 0, seconds, np.nan)
+
+
+def _own_s(watched: Watched) -> Floats:
+    """The same, less the time in which the wrapper still had the bale before."""
+    wrapped = _wrapped_us(watched)
+    before = np.concatenate([[np.nan], wrapped[:-1]])
+    seconds = (wrapped - np.fmax(watched.floats("full_at"), before)) / MICROSECONDS_PER_S
     return np.where(seconds >= 0, seconds, np.nan)
 
 
@@ -62,9 +72,10 @@ def find_delay(watched: Watched) -> Iterator[Found]:
             FindingKind.WRAPPED_LATE, weight, run, STRICT_H, level_interval(hours), "h", evidence,
             words,
         )  # fmt: skip
-    short_term = judged & ~late
-    for run in supported_runs(short_term & (seconds > planned + WAITING_S), short_term):
-        seen = level_interval(seconds[run.rows])
+    own_s = _own_s(watched)
+    short_term = judged & ~late & np.isfinite(own_s)
+    for run in supported_runs(short_term & (own_s > planned + WAITING_S), short_term):
+        seen = level_interval(own_s[run.rows])
         asked = float(np.median(planned[run.rows]))
         words = because(
             "findings.delay.waiting",

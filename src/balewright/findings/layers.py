@@ -22,6 +22,8 @@ SLIVER_M: Final = 0.03
 no alarm: `common practice, no source` (a 5 mm sliver is none)."""
 SHORT_SHARE: Final = 0.02
 """Likewise for the share of the round side."""
+MANY_SLIVERS_SHARE: Final = 0.10
+"""Many slivers add up: from this share on they are an alarm however narrow each is."""
 FAT_M: Final = 0.03
 """A bale this much thicker than planned is called fat."""
 DIAMETER_STEP_M: Final = 0.01
@@ -54,17 +56,17 @@ def find_layers(watched: Watched) -> Iterator[Found]:
             continue
         film = _count_film(watched, plan, rows)
         judged = np.array([bool(cause) for cause in film.cause])
-        short = np.array(
-            [
-                share > planned.short_frac + SHORT_SHARE and sliver > planned.sliver_m + SLIVER_M
-                for _, share, sliver in film.count
-            ]
-        )
+        more = np.array([share - planned.short_frac for _, share, _ in film.count])
+        wider_m = np.array([sliver - planned.sliver_m for _, _, sliver in film.count])
+        short = (more > SHORT_SHARE) & ((wider_m > SLIVER_M) | (more > MANY_SLIVERS_SHARE))
         for cause in ("roll_lost", "film_missing", "turns", "fat", "other"):
             out = short & np.array([found == cause for found in film.cause])
             settled = cause in ("roll_lost", "film_missing", "turns")
             for run in (episodes if settled else supported_runs)(out, judged):
                 yield _tell_short(watched, plan, film, run, cause)
+        fewer = ~short & np.array([found == "turns" for found in film.cause])
+        for run in supported_runs(fewer, judged):
+            yield _tell_short(watched, plan, film, run, "spare")
 
 
 def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, cause: str) -> Found:
@@ -88,7 +90,8 @@ def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, caus
         planned_diameter_m=round(plan.bale.diameter_m, 3),
         **watched.facts(run),
     )
-    weight = Weight.HARM if worst[0] < min(FEWEST, need) or worst[1] > 0.25 else Weight.COST
+    harms = worst[0] < min(FEWEST, need) or worst[1] > 0.25
+    weight = Weight.NOTE if cause == "spare" else Weight.HARM if harms else Weight.COST
     seen = Interval(float(thinnest[0]), middle, float(thinnest[-1]))
     return Found(
         FindingKind.LAYERS_SHORT, weight, run, float(need), seen, "layers", evidence, words

@@ -129,13 +129,14 @@ class PlannedBale:
 
     @property
     def full_to_wrapped_s(self) -> float | None:
-        """Seconds from a full chamber to a wrapped bale when nothing waits."""
+        """Seconds from a full chamber to a wrapped and tipped bale when nothing waits."""
         wrapper, turns = self.wrapper, self.wrap_turns
         if wrapper is None or turns is None:
             return None
         rpm = self.sheet.number("wrap_rpm") or (wrapper.rpm.low + wrapper.rpm.high) / 2
-        delay_s = self.sheet.number("binding_delay_s") or 0.0
-        return delay_s + HANDLING_S + 60.0 * turns / rpm
+        names = ("binding_delay_s", "roll_before_s", "roll_after_s", "tip_delay_s")
+        set_s = sum(self.sheet.number(name) or 0.0 for name in names)
+        return set_s + HANDLING_S + 60.0 * turns / rpm
 
 
 def plan_of(sheets: Mapping[str, Sheet], machine: Machine) -> dict[str, PlannedBale]:

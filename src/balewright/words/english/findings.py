@@ -10,6 +10,9 @@ MESSAGES: Final = {
     "findings.layers.turns": "From bale {since_bale}: bales got {turns} wrap turns instead of "
     "{planned_turns}: {thinnest} layers at the thinnest spot where {need} are wanted, "
     f"{{short_frac}} of the round side short {_RUN}.",
+    "findings.layers.spare": "From bale {since_bale}: bales get {turns} wrap turns instead of "
+    "{planned_turns}; {thinnest} layers at the thinnest spot where {need} are wanted, but only in "
+    f"slivers of {{sliver_m}} ({{short_frac}} of the round side) {_RUN}.",
     "findings.layers.roll_lost": "From bale {since_bale}: a film roll was out and not made good: "
     "{thinnest} layers at the thinnest spot where {need} are wanted, {short_frac} of the round "
     f"side short {_RUN}.",
