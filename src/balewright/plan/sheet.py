@@ -65,7 +65,8 @@ class SheetLine:
 
     key: the setting's name, ending in its unit where it has one (`wrap_turns`, `knife_bar`);
     value: physical value, a word, or None when unknown; position: where the machine's own dial
-    stands for it; low, high: what is allowed; source: key of the bibliography.
+    stands for it; low, high: what is allowed; source: key of the bibliography; own_word: what
+    the machine itself calls the setting, None where its profile does not say.
     """
 
     key: str
@@ -76,11 +77,16 @@ class SheetLine:
     reason: Reason
     source: str
     how_sure: HowSure
+    own_word: str | None = None
 
 
 @dataclass(frozen=True)
 class Expected:
-    """The bale, pace and consumables the sheet expects; None where the machine cannot tell."""
+    """The bale, pace and consumables the sheet expects; None where the machine cannot tell.
+
+    mass_kg, density_kg_m3: fresh; held_back_by: `plan/pace` HeldBack; layers_thinnest: of wrap
+    film on any side, binding film not counted; short_frac, sliver_m: of the round side.
+    """
 
     diameter_m: Interval
     length_m: float
@@ -105,7 +111,8 @@ class Expected:
 class Sheet:
     """A whole sheet, with what is needed to make it again.
 
-    machine_serial is None for a sheet made for a profile without a machine in the register.
+    machine_serial is None for a sheet made for a profile without a machine in the register;
+    profile_title is what people call the make's type.
     """
 
     machine_serial: str | None
@@ -117,6 +124,7 @@ class Sheet:
     lines: tuple[SheetLine, ...]
     expected: Expected
     unknown: tuple[Reason, ...]
+    profile_title: str = ""
 
     def line(self, key: str) -> SheetLine | None:
         """The line under `key`, None when this machine has no such setting."""

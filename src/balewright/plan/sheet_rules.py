@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Conditions, Sheet
@@ -34,11 +35,14 @@ def plan_bale(
         raise BadInput(*faults)
     job = look_at_job(machine, conditions)
     plan = plan_film(job)
-    lines = (
-        *drive_lines(job),
-        *chamber_lines(job),
-        *film_lines(job, plan),
-        *tip_lines(job),
+    lines = tuple(
+        replace(line, own_word=machine.own_word(line.key))
+        for line in (
+            *drive_lines(job),
+            *chamber_lines(job),
+            *film_lines(job, plan),
+            *tip_lines(job),
+        )
     )
     return Sheet(
         machine_serial=serial,
@@ -50,6 +54,7 @@ def plan_bale(
         lines=lines,
         expected=expect(job, plan, {line.key: line for line in lines}),
         unknown=tuple(unknowns_for(job)),
+        profile_title=machine.title,
     )
 
 

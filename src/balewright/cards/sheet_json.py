@@ -1,0 +1,27 @@
+"""A setup sheet as JSON, with a version, and back without loss."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from balewright.cards.value_json import from_json, to_json
+from balewright.plan.sheet import Sheet
+from balewright.quantities.errors import BadInput, Fault
+
+SHEET_VERSION: Final = 1
+
+
+def sheet_to_json(sheet: Sheet) -> dict[str, Any]:
+    """The whole sheet with its inputs, as numbers, words and lists; `sheet_version` first."""
+    return {"sheet_version": SHEET_VERSION, **to_json(sheet)}
+
+
+def sheet_from_json(raw: Mapping[str, object]) -> Sheet:
+    """The sheet that `sheet_to_json` wrote. Raises BadInput for anything else."""
+    given = dict(raw)
+    version = given.pop("sheet_version", None)
+    if version != SHEET_VERSION:
+        cure = "Make the sheet again, or use the version of the program that wrote it."
+        raise BadInput(Fault("sheet_version", str(SHEET_VERSION), repr(version), cure))
+    return from_json(Sheet, given, "sheet")

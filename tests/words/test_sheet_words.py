@@ -1,0 +1,97 @@
+"""A sheet in words: every line has its name, every value its unit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from balewright.plan.crop import Crop
+from balewright.plan.pace import HeldBack
+from balewright.plan.profile_keys import sheet_lines
+from balewright.plan.sheet import Conditions, HowSure, Sheet
+from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.strip import Film
+from balewright.readers.profile import shipped_profiles
+from balewright.words import sheet_words
+from balewright.words.english import messages
+
+NBSP = "\N{NO-BREAK SPACE}"
+CONDITIONS = Conditions(
+    crop=Crop.GRASS_SILAGE,
+    moisture_frac=0.62,
+    windrow_kg_m=4.0,
+    speed_m_s=2.5,
+    slope_frac=0.02,
+    dusty=False,
+    stony=True,
+    film=Film(0.75, 25e-6, 1500.0, 0.70),
+    net_roll_m=None,
+    storage_months=7.0,
+    bales=200,
+)
+
+
+def sheet_of(key: str) -> Sheet:
+    """The sheet of one shipped make."""
+    return plan_bale(shipped_profiles()[key], CONDITIONS, "TIN-7", "9.9")
+
+
+@pytest.mark.own
+def test_every_line_has_a_name_and_one_group() -> None:
+    """No line of any sheet is without words or outside the order of setting."""
+    grouped = [key for _, keys in sheet_words.GROUPS for key in keys]
+    assert sorted(grouped) == sorted(sheet_lines())
+    assert {f"line.{key}" for key in sheet_lines()} <= messages().keys()
+    sure = {"sure." + how.value.replace(" ", "_") for how in HowSure}
+    assert sure <= messages().keys()
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("key", sorted(shipped_profiles()))
+def test_no_line_is_lost_in_the_groups(key: str) -> None:
+    """The grouped lines are the sheet's lines, each once."""
+    sheet = sheet_of(key)
+    shown = [line.key for _, lines in sheet_words.grouped(sheet) for line in lines]
+    assert sorted(shown) == sorted(line.key for line in sheet.lines)
+
+
+@pytest.mark.derived
+def test_a_line_in_words() -> None:
+    """Value with unit, range with one unit, the machine's own word and position."""
+    sheet = sheet_of("mossgrinder-m2")
+    pressure = sheet.line("chamber_bar")
+    side = sheet.line("tip_side")
+    assert pressure is not None
+    assert side is not None
+    assert sheet_words.label_of(pressure) == "Density pressure"
+    assert sheet_words.value_of(pressure) == f"115{NBSP}bar"
+    assert sheet_words.range_of(pressure) == f"70 to 160{NBSP}bar"
+    assert sheet_words.dial_of(pressure) == "bale firmness 6"
+    assert sheet_words.sure_of(pressure) == "starting point"
+    assert sheet_words.value_of(side) == "round side"
+    assert sheet_words.range_of(side) == "–"
+    assert sheet_words.value_of(replace(side, value=None)) == "unknown"
+
+
+@pytest.mark.derived
+def test_conditions_and_machine_in_words() -> None:
+    """What the sheet was asked for can be read back from it."""
+    sheet = sheet_of("thistlewick-t1")
+    said = "; ".join(sheet_words.conditions_of(sheet)).replace(NBSP, " ")
+    assert said == (
+        "grass silage, 62 % moisture, 4 kg/m rows, 7 months stored; slope 2 %, no dust, stones; "
+        "film 0.75 m x 25 µm, 1,500 m a roll; no net named; 200 bales"
+    )
+    assert sheet_words.machine_of(sheet) == "Thistlewick T1, TIN-7"
+    assert sheet_words.origin_of(sheet) == "profile thistlewick-t1 version 1, program 9.9"
+
+
+@pytest.mark.own
+def test_what_is_not_known_is_not_said() -> None:
+    """A baler without a wrapper says nothing of film, and its net without a roll no number."""
+    said = " ".join(sheet_words.expected_of(sheet_of("plainrow-p0")))
+    assert "Film" not in said
+    assert "rolls" not in said
+    assert "holds it back" in said
+    assert all(part.value in ("filling", "binding and opening", "wrapping") for part in HeldBack)
