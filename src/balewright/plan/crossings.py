@@ -17,7 +17,7 @@ from typing import Final
 from balewright.quantities.checks import require_between, require_count
 from balewright.quantities.errors import BadInput, Fault
 
-MOST_TURNS: Final = 100_000.0
+MOST_TURNS: Final = 20_000.0
 #: Rounding allowed when half turns are counted, so that 0.1 x 30 turns are 6 half turns.
 _HALF_TURN_ROUNDING: Final = 1e-9
 

@@ -23,7 +23,8 @@ class FlatCount:
     short_frac: share of its area short of the need; sliver_m: the widest connected stretch of the
     rim that is short; depth_m: how far that shortness reaches in from the rim; band_m2: what one
     strip covers; rim_m2: film of one strip that gathers at the rim instead (w D less the band);
-    directions: of the strips, in half turns, rising, for drawing.
+    strip_m, directions: width of the strips and where they point, in half turns, rising, for
+    drawing.
     """
 
     crossings: int
@@ -34,6 +35,7 @@ class FlatCount:
     depth_m: float
     band_m2: float
     rim_m2: float
+    strip_m: float
     directions: tuple[float, ...]
 
 
@@ -82,6 +84,7 @@ def count_flat(
         depth_m=_short_depth_m(ordered, diameter_m, strip_m, need_layers) if is_short else 0.0,
         band_m2=band_m2,
         rim_m2=strip_m * diameter_m - band_m2,
+        strip_m=strip_m,
         directions=tuple(ordered),
     )
 

@@ -111,6 +111,17 @@ def film_path_m(bale: Bale) -> float:
     return 2.0 * (bale.diameter_m + bale.length_m)
 
 
+def roll_metres_m(bale: Bale, all_turns: float, pre_stretch_frac: float) -> float:
+    """Metres off the rolls for one bale.
+
+    all_turns: wrap turns of all dispensers together, 0 or more; pre_stretch_frac: 0 to 2. Raises
+    BadInput outside. Source key: `geometry`.
+    """
+    require_between("all_turns", all_turns, 0.0, 40_000.0)
+    require_between("pre_stretch_frac", pre_stretch_frac, 0.0, 2.0)
+    return all_turns * film_path_m(bale) / (1.0 + pre_stretch_frac)
+
+
 def film_use(film: Film, bale: Bale, turns: float, dispensers: int) -> FilmUse:
     """Metres, grams and bales to a roll.
 
@@ -118,9 +129,9 @@ def film_use(film: Film, bale: Bale, turns: float, dispensers: int) -> FilmUse:
     mean over the dispensers); dispensers: 1 or 2. Neck-in changes none of these.
     Raises BadInput outside the ranges. Source key: `geometry`.
     """
-    require_between("turns", turns, 0.5, 100_000.0)
+    require_between("turns", turns, 0.5, 20_000.0)
     require_between("dispensers", dispensers, 1, 2)
-    m_dispenser = turns * film_path_m(bale) / (1.0 + film.pre_stretch_frac)
+    m_dispenser = roll_metres_m(bale, turns, film.pre_stretch_frac)
     m_bale = m_dispenser * dispensers
     kg_per_m = film.width_m * film.thickness_m * FILM_KG_M3
     return FilmUse(
