@@ -60,6 +60,10 @@ def gather(readings: Iterable[Reading], into: Gathered) -> None:
 def _keep(name: str, reading: Reading, into: Gathered) -> None:
     held = into.kinds.setdefault(name, {})
     key = reading.text("A")
+    if not reading.element.attrib and not len(reading.element):
+        reason = f"an element {name} with nothing in it: left out"
+        into.ledger.refuse(reading.file, reading.place, "", reason)
+        return
     if key and key in held:
         text = f"the identifier {key} stands twice; the first one counts"
         into.ledger.doubt(reading.file, reading.place, Mark.NUMBER_REPEATED, text)

@@ -44,10 +44,9 @@ def parse_xml(data: bytes, file: str) -> Tree:
         raise _unsafe(file, f"at most {MAX_XML_BYTES >> 20} MiB of XML", f"{len(data) >> 20} MiB")
     if _DOCUMENT_TYPE.search(data.replace(b"\0", b"")):
         raise _unsafe(file, "XML without a document type", "one, as an entity bomb has")
-    try:
-        return Tree(_parse(data, recover=False))
-    except etree.XMLSyntaxError as error:
-        faults = _faults(error)
+    root, faults = _parse(data, recover=False)
+    if root is not None:
+        return Tree(root)
     doubts: tuple[Doubt, ...] = ()
     if any(fault.type_name in _WRONG_BYTES for fault in faults):
         text = "letters are not in the encoding the file names; read as Western European ones"
@@ -61,7 +60,8 @@ def name_of(element: etree._Element) -> str:
     return etree.QName(element).localname if isinstance(element.tag, str) else ""
 
 
-def _parse(data: bytes, *, recover: bool) -> etree._Element | None:
+def _parse(data: bytes, *, recover: bool) -> tuple[etree._Element | None, list[Any]]:
+    """The root, None where there is none, and what the parser complained of."""
     parser = etree.XMLParser(
         resolve_entities=False,
         no_network=True,
@@ -72,19 +72,19 @@ def _parse(data: bytes, *, recover: bool) -> etree._Element | None:
         remove_pis=True,
         recover=recover,
     )
-    return etree.fromstring(data, parser)
+    try:
+        root = etree.fromstring(data, parser)
+    except etree.XMLSyntaxError:
+        root = None
+    # The exception's own log also holds what other files were blamed for; the parser's does not.
+    return root, list(cast("Iterable[Any]", parser.error_log))
 
 
 def _recover(data: bytes, file: str, doubts: tuple[Doubt, ...]) -> Tree:
-    try:
-        return Tree(_parse(data, recover=False), (), doubts)
-    except etree.XMLSyntaxError as error:
-        faults = _faults(error)
-        said = str(error)
-    try:
-        root = _parse(data, recover=True)
-    except etree.XMLSyntaxError:
-        root = None
+    root, faults = _parse(data, recover=False)
+    if root is not None:
+        return Tree(root, (), doubts)
+    root, _ = _parse(data, recover=True)
     lines = data.splitlines()
     refusals = [
         Refusal(
@@ -97,13 +97,7 @@ def _recover(data: bytes, file: str, doubts: tuple[Doubt, ...]) -> Tree:
         )
         for fault in faults[:_SHOWN_FAULTS]
     ]
-    if not refusals:
-        refusals = [Refusal(file, "line 1", "", f"broken XML: {said}")]
     return Tree(root, tuple(dict.fromkeys(refusals)), doubts)
-
-
-def _faults(error: etree.XMLSyntaxError) -> list[Any]:
-    return list(cast("Iterable[Any]", error.error_log))
 
 
 def _unsafe(file: str, need: str, given: str) -> BadInput:
