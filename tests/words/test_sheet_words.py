@@ -93,5 +93,5 @@ def test_what_is_not_known_is_not_said() -> None:
     said = " ".join(sheet_words.expected_of(sheet_of("plainrow-p0")))
     assert "Film" not in said
     assert "rolls" not in said
-    assert "holds it back" in said
+    assert "held back by" in said
     assert all(part.value in ("filling", "binding and opening", "wrapping") for part in HeldBack)

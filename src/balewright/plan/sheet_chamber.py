@@ -133,7 +133,9 @@ def knife_lines(job: Job, knives: Knives) -> Iterator[SheetLine]:
     if not conditions.crop.is_wrapped:
         count, why = 0, Why(because("sheet.knives.out", crop=str(conditions.crop)), "practice")
     elif conditions.stony:
-        count, why = sets[1], Why(because("sheet.knives.stones"), "practice")
+        one_bank = len(knives.banks) == 1
+        reason = because("sheet.knives.one_bank" if one_bank else "sheet.knives.stones")
+        count, why = sets[1], Why(reason, "practice")
     else:
         count, why = sets[-1], Why(because("sheet.knives.all"), "chopping-spread")
     yield settle(job.machine, Wanted("knives_in", count, Span(sets[0], sets[-1]), 0.0), why)

@@ -211,6 +211,6 @@ def _rolls_line(job: Job, wrapper: Wrapper, plan: FilmPlan | None) -> SheetLine:
 def _rpm_line(job: Job, wrapper: Wrapper) -> SheetLine:
     heavy = min(max((job.mass_kg.best - 500.0) / 500.0, 0.0), 1.0)
     share = 0.85 - 0.35 * heavy - _SLOWER[job.conditions.ground]
-    reason = because("sheet.wrap_rpm", mass_kg=job.mass_kg.best)
+    reason = because("sheet.wrap_rpm", mass_kg=round(job.mass_kg.best, -1))
     wanted = Wanted("wrap_rpm", part_way(wrapper.rpm, share), wrapper.rpm, 1.0)
     return settle(job.machine, wanted, Why(reason, "practice", HowSure.STARTING_POINT))

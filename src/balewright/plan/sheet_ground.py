@@ -60,7 +60,9 @@ def tip_lines(job: Job) -> Iterator[SheetLine]:
     yield _side_line(job)
     heavy = min(max((job.mass_kg.best - 400.0) / 600.0, 0.0), 1.0)
     speed_share = 0.8 - 0.3 * heavy - 0.5 * steep
-    reason = because("sheet.tip_speed", mass_kg=job.mass_kg.best, slope_frac=conditions.slope_frac)
+    reason = because(
+        "sheet.tip_speed", mass_kg=round(job.mass_kg.best, -1), slope_frac=conditions.slope_frac
+    )
     why = Why(reason, "practice", HowSure.STARTING_POINT)
     yield _by_share(job, "tip_speed_frac", (tip.speed_frac, speed_share), why)
     reason = because("sheet.tip_delay.slope" if steep else "sheet.tip_delay.flat")

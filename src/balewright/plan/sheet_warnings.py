@@ -55,7 +55,7 @@ def unknowns_for(job: Job) -> Iterator[Reason]:
         yield because("sheet.unknown.binding_film")
     elif kind is BindingKind.NET and conditions.net_roll_m is None:
         yield because("sheet.unknown.net_roll")
-    low_kg, high_kg = job.mass_kg.low, job.mass_kg.high
+    low_kg, high_kg = round(job.mass_kg.low, -1), round(job.mass_kg.high, -1)
     key = "sheet.unknown.mass_weighed" if machine.senses("mass_kg") else "sheet.unknown.mass"
     yield Reason(key, (("low_kg", low_kg), ("high_kg", high_kg)))
     if conditions.ground is not Ground.FLAT:

@@ -70,13 +70,18 @@ def source_of(line: SheetLine) -> str:
     return source(line.source).text
 
 
+def group_name(key: str, language: str = "en") -> str:
+    """The heading of a group of GROUPS."""
+    return say(Reason(key), language)
+
+
 def grouped(sheet: Sheet, language: str = "en") -> tuple[tuple[str, tuple[SheetLine, ...]], ...]:
     """(heading, lines) in the order in which they are set; groups without lines are left out."""
     found = []
     for heading, keys in GROUPS:
         lines = [line for key in keys if (line := sheet.line(key)) is not None]
         if lines:
-            found.append((say(Reason(heading), language), tuple(lines)))
+            found.append((group_name(heading, language), tuple(lines)))
     return tuple(found)
 
 
@@ -123,15 +128,15 @@ def _expected(expected: Expected, bales: int) -> Iterator[Reason]:
         "card.bale",
         diameter_m=expected.diameter_m.best,
         length_m=expected.length_m,
-        mass_kg=expected.mass_kg.best,
-        low_kg=expected.mass_kg.low,
-        high_kg=expected.mass_kg.high,
+        mass_kg=_tens(expected.mass_kg.best),
+        low_kg=_tens(expected.mass_kg.low),
+        high_kg=_tens(expected.mass_kg.high),
     )
     yield because(
         "card.dry",
-        low_kg=expected.dry_matter_kg.low,
-        high_kg=expected.dry_matter_kg.high,
-        density_kg_m3=expected.density_kg_m3.best,
+        low_kg=_tens(expected.dry_matter_kg.low),
+        high_kg=_tens(expected.dry_matter_kg.high),
+        density_kg_m3=_tens(expected.density_kg_m3.best),
     )
     yield because(
         "card.pace",
@@ -147,7 +152,7 @@ def _expected(expected: Expected, bales: int) -> Iterator[Reason]:
         yield because(
             "card.film_use",
             film_m=expected.film_m_bale,
-            film_g=expected.film_g_bale or 0.0,
+            film_kg=(expected.film_g_bale or 0.0) / 1000.0,
             film_rolls=round(expected.film_rolls, 1),
             bales=bales,
         )
@@ -161,6 +166,11 @@ def _expected(expected: Expected, bales: int) -> Iterator[Reason]:
                 net_rolls=round(expected.net_rolls, 1),
                 bales=bales,
             )
+
+
+def _tens(value: float) -> float:
+    """To the nearest ten: nobody knows an expected mass better."""
+    return round(value, -1)
 
 
 def origin_of(sheet: Sheet, language: str = "en") -> str:

@@ -75,6 +75,7 @@ _CHAMBER: Final = {
     ),
     "sheet.knives.all": "Chopped crop packs 4 to 15 % denser (sources disagree).",
     "sheet.knives.stones": "Stones: only the smallest bank.",
+    "sheet.knives.one_bank": "One bank only: take it out where stones are many.",
     "sheet.knives.out": "No knives in {crop}.",
     "sheet.knife_bar": "By knives in work: {knives_in}.",
     "sheet.knife_bar.stones": "Lowest step: knives must give way to stones.",
@@ -147,7 +148,7 @@ _UNKNOWN: Final = {
     ),
     "sheet.unknown.binding_film": "Metres on the roll of binding film: rolls are not counted.",
     "sheet.unknown.net_roll": "Metres on the net roll: rolls are not counted.",
-    "sheet.unknown.mass": "The true mass: {low_kg} to {high_kg} are possible. Weigh some bales.",
+    "sheet.unknown.mass": "The true mass: {low_kg} to {high_kg}. Weigh some bales.",
     "sheet.unknown.mass_weighed": (
         "The true mass before the first bale: {low_kg} to {high_kg}. The machine weighs."
     ),
@@ -175,9 +176,9 @@ _CARD: Final = {
     "card.bales": "{bales} bales",
     "card.bale": "Bale {diameter_m} x {length_m}: about {mass_kg} ({low_kg} to {high_kg}).",
     "card.dry": "Dry matter {low_kg} to {high_kg}; fresh density about {density_kg_m3}.",
-    "card.pace": "{pace_bales_h}: full in {fill_s}, one every {cycle_s}; {part} holds it back.",
+    "card.pace": "{pace_bales_h}: full in {fill_s}, one every {cycle_s}; held back by {part}.",
     "card.layers": "{layers} layers at the thinnest spot; {short_frac} of the round side short.",
-    "card.film_use": "Film {film_m}, {film_g} a bale: {film_rolls} rolls for {bales} bales.",
+    "card.film_use": "Film {film_m}, {film_kg} a bale: {film_rolls} rolls for {bales} bales.",
     "card.net_use": "Net {net_m} a bale: {net_rolls} rolls for {bales} bales.",
     "card.net_metres": "Net {net_m} a bale.",
     "card.col.setting": "Setting",
