@@ -108,16 +108,6 @@ class Part:
 
 
 @dataclass(frozen=True)
-class EpochSpan:
-    """Lowest and highest bale number seen on one machine's control (None: epoch unknown)."""
-
-    machine: str
-    epoch: int | None
-    lowest_no: int
-    highest_no: int
-
-
-@dataclass(frozen=True)
 class Review:
     """When a machine was last reviewed; it may have found nothing."""
 

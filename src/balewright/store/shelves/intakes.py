@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from django.db import transaction
 
+from balewright.records.counters import CounterSpan
 from balewright.records.intake import Doubt, Refusal
 from balewright.store import models
 from balewright.store.entries import (
     Dataset,
-    EpochSpan,
     IntakeEntry,
     IntakeState,
     Part,
 )
+
+Spans = Mapping[str, tuple[CounterSpan, ...]]
 
 
 class IntakeShelf:
@@ -24,9 +26,7 @@ class IntakeShelf:
 
     alias: str
 
-    def commit_intake(
-        self, entry: IntakeEntry, parts: Sequence[Part], spans: Sequence[EpochSpan]
-    ) -> bool:
+    def commit_intake(self, entry: IntakeEntry, parts: Sequence[Part], spans: Spans) -> bool:
         """Enter a taken file, its parts and its counters' marks in one transaction.
 
         False, and nothing changed, when that content is in the ledger as taken already.
@@ -77,7 +77,7 @@ class IntakeShelf:
         """Every path the manifest lists."""
         return frozenset(models.Part.objects.using(self.alias).values_list("path", flat=True))
 
-    def _widen_spans(self, spans: Sequence[EpochSpan]) -> None:
+    def _widen_spans(self, spans: Spans) -> None:
         raise NotImplementedError  # the machines' shelf does it
 
 

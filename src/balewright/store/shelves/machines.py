@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -10,8 +10,9 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from balewright.quantities.errors import BadInput, Fault
+from balewright.records.counters import CounterSpan, lifetime_bales
 from balewright.store import models
-from balewright.store.entries import EpochSpan, JobEntry, MachineEntry
+from balewright.store.entries import JobEntry, MachineEntry
 
 _EPOCH_UNKNOWN: Final = -1
 
@@ -66,38 +67,39 @@ class MachineShelf:
         """Every order, by its word."""
         return tuple(_job_entry(row) for row in self._jobs().order_by("job"))
 
-    def load_spans(self, machine: str | None = None) -> tuple[EpochSpan, ...]:
-        """The counters' marks, of one machine or of all, by machine and epoch."""
+    def load_spans(self, machine: str | None = None) -> dict[str, tuple[CounterSpan, ...]]:
+        """The counters' marks by machine, of one machine or of all."""
         rows = models.CounterSpan.objects.using(self.alias).order_by("machine", "epoch")
         if machine is not None:
             rows = rows.filter(machine=machine)
-        return tuple(
-            EpochSpan(
-                row.machine,
-                None if row.epoch == _EPOCH_UNKNOWN else row.epoch,
-                row.lowest_no,
-                row.highest_no,
-            )
-            for row in rows
-        )
+        spans: dict[str, tuple[CounterSpan, ...]] = {}
+        for row in rows:
+            epoch = None if row.epoch == _EPOCH_UNKNOWN else row.epoch
+            span = CounterSpan(epoch, row.lowest_no, row.highest_no)
+            spans[row.machine] = (*spans.get(row.machine, ()), span)
+        return spans
 
-    def _widen_spans(self, spans: Iterable[EpochSpan]) -> None:
+    def load_lifetime(self, machine: str) -> int | None:
+        """The machine's lifetime bales by its counters, None where it gives no numbers.
+
+        Never goes down: marks are only widened, and epochs add up.
+        """
+        return lifetime_bales(self.load_spans(machine).get(machine, ()))
+
+    def _widen_spans(self, spans: Mapping[str, tuple[CounterSpan, ...]]) -> None:
         """Widen the marks; call inside the transaction of an intake. Never narrows one."""
-        for span in spans:
-            epoch = _EPOCH_UNKNOWN if span.epoch is None else span.epoch
-            row, made = (
-                models.CounterSpan.objects.using(self.alias)
-                .select_for_update()
-                .get_or_create(
-                    machine=span.machine,
-                    epoch=epoch,
+        kept = models.CounterSpan.objects.using(self.alias)
+        for machine, seen in spans.items():
+            for span in seen:
+                row, made = kept.select_for_update().get_or_create(
+                    machine=machine,
+                    epoch=_EPOCH_UNKNOWN if span.epoch is None else span.epoch,
                     defaults={"lowest_no": span.lowest_no, "highest_no": span.highest_no},
                 )
-            )
-            if not made:
-                row.lowest_no = min(row.lowest_no, span.lowest_no)
-                row.highest_no = max(row.highest_no, span.highest_no)
-                row.save(using=self.alias)
+                if not made:
+                    row.lowest_no = min(row.lowest_no, span.lowest_no)
+                    row.highest_no = max(row.highest_no, span.highest_no)
+                    row.save(using=self.alias)
 
     def _customer(self, name: str | None) -> models.Customer | None:
         if name is None:

@@ -1,0 +1,57 @@
+"""Lifetime bales from what was seen of a machine's counters. They never go down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from balewright.records.bales import BaleTable
+
+
+@dataclass(frozen=True, order=True)
+class CounterSpan:
+    """Lowest and highest bale number seen under one epoch (None: epoch unknown, taken as 0)."""
+
+    epoch: int | None
+    lowest_no: int
+    highest_no: int
+
+
+def spans_of(bales: BaleTable) -> dict[str, tuple[CounterSpan, ...]]:
+    """What these bales show of each machine's counters; rows without machine or number add none."""
+    rows = np.flatnonzero(bales.mask("machine") & bales.mask("bale_no"))
+    told = bales.mask("counter_epoch")
+    machine, epoch, number = (bales.column(n) for n in ("machine", "counter_epoch", "bale_no"))
+    keys = [(machine[row], int(epoch[row]) if told[row] else None) for row in rows.tolist()]
+    seen: dict[tuple[str, int | None], list[int]] = {}
+    for key, value in zip(keys, number[rows].tolist(), strict=True):
+        ends = seen.setdefault(key, [value, value])
+        ends[0], ends[1] = min(ends[0], value), max(ends[1], value)
+    spans: dict[str, list[CounterSpan]] = {}
+    for (name, at), (low, high) in seen.items():
+        spans.setdefault(name, []).append(CounterSpan(at, low, high))
+    return {name: tuple(found) for name, found in spans.items()}
+
+
+def lifetime_bales(spans: Iterable[CounterSpan]) -> int | None:
+    """The lifetime count of one machine, None where it gives no numbers.
+
+    Epochs add up. A new control whose lowest number is above the old one's highest was set to
+    carry on and is not added. Wider spans never give a lower count: the number is a mark that
+    only rises.
+    """
+    by_epoch: dict[int, CounterSpan] = {}
+    for span in spans:
+        epoch = span.epoch or 0
+        other = by_epoch.get(epoch, span)
+        low, high = min(span.lowest_no, other.lowest_no), max(span.highest_no, other.highest_no)
+        by_epoch[epoch] = CounterSpan(epoch, low, high)
+    total: int | None = None
+    highest = 0
+    for _, span in sorted(by_epoch.items()):
+        carries_on = total is not None and span.lowest_no > highest
+        total = (total or 0) + span.highest_no - (highest if carries_on else 0)
+        highest = span.highest_no
+    return total

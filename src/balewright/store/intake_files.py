@@ -1,0 +1,210 @@
+"""Column files of one intake, written beside the journal's others until they are listed."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from balewright.records.bales import BaleTable
+from balewright.records.columns import SCHEMA_VERSION
+from balewright.records.events import Event
+from balewright.records.identity import bale_times, count_known
+from balewright.store.arrow import FILE_SCHEMAS, bales_to_arrow, events_to_arrow, versioned
+from balewright.store.entries import Dataset, Part
+from balewright.store.running import cannot_write
+
+BUCKETS: Final = 128
+HELD_ROWS: Final = 131_072
+"""Rows held in memory before they go to their files."""
+
+_UNKNOWN_SEASON: Final = -1
+
+
+def bucket_of(machine: str | None) -> int:
+    """The bucket of a machine, 0..127: the same on every computer and in every year."""
+    return hashlib.sha256((machine or "").encode()).digest()[0] % BUCKETS
+
+
+Place = tuple[Dataset, int, int]  # dataset, season, bucket
+
+
+@dataclass
+class _OpenFile:
+    path: str
+    target: Path
+    writer: Any
+    rows: int = 0
+    times: list[int] = field(default_factory=list)
+
+    @property
+    def unfinished(self) -> Path:
+        return self.target.with_name(self.target.name + ".tmp")
+
+
+class IntakeFiles:
+    """Takes rows, spreads them over season and bucket, and gives the parts at the end.
+
+    root: the journal's folder; token: unique to this intake, in each file's name; source: hash
+    of the file the rows come from.
+    """
+
+    def __init__(self, root: Path, token: str, source: str) -> None:
+        self._root, self._token, self._source = root, token, source
+        self._held: dict[Place, list[pa.Table]] = {}
+        self._held_rows = 0
+        self._files: dict[Place, _OpenFile] = {}
+        self._bales = self._events = 0
+
+    def add(self, bales: BaleTable, events: tuple[Event, ...] = ()) -> None:
+        """Take some rows. Raises BadInput when they cannot be written."""
+        for place, table in self._spread_bales(bales):
+            self._hold(place, table)
+        for place, table in self._spread_events(events):
+            self._hold(place, table)
+        if self._held_rows >= HELD_ROWS:
+            self._write_held()
+
+    def finish(self) -> tuple[Part, ...]:
+        """Bring every file to the disk under its final name. They count once they are listed."""
+        self._write_held()
+        try:
+            parts = tuple(self._finish(place, file) for place, file in self._files.items())
+            for folder in {file.target.parent for file in self._files.values()}:
+                _flush_folders(folder, self._root)
+        except OSError as error:
+            raise cannot_write(self._root, error) from error
+        return parts
+
+    def discard(self) -> None:
+        """Remove every file of this intake. Only before they are listed."""
+        for file in self._files.values():
+            try:
+                file.writer.close()
+            except (OSError, pa.ArrowException):
+                pass  # the disk is full: the file goes anyway
+            finally:
+                file.unfinished.unlink(missing_ok=True)
+                file.target.unlink(missing_ok=True)
+        self._files.clear()
+
+    def _hold(self, place: Place, table: pa.Table) -> None:
+        self._held.setdefault(place, []).append(table)
+        self._held_rows += table.num_rows
+
+    def _spread_bales(self, bales: BaleTable) -> Iterator[tuple[Place, pa.Table]]:
+        times, timed = bale_times(bales)
+        source_row = np.arange(self._bales, self._bales + bales.rows, dtype=np.int64)
+        self._bales += bales.rows
+        table = bales_to_arrow(bales)
+        for name, column in (
+            ("bale_us", pa.array(times, mask=~timed)),
+            ("known_cells", pa.array(count_known(bales))),
+            *self._provenance(source_row),
+        ):
+            table = table.append_column(name, column)
+        table = table.cast(FILE_SCHEMAS[Dataset.BALES])
+        buckets = _buckets(bales.column("machine"))
+        yield from _split(Dataset.BALES, table, _seasons(times, timed), buckets)
+
+    def _spread_events(self, events: tuple[Event, ...]) -> Iterator[tuple[Place, pa.Table]]:
+        if not events:
+            return
+        timed = np.array([event.at_us is not None for event in events])
+        times = np.array([event.at_us or 0 for event in events], dtype=np.int64)
+        source_row = np.arange(self._events, self._events + len(events), dtype=np.int64)
+        self._events += len(events)
+        table = events_to_arrow(events)
+        for name, column in self._provenance(source_row):
+            table = table.append_column(name, column)
+        table = table.cast(FILE_SCHEMAS[Dataset.EVENTS])
+        machines = np.array([event.machine for event in events], dtype=object)
+        yield from _split(Dataset.EVENTS, table, _seasons(times, timed), _buckets(machines))
+
+    def _provenance(self, source_row: Any) -> tuple[tuple[str, Any], ...]:
+        source = pa.array([self._source] * len(source_row), pa.string())
+        return (("source", source), ("source_row", pa.array(source_row)))
+
+    def _write_held(self) -> None:
+        try:
+            for place, tables in self._held.items():
+                table = pa.concat_tables(tables)
+                file = self._files.get(place) or self._open(place)
+                file.writer.write_table(table)
+                file.rows += table.num_rows
+                name = "bale_us" if place[0] is Dataset.BALES else "at"
+                known = table.column(name).cast(pa.int64()).drop_null().to_numpy()
+                file.times += [int(known.min()), int(known.max())] if len(known) else []
+        except OSError as error:
+            raise cannot_write(self._root, error) from error
+        self._held.clear()
+        self._held_rows = 0
+
+    def _open(self, place: Place) -> _OpenFile:
+        dataset, season, bucket = place
+        shown = "unknown" if season == _UNKNOWN_SEASON else str(season)
+        path = f"{dataset.value}/season={shown}/bucket={bucket:03d}/{self._token}.parquet"
+        target = self._root / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        file = _OpenFile(path, target, None)
+        file.writer = pq.ParquetWriter(
+            file.unfinished, versioned(FILE_SCHEMAS[dataset]), compression="zstd"
+        )
+        self._files[place] = file
+        return file
+
+    def _finish(self, place: Place, file: _OpenFile) -> Part:
+        file.writer.close()
+        with file.unfinished.open("rb") as written:
+            os.fsync(written.fileno())
+            sha256 = hashlib.file_digest(written, "sha256").hexdigest()
+            size_bytes = written.tell()
+        file.unfinished.rename(file.target)
+        dataset, season, bucket = place
+        return Part(
+            path=file.path,
+            dataset=dataset,
+            season=None if season == _UNKNOWN_SEASON else season,
+            bucket=bucket,
+            rows=file.rows,
+            sha256=sha256,
+            size_bytes=size_bytes,
+            schema_version=SCHEMA_VERSION,
+            first_us=min(file.times, default=None),
+            last_us=max(file.times, default=None),
+        )
+
+
+def _split(dataset: Dataset, table: pa.Table, season: Any, bucket: Any) -> Iterator[Any]:
+    for pair in np.unique(np.stack([season, bucket], axis=1), axis=0):
+        rows = np.flatnonzero((season == pair[0]) & (bucket == pair[1]))
+        yield (dataset, int(pair[0]), int(pair[1])), table.take(pa.array(rows))
+
+
+def _seasons(times: Any, timed: Any) -> Any:
+    years = times.astype("datetime64[us]").astype("datetime64[Y]").astype(np.int64) + 1970
+    return np.where(timed, years, _UNKNOWN_SEASON)
+
+
+def _buckets(machines: Any) -> Any:
+    names, place = np.unique(machines, return_inverse=True)
+    return np.array([bucket_of(name) for name in names], dtype=np.int64)[place]
+
+
+def _flush_folders(folder: Path, root: Path) -> None:
+    """Bring the new names to the disk, up to where the journal lies: a rename may be lost."""
+    for level in (folder, *folder.parents):
+        handle = os.open(level, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+        if level == root.parent:
+            return

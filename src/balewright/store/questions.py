@@ -1,0 +1,238 @@
+"""Questions about bales, as ibis expressions that mean the same on every engine.
+
+Portable subset: windows totally ordered, whole numbers for times (microseconds) and masses
+(grams), no time arithmetic, no NaN, no hash. The rule of `records.identity`, which rows are one
+bale, is said here a second time for the engine; a test holds the two against each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any, Final
+from zoneinfo import ZoneInfo
+
+import pyarrow as pa
+
+from balewright.records.columns import CHAMBER_PHASES
+from balewright.records.identity import RESET_GAP_US, REWRAPPED
+from balewright.store.engine import Question
+
+if TYPE_CHECKING:
+    import ibis
+
+_US_PER_DAY: Final = 86_400_000_000
+_LATEST_US: Final = 84_006 * _US_PER_DAY  # 2200-01-01
+_NO_TIME: Final = -(2**62)
+
+_USED: Final = (
+    *("machine", "bale_no", "counter_epoch", "job", "status", "mass_kg", *CHAMBER_PHASES),
+    *("bale_us", "known_cells", "source", "source_row"),
+)
+
+BOOK_SCHEMA: Final = pa.schema(
+    [
+        ("job", pa.string()),
+        ("machine", pa.string()),
+        ("day", pa.int64()),  # days since 1970-01-01 on the machine's own calendar
+        ("bales", pa.int64()),
+        ("burst", pa.int64()),
+        ("tests", pa.int64()),
+        ("rewrapped", pa.int64()),
+        ("mass_g", pa.int64()),  # of those weighed, null when none is
+        ("weighed", pa.int64()),
+    ]
+)
+COUNT_SCHEMA: Final = pa.schema([("machine", pa.string()), ("bales", pa.int64())])
+
+
+def ask_book(
+    offsets: pa.Table,
+    machine: str | None = None,
+    job: str | None = None,
+    span_us: tuple[int | None, int | None] = (None, None),
+) -> Question:
+    """Bales by job, machine and local day.
+
+    offsets: from `zone_offsets`; machine, job: only these, None for all; span_us: only bales
+    from the first time (inclusive) to the second (exclusive), UTC microseconds.
+    """
+
+    def build(bales: ibis.Table, beside: Mapping[str, ibis.Table]) -> ibis.Table:
+        return _book(_filtered(one_row_a_bale(bales), job, span_us), beside["offsets"])
+
+    return Question(build, BOOK_SCHEMA, {"offsets": offsets}, machine)
+
+
+def ask_counts(machine: str | None = None) -> Question:
+    """Distinct bales by machine, whatever became of them."""
+
+    def build(bales: ibis.Table, _: Mapping[str, ibis.Table]) -> ibis.Table:
+        told = one_row_a_bale(bales)
+        return told.group_by("machine").agg(bales=told.counts.sum()).order_by("machine")
+
+    return Question(build, COUNT_SCHEMA, {}, machine)
+
+
+def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
+    """One row a bale (or a pass over the wrapper), from the row that counts, gaps filled.
+
+    Columns: machine, job, status, mass_kg, bale_us, passes (0/1), counts (0/1: a bale of the book).
+    """
+    import ibis  # noqa: PLC0415
+
+    told = _occurrences(_close_days(_prepared(bales)))
+    bale = ["g_machine", "g_no", "g_epoch", "g_spot", "g_us", "g_source", "g_row"]
+    within = [*bale, "passes", "again"]
+    order = [ibis.desc("known_cells"), ibis.asc("source"), ibis.asc("source_row")]
+    told = told.mutate(
+        rank=ibis.row_number().over(ibis.window(group_by=within, order_by=order)),
+        made=(1 - told.passes).max().over(ibis.window(group_by=bale)),
+    )
+    filled = {
+        name: told[name].argmin(told.rank, where=told[name].notnull())
+        for name in ("machine", "job", "status", "mass_kg", "bale_us")
+    }
+    one = told.group_by(within).agg(**filled, made=told.made.max(), chamber=told.chamber.max())
+    stands_in = (one.made == 0) & (one.chamber == 1) & (one.again == 0)
+    return one.mutate(counts=((one.passes == 0) | stands_in).cast("int64"))
+
+
+def _prepared(bales: ibis.Table) -> ibis.Table:
+    """Keys without nulls: windows and groups treat a null differently on different engines."""
+    import ibis  # noqa: PLC0415
+
+    bales = bales.select(*_USED)
+    numbered = bales.machine.notnull() & bales.bale_no.notnull()
+    placed = numbered | (bales.machine.notnull() & bales.bale_us.notnull())
+    chamber = [bales[name].notnull() for name in CHAMBER_PHASES]
+    us = ibis.coalesce(bales.bale_us, _NO_TIME)
+    return bales.mutate(
+        numbered=numbered.cast("int64"),
+        g_machine=ibis.coalesce(bales.machine, ""),
+        g_no=ibis.ifelse(numbered, bales.bale_no, -1),
+        g_us=ibis.ifelse(numbered, 0, us),
+        g_source=ibis.ifelse(placed, "", bales.source),
+        g_row=ibis.ifelse(placed, -1, bales.source_row),
+        order_us=us,
+        passes=ibis.coalesce(bales.status == REWRAPPED, False).cast("int64"),
+        chamber=ibis.or_(*chamber).cast("int64"),
+    )
+
+
+def _close_days(rows: ibis.Table) -> ibis.Table:
+    """Number the runs of rows of one machine and number with no gap of more than a day."""
+    import ibis  # noqa: PLC0415
+
+    part, order = ["g_machine", "g_no"], ["order_us", "source", "source_row"]
+    past_us = rows.bale_us.lag().over(ibis.window(group_by=part, order_by=order))
+    gap = ibis.coalesce(rows.bale_us - past_us, 0)
+    parted = rows.mutate(parted=(gap > RESET_GAP_US).cast("int64") * rows.numbered)
+    so_far = ibis.window(group_by=part, order_by=order, preceding=None, following=0)
+    return parted.mutate(days=parted.parted.sum().over(so_far))
+
+
+def _occurrences(rows: ibis.Table) -> ibis.Table:
+    """The epoch told or taken (-1: none), the run of days where it decides, the occurrence."""
+    import ibis  # noqa: PLC0415
+
+    run = ["g_machine", "g_no", "days"]
+    again = ibis.dense_rank().over(
+        ibis.window(group_by=[*run, "source", "passes"], order_by="order_us")
+    )
+    told = (rows.numbered == 1) & rows.counter_epoch.notnull()
+    unset = (rows.numbered == 1) & rows.counter_epoch.isnull()
+    taken = ibis.coalesce(rows.counter_epoch.min().over(ibis.window(group_by=run)), -1)
+    rows = rows.mutate(
+        g_epoch=ibis.ifelse(told, rows.counter_epoch, ibis.ifelse(unset, taken, -1)),
+        again=ibis.ifelse(unset, again, 0),
+        unset=unset,
+    )
+    decides = rows.unset & ((rows.g_epoch < 0) | (rows.again > 0))
+    return rows.mutate(g_spot=ibis.ifelse(decides, rows.days, -1))
+
+
+def _filtered(one: Any, job: str | None, span_us: tuple[int | None, int | None]) -> Any:
+    since_us, until_us = span_us
+    if job is not None:
+        one = one.filter(one.job == job)
+    if since_us is not None:
+        one = one.filter(one.bale_us >= since_us)
+    if until_us is not None:
+        one = one.filter(one.bale_us < until_us)
+    return one
+
+
+def _book(one: Any, offsets: Any) -> Any:
+    """Count by job, machine and local day; a pass that is no bale adds to `rewrapped` alone."""
+    import ibis  # noqa: PLC0415
+
+    zoned = one.left_join(
+        offsets,
+        [
+            one.machine == offsets.zoned_machine,
+            one.bale_us >= offsets.from_us,
+            one.bale_us < offsets.until_us,
+        ],
+    )
+    local_us = zoned.bale_us + ibis.coalesce(zoned.offset_us, 0)
+    counted = zoned.counts == 1
+    grams = (zoned.mass_kg * 1000 + 0.5).floor().cast("int64")
+    rows = zoned.mutate(
+        # Remainders of negative numbers differ between languages; this one is never negative.
+        day=(local_us - (local_us % _US_PER_DAY + _US_PER_DAY) % _US_PER_DAY) / _US_PER_DAY,
+        burst=(counted & (zoned.status == "burst")).cast("int64"),
+        test=(counted & (zoned.status == "test")).cast("int64"),
+        mass=ibis.ifelse(counted, grams, ibis.null("int64")),
+    )
+    rows = rows.mutate(day=rows.day.floor().cast("int64"))
+    book = rows.group_by(["job", "machine", "day"]).agg(
+        bales=rows.counts.sum(),
+        burst=ibis.coalesce(rows.burst.sum(), 0),
+        tests=ibis.coalesce(rows.test.sum(), 0),
+        rewrapped=rows.passes.sum(),
+        mass_g=rows.mass.sum(),
+        weighed=rows.mass.count(),
+    )
+    return book.order_by(["machine", "day", "job"])
+
+
+def zone_offsets(zones: Mapping[str, str], first_us: int, last_us: int) -> pa.Table:
+    """What each machine's clock is ahead of UTC, piece by piece, over a span of time.
+
+    zones: IANA name by machine. A machine that is not listed is taken to live in UTC. Looked at
+    once a day and then to the second, so that the change of the clock is exact. Bales of a clock
+    that went mad (before 1970, after 2200) keep UTC.
+    """
+    first_us, last_us = max(first_us, 0), min(max(first_us, last_us), _LATEST_US)
+    found = {zone: _pieces(ZoneInfo(zone), first_us, last_us) for zone in set(zones.values())}
+    rows = [(machine, *piece) for machine, zone in sorted(zones.items()) for piece in found[zone]]
+    names = ("zoned_machine", "from_us", "until_us", "offset_us")
+    types = (pa.string(), pa.int64(), pa.int64(), pa.int64())
+    columns = [[row[place] for row in rows] for place in range(4)]
+    return pa.table(
+        {name: pa.array(c, t) for name, c, t in zip(names, columns, types, strict=True)}
+    )
+
+
+def _pieces(zone: ZoneInfo, first_us: int, last_us: int) -> list[tuple[int, int, int]]:
+    second, day = 1_000_000, _US_PER_DAY
+    start, end = first_us - first_us % day - day, last_us + 2 * day
+    pieces = []
+    since, offset = start, _offset_us(zone, start)
+    for at in range(start + day, end + day, day):
+        if _offset_us(zone, at) == offset:
+            continue
+        low, high = at - day, at
+        while high - low > second:
+            middle = low + (high - low) // 2 // second * second
+            low, high = (middle, high) if _offset_us(zone, middle) == offset else (low, middle)
+        pieces.append((since, high, offset))
+        since, offset = high, _offset_us(zone, high)
+    return [*pieces, (since, end + day, offset)]
+
+
+def _offset_us(zone: ZoneInfo, at_us: int) -> int:
+    at = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(microseconds=at_us)
+    ahead = at.astimezone(zone).utcoffset() or timedelta(0)
+    return ahead // timedelta(microseconds=1)

@@ -1,0 +1,121 @@
+"""Tables as Arrow: nothing is lost, unknown is null, versions are minded."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+import pytest
+from hypothesis import given, settings
+from tests.store.conftest import any_bales, any_events, same, season
+
+from balewright.quantities.errors import BadInput
+from balewright.records.bales import BaleTable, bale_table, masked_table
+from balewright.records.columns import COLUMNS, SCHEMA_VERSION
+from balewright.records.events import Event
+from balewright.store.arrow import (
+    BALE_SCHEMA,
+    FILE_SCHEMAS,
+    bales_from_arrow,
+    bales_to_arrow,
+    events_from_arrow,
+    events_to_arrow,
+    read_part,
+    upgrade,
+    versioned,
+)
+from balewright.store.entries import Dataset
+
+
+@pytest.mark.law
+@settings(max_examples=60, deadline=None)
+@given(any_bales())
+def test_any_table_comes_back_equal(bales: BaleTable) -> None:
+    """To Arrow and back: same values, same unknowns, every column of the schema present."""
+    there = bales_to_arrow(bales)
+    assert there.schema.equals(BALE_SCHEMA)
+    assert same(bales_from_arrow(there), bales)
+
+
+@pytest.mark.law
+@settings(max_examples=40, deadline=None)
+@given(any_events())
+def test_any_events_come_back_equal(events: tuple[Event, ...]) -> None:
+    """Events to Arrow and back are the same events in the same order."""
+    assert events_from_arrow(events_to_arrow(events)) == events
+
+
+@pytest.mark.derived
+def test_times_are_utc_microseconds_and_unknown_is_null() -> None:
+    """1 906 531 200 s after 1970 is 2030-06-01T08:00Z (22066 days and 8 h); unknown is null."""
+    us = (22_066 * 86_400 + 8 * 3600) * 1_000_000 + 1
+    table = bales_to_arrow(bale_table(2, {"tipped_at": [us, None], "mass_kg": [None, 0.0]}))
+    assert table.schema.field("tipped_at").type == pa.timestamp("us", "UTC")
+    first, second = table.column("tipped_at").to_pylist()
+    assert first.isoformat() == "2030-06-01T08:00:00.000001+00:00"
+    assert second is None
+    assert table.column("mass_kg").to_pylist() == [None, 0.0]
+    assert table.column("film_m").null_count == 2
+
+
+@pytest.mark.own
+def test_a_known_nan_is_refused() -> None:
+    """NaN never reaches a file: a reader that marks it known is at fault."""
+    bales = masked_table(1, {"mass_kg": np.array([np.nan])}, {"mass_kg": np.array([True])})
+    with pytest.raises(ValueError, match="mass_kg: NaN marked as known"):
+        bales_to_arrow(bales)
+
+
+def _write(path: Path, version: int, table: pa.Table | None = None) -> None:
+    schema = FILE_SCHEMAS[Dataset.BALES]
+    rows = bales_to_arrow(season("HAZE-1", 2))
+    for name, column in {
+        "bale_us": pa.array([1, 2]),
+        "known_cells": pa.array([5, 5]),
+        "source": pa.array(["a", "a"]),
+        "source_row": pa.array([0, 1]),
+    }.items():
+        rows = rows.append_column(name, column)
+    pq.write_table(rows.cast(versioned(schema, version)), path)
+
+
+@pytest.mark.own
+def test_a_file_of_a_newer_version_is_refused(tmp_path: Path) -> None:
+    """The error says which version and what to install."""
+    _write(tmp_path / "far.parquet", SCHEMA_VERSION + 1)
+    with pytest.raises(BadInput, match=f"given version {SCHEMA_VERSION + 1}. Install the newer"):
+        read_part(tmp_path / "far.parquet", Dataset.BALES)
+
+
+@pytest.mark.own
+def test_a_damaged_file_is_refused(tmp_path: Path) -> None:
+    """A column file cut short gives an error with a cure."""
+    path = tmp_path / "cut.parquet"
+    _write(path, SCHEMA_VERSION)
+    path.write_bytes(path.read_bytes()[:200])
+    with pytest.raises(BadInput, match="needs a whole column file"):
+        read_part(path, Dataset.BALES)
+
+
+@pytest.mark.derived
+def test_an_older_table_is_upgraded_step_by_step() -> None:
+    """Two steps run in their order: (2 + 1) x 10 is 30; a step nobody wrote is refused."""
+
+    def scaled(table: pa.Table, by: int, plus: int) -> pa.Table:
+        values = [(value + plus) * by for value in table.column("n").to_pylist()]
+        return pa.table({"n": values})
+
+    steps = {7: lambda t: scaled(t, 1, 1), 8: lambda t: scaled(t, 10, 0)}
+    assert upgrade(pa.table({"n": [2]}), 7, steps, 9).column("n").to_pylist() == [30]
+    with pytest.raises(BadInput, match="a way from schema version 6 to 7"):
+        upgrade(pa.table({"n": [2]}), 6, steps, 9)
+
+
+@pytest.mark.own
+def test_the_files_schema_is_the_declared_one() -> None:
+    """The file holds every column of the bale table, then where each row comes from."""
+    names = FILE_SCHEMAS[Dataset.BALES].names
+    assert names[: len(COLUMNS)] == [column.name for column in COLUMNS]
+    assert names[len(COLUMNS) :] == ["bale_us", "known_cells", "source", "source_row"]
