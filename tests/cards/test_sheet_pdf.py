@@ -28,7 +28,7 @@ LONG = Conditions(
     film=Film(0.745, 25.4e-6, 1828.8, 0.735),
     net_roll_m=4572.3,
     storage_months=18.5,
-    bales=123456,
+    bales=100000,
 )
 A5_POINTS = (419.53, 595.28)  # ISO 216: 148 x 210 mm
 

@@ -65,7 +65,7 @@ def _faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
         ("speed_m_s", conditions.speed_m_s, 0.1, 10.0),
         ("slope_frac", conditions.slope_frac, 0.0, 1.0),
         ("storage_months", conditions.storage_months, 0.0, 60.0),
-        ("bales", conditions.bales, 1, 1_000_000),
+        ("bales", conditions.bales, 1, 100_000),
         ("net_roll_m", conditions.net_roll_m, 1.0, 20_000.0),
     )
     for name, value, low, high in bounds:

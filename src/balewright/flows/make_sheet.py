@@ -1,0 +1,82 @@
+"""Make a setup sheet for a machine of the register or for a make; keep it; find it again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from balewright import __version__
+from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
+from balewright.flows.workplace import Workplace
+from balewright.plan.machine import Machine
+from balewright.plan.sheet import Conditions, Sheet
+from balewright.plan.sheet_rules import plan_bale
+from balewright.quantities.errors import BadInput, Fault
+from balewright.store.entries import SheetEntry
+
+
+@dataclass(frozen=True)
+class SheetRequest:
+    """For which machine, by its serial in the register or by its make's profile key (exactly one
+    of the two), and for what conditions.
+    """
+
+    conditions: Conditions
+    serial: str | None = None
+    profile_key: str | None = None
+
+
+def make_sheet(workplace: Workplace, request: SheetRequest) -> Sheet:
+    """The sheet that is asked for; nothing is kept.
+
+    Raises BadInput for a machine or make that is not known here and for conditions that cannot
+    be used.
+    """
+    machine = _machine(workplace, request)
+    return plan_bale(machine, request.conditions, request.serial, __version__)
+
+
+def keep_sheet(workplace: Workplace, sheet: Sheet) -> str:
+    """Keep a sheet for good and give its id; the same sheet has the same id and is kept once."""
+    body = sheet_to_json(sheet)
+    text = json.dumps(body, sort_keys=True, ensure_ascii=False, allow_nan=False)
+    sheet_id = "S-" + hashlib.sha256(text.encode()).hexdigest()[:12]
+    entry = SheetEntry(
+        id=sheet_id,
+        machine=sheet.machine_serial,
+        profile_key=sheet.profile_key,
+        made_at=workplace.clock(),
+        json=body,
+    )
+    workplace.register.save_sheet(entry)
+    return sheet_id
+
+
+def load_sheet(workplace: Workplace, sheet_id: str) -> Sheet:
+    """A kept sheet, equal to the one that was kept. Raises BadInput when there is none."""
+    entry = workplace.register.load_sheet(sheet_id)
+    if entry is None:
+        cure = "Check the id; it stands on the machine's page."
+        raise BadInput(Fault("sheet", "the id of a kept sheet", repr(sheet_id), cure))
+    return sheet_from_json(entry.json)
+
+
+def _machine(workplace: Workplace, request: SheetRequest) -> Machine:
+    if (request.serial is None) == (request.profile_key is None):
+        given = "neither" if request.serial is None else "both"
+        cure = "Name one of the two."
+        raise BadInput(Fault("machine", "a machine's serial or a make's key", given, cure))
+    key = request.profile_key
+    if request.serial is not None:
+        entry = workplace.register.load_machine(request.serial)
+        if entry is None:
+            cure = "Add the machine, or name its make instead."
+            given = repr(request.serial)
+            raise BadInput(Fault("machine", "a serial of the register", given, cure))
+        key = entry.profile_key
+    machine = workplace.profiles.get(key or "")
+    if machine is None:
+        known = ", ".join(sorted(workplace.profiles)) or "none"
+        raise BadInput(Fault("profile", f"one of {known}", repr(key), "Name a known make."))
+    return machine
