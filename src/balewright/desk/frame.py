@@ -20,7 +20,10 @@ class Place:
     deed: Deed
 
 
-PLACES: Final = (Place("today", "place.today", Deed.SEE),)
+PLACES: Final = (
+    Place("today", "place.today", Deed.SEE),
+    Place("sheet", "place.sheet", Deed.MAKE_SHEET),
+)
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:

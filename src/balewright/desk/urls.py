@@ -8,6 +8,7 @@ from django.urls import URLPattern, path
 
 from balewright.desk.help import page as help_page
 from balewright.desk.people import page as people
+from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
 from balewright.desk.today import page as today
 
@@ -16,6 +17,11 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sign-in", sign_in.SignIn.as_view(), name="sign_in"),
     path("sign-out", sign_in.sign_out, name="sign_out"),
     path("help", help_page.show_help, name="help"),
+    path("sheet", sheet.fill_form, name="sheet"),
+    path("sheet/result", sheet.show_result, name="sheet.result"),
+    path("sheet/keep", sheet.keep, name="sheet.keep"),
+    path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
+    path("sheet/<str:sheet_id>/card.pdf", sheet.send_card, name="sheet.card"),
     path("people", people.show_people, name="people"),
 ]
 

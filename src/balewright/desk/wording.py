@@ -41,3 +41,15 @@ def since(since_us: int, zone: str = "UTC") -> str:
 def moment(at_us: int | None, zone: str = "UTC") -> str:
     """Local date and time; unknown stays a dash."""
     return "–" if at_us is None else say_time(at_us, zone_named(zone))
+
+
+@register.filter
+def caution(key: str) -> str:
+    """The caution under that key, as it stands before the work."""
+    return say(Reason(key))
+
+
+@register.filter
+def due_state(state: str) -> str:
+    """How urgent work is: `{{ due.state|due_state }}`."""
+    return say(Reason(f"due.state.{state}"))

@@ -1,0 +1,147 @@
+"""The setup-sheet form: what people say in per cent and km/h becomes conditions in SI."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from django import forms
+
+from balewright.desk.wording import words
+from balewright.plan.crop import Crop
+from balewright.plan.sheet import Conditions
+from balewright.plan.strip import Film
+from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
+
+PERCENT: Final = 100.0
+FILM_FIELDS: Final = ("film_width", "film_thickness", "film_roll", "stretch")
+FIRST: Final = {
+    "crop": Crop.GRASS_SILAGE.value,
+    "moisture": 55,
+    "windrow": 4,
+    "speed": 9,
+    "slope": 3,
+    "film_width": 750,
+    "film_thickness": 25,
+    "film_roll": 1500,
+    "stretch": 70,
+    "net_roll": 3000,
+    "storage": 10,
+    "bales": 200,
+}
+"""What stands in a new form, so that a first sheet shows at once."""
+
+Choices = Sequence[tuple[str, Sequence[tuple[str, str]]]]
+
+
+class Amount(forms.FloatField):
+    """A number with its unit in its label."""
+
+    def __init__(self, key: str, unit: str, low: float, high: float, **kwargs: Any) -> None:
+        super().__init__(
+            label=words("sheet.amount", name=words(f"sheet.{key}"), unit=words(f"unit.{unit}")),
+            min_value=low,
+            max_value=high,
+            widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+            **kwargs,
+        )
+
+
+class SheetForm(forms.Form):
+    """For whom, and the conditions; bounds are those of the values they become."""
+
+    use_required_attribute = False
+    machine = forms.ChoiceField()
+    crop = forms.ChoiceField()
+    moisture = Amount("moisture", "percent", 0, 100)
+    windrow = Amount("windrow", "kg_m", 0.1, 30)
+    speed = Amount("speed", "km_h", 0.5, 30)
+    slope = Amount("slope", "percent", 0, 100)
+    dusty = forms.BooleanField(required=False)
+    stony = forms.BooleanField(required=False)
+    film_width = Amount("film_width", "mm", 50, 1500, required=False)
+    film_thickness = Amount("film_thickness", "um", 5, 100, required=False)
+    film_roll = Amount("film_roll", "m", 1, 20_000, required=False)
+    stretch = Amount("stretch", "percent", 0, 200, required=False)
+    net_roll = Amount("net_roll", "m", 1, 20_000, required=False)
+    storage = Amount("storage", "months", 0, 60)
+    bales = forms.IntegerField(min_value=1, max_value=1_000_000)
+
+    def __init__(self, machines: Choices, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._choose("machine", machines)
+        self._choose("crop", [(crop.value, words(f"crop.{crop.name.lower()}")) for crop in Crop])
+        for name in ("dusty", "stony", "bales"):
+            self.fields[name].label = words(f"sheet.{name}")
+        for name in ("moisture", "slope", "stretch", "net_roll"):
+            self.fields[name].help_text = words(f"sheet.{name}.hint")
+
+    def _choose(self, name: str, choices: Any) -> None:
+        field = self.fields[name]
+        assert isinstance(field, forms.ChoiceField)
+        field.label = words(f"sheet.{name}")
+        field.choices = choices
+
+    def clean(self) -> dict[str, Any]:
+        """All of a roll's four numbers or none of them."""
+        cleaned = super().clean() or {}
+        known = [cleaned.get(name) is not None for name in FILM_FIELDS]
+        entered = all(name not in self.errors for name in FILM_FIELDS)
+        if entered and any(known) and not all(known):
+            for name, is_known in zip(FILM_FIELDS, known, strict=True):
+                if not is_known:
+                    self.add_error(name, words("sheet.film_missing"))
+        return cleaned
+
+    def conditions(self) -> Conditions:
+        """The conditions in SI; only after `is_valid()`."""
+        given = self.cleaned_data
+        return Conditions(
+            crop=Crop(given["crop"]),
+            moisture_frac=given["moisture"] / PERCENT,
+            windrow_kg_m=given["windrow"],
+            speed_m_s=given["speed"] / KM_H_PER_M_S,
+            slope_frac=given["slope"] / PERCENT,
+            dusty=given["dusty"],
+            stony=given["stony"],
+            film=self._film(),
+            net_roll_m=given["net_roll"],
+            storage_months=given["storage"],
+            bales=given["bales"],
+        )
+
+    def _film(self) -> Film | None:
+        given = self.cleaned_data
+        if given["film_width"] is None:
+            return None
+        return Film(
+            width_m=given["film_width"] * M_PER_MM,
+            thickness_m=given["film_thickness"] * M_PER_UM,
+            roll_m=given["film_roll"],
+            pre_stretch_frac=given["stretch"] / PERCENT,
+        )
+
+
+def refill(conditions: Conditions) -> dict[str, Any]:
+    """The form's values for conditions that a kept sheet was made for."""
+    film = conditions.film
+    return {
+        "crop": conditions.crop.value,
+        "moisture": _tidy(conditions.moisture_frac * PERCENT),
+        "windrow": _tidy(conditions.windrow_kg_m),
+        "speed": _tidy(conditions.speed_m_s * KM_H_PER_M_S),
+        "slope": _tidy(conditions.slope_frac * PERCENT),
+        "dusty": conditions.dusty,
+        "stony": conditions.stony,
+        "film_width": film and _tidy(film.width_m / M_PER_MM),
+        "film_thickness": film and _tidy(film.thickness_m / M_PER_UM),
+        "film_roll": film and _tidy(film.roll_m),
+        "stretch": film and _tidy(film.pre_stretch_frac * PERCENT),
+        "net_roll": conditions.net_roll_m,
+        "storage": _tidy(conditions.storage_months),
+        "bales": conditions.bales,
+    }
+
+
+def _tidy(value: float) -> str:
+    return f"{value:.6g}"
