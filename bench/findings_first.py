@@ -25,7 +25,7 @@ from balewright.plan.sheet import Conditions, Sheet
 from balewright.plan.sheet_rules import plan_bale
 from balewright.plan.strip import Film
 from balewright.readers.profile import shipped_profiles
-from balewright.records.bales import BaleTable
+from balewright.records.bales import BaleTable, masked_table
 from balewright.rehearsal.days import SeasonPlan, Site
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
 from balewright.rehearsal.season import Player, Truth, rehearse_season
@@ -91,8 +91,15 @@ def put(line: str) -> None:
     sys.stdout.flush()
 
 
-def season(machine: Machine, poor: bool, seed: int, planted: tuple[Planted, ...] = (),
-           confused: bool = False) -> Case:  # fmt: skip
+@dataclass(frozen=True)
+class How:
+    """What a season is like: confusers on some jobs, rough records."""
+
+    confused: bool = True
+    rough: bool = False
+
+
+def season(machine: Machine, poor: bool, seed: int, planted: tuple[Planted, ...], how: How) -> Case:
     """One machine's season under drawn conditions."""
     chance = np.random.default_rng([seed, sum(machine.key.encode()), int(poor)])
     wraps = machine.wrapper is not None
@@ -107,7 +114,7 @@ def season(machine: Machine, poor: bool, seed: int, planted: tuple[Planted, ...]
     )  # fmt: skip
     sheets = {"s": plan_bale(machine, conditions, None, "bench")}
     confusers: tuple[Confuser, ...] = ()
-    if confused:
+    if how.confused:
         confusers = (
             Confuser(ConfuserKind.FAT_BALES, 4, float(chance.uniform(0.04, 0.12))),
             Confuser(ConfuserKind.WET_MORNING, 8, 0.10),
@@ -119,14 +126,37 @@ def season(machine: Machine, poor: bool, seed: int, planted: tuple[Planted, ...]
         "s", 1, planted, confusers, (), POOR if poor else frozenset(),
     )  # fmt: skip
     played = rehearse_season((player,), SeasonPlan(START_US, BALES), chance)
-    findings = find_against_plan(played.bales, machine, sheets)
+    bales = roughen(played.bales, chance) if how.rough else played.bales
+    findings = find_against_plan(bales, machine, sheets)
     label = machine.title + (", poor sensors" if poor else "")
-    return Case(label, played.truth[0], findings, played.bales, machine, sheets)
+    return Case(label, played.truth[0], findings, bales, machine, sheets)
+
+
+ROUGH = {
+    "gate_opening_mm": 1.5, "binding_turns": 0.06, "binding_m": 0.3, "mass_kg": 20.0,
+    "moisture_frac": 0.015, "film1_m": 0.6, "film2_m": 0.6, "film_m": 1.2, "diameter_m": 0.012,
+}  # fmt: skip
+"""Scale of the added noise in rough records, in the column's unit."""
+
+
+def roughen(bales: BaleTable, chance: np.random.Generator) -> BaleTable:
+    """The same bales with noise that no sensor model promised: heavy tails (t, 3 degrees of
+    freedom) that last from bale to bale (autocorrelation 0.5)."""
+    values = dict(bales.values)
+    for name, scale in ROUGH.items():
+        if not bales.has(name):
+            continue
+        fresh = chance.standard_t(3, bales.rows)
+        for row in range(1, bales.rows):
+            fresh[row] = 0.5 * fresh[row - 1] + 0.866 * fresh[row]
+        values[name] = np.maximum(values[name] + scale * fresh, 0.0)
+    return masked_table(bales.rows, values, bales.known)
 
 
 def rows_of(case: Case, finding: Finding) -> tuple[int, int]:
     """First and last bale of the season that a finding speaks of (numbers may repeat)."""
-    first = int(np.searchsorted(case.truth.closed_us, finding.since_us or 0, side="right")) - 1
+    since_us = (finding.since_us or 0) + 100_000  # records are rounded to tenths of a second
+    first = int(np.searchsorted(case.truth.closed_us, since_us, side="right")) - 1
     return max(first, 0), min(max(first, 0) + finding.looked_at, BALES)
 
 
@@ -156,13 +186,13 @@ def can_have(machine: Machine, kind: FaultKind) -> bool:
     return True
 
 
-def clean_table(first: int, seeds: int, confused: bool) -> None:
+def clean_table(first: int, seeds: int, how: How) -> None:
     """False findings that cost or harm, per 1,000 machine-weeks."""
     for machine, poor in fleet():
         weeks, false, true, kinds = 0, 0, 0, Counter[str]()
         label = ""
         for seed in range(first, first + seeds):
-            case = season(machine, poor, seed, (), confused)
+            case = season(machine, poor, seed, (), how)
             label, weeks = case.label, weeks + case.truth.weeks
             for finding in case.findings:
                 if finding.weight is Weight.NOTE:
@@ -193,16 +223,17 @@ def first_alarm(case: Case, kinds: set[FindingKind], start: int) -> int | None:
     return high - start
 
 
-def fault_row(name: str, planted: tuple[FaultKind, float, int], first: int, seeds: int) -> None:
+def fault_row(name: str, planted: tuple[FaultKind, float, int], seeds: range, how: How) -> None:
     """One fault over machines that can show it: found, start error, bales to the finding."""
     kind, severity, growth = planted
     for machine, poor in fleet():
         if not can_have(machine, kind) or blind(machine, poor, kind):
             continue
         found, errors, delays, label = 0, [], [], ""
-        for seed in range(first, first + seeds):
+        for seed in seeds:
             start = int(np.random.default_rng(seed).integers(250, 450))
-            case = season(machine, poor, seed, (Planted(kind, start, severity, growth),), True)
+            planted_here = (Planted(kind, start, severity, growth),)
+            case = season(machine, poor, seed, planted_here, how)
             label = case.label
             hits = [
                 rows_of(case, f)[0] - start
@@ -212,11 +243,11 @@ def fault_row(name: str, planted: tuple[FaultKind, float, int], first: int, seed
             ]  # fmt: skip
             found += bool(hits)
             errors += [hits[0]] if hits else []
-            if hits and seed < first + 5:
+            if hits and seed < seeds.start + 5:
                 delays += [first_alarm(case, KINDS[kind], start) or 0]
         said = f"{np.median(errors):+.0f}" if errors else "-"
         late = f"{np.median(delays):.0f}" if delays else "-"
-        put(f"| {name} | {label} | {found} of {seeds} | {said} | {late} |")
+        put(f"| {name} | {label} | {found} of {len(seeds)} | {said} | {late} |")
 
 
 def blind(machine: Machine, poor: bool, kind: FaultKind) -> str:
@@ -243,17 +274,26 @@ def main() -> None:
     parser.add_argument("--only", choices=("clean", "faults"))
     options = parser.parse_args()
     first = TUNING if options.tuning else REPORTING
-    if options.only != "faults":
-        for confused in (False, True):
-            title = "with confusers" if confused else "no confusers"
-            put(f"\n| machine, {title} | weeks | false | per 1,000 | true, unplanted | which |")
-            put("|---|---|---|---|---|---|")
-            clean_table(first, options.clean_seeds, confused)
-    if options.only != "clean":
-        put("\n| fault | machine | found | start error, bales | bales to finding |")
+    for title, how in (
+        ("no confusers", How(confused=False)),
+        ("with confusers", How()),
+        ("with confusers, rough records", How(rough=True)),
+    ):
+        if options.only == "faults":
+            break
+        put(f"\n| machine, {title} | weeks | false | per 1,000 | true, unplanted | which |")
+        put("|---|---|---|---|---|---|")
+        clean_table(first, options.clean_seeds, how)
+    for title, how in (("plain", How()), ("rough", How(rough=True))):
+        if options.only == "clean":
+            break
+        put(f"\n| fault, {title} records | machine | found | start error | bales to finding |")
         put("|---|---|---|---|---|")
         for name, kind, severity, growth in FAULTS:
-            fault_row(name, (kind, severity, growth), first, options.seeds)
+            if how.rough and kind in (FaultKind.COUNTER, FaultKind.WAITING):
+                continue  # roughness touches neither numbers nor times
+            seeds = range(first, first + options.seeds)
+            fault_row(name, (kind, severity, growth), seeds, how)
 
 
 if __name__ == "__main__":

@@ -78,8 +78,12 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         (FindingKind.LAYERS_SHORT, Weight.HARM, 130, 1),
     ),
     "a third of the film of one dispenser": (
-        {(30, 31): {"film2_m": 13.0}},
+        {(30, 31): {"film2_m": 13.0, "film2_breaks": 1}},
         (FindingKind.LAYERS_SHORT, Weight.HARM, 130, 1),
+    ),
+    "missing metres that nothing else bears out": (
+        {(30, 31): {"film2_m": 13.0}},
+        (FindingKind.LAYERS_SHORT, Weight.NOTE, 130, 1),
     ),
     "one roll on": (
         {(30, 40): {"rolls_on": 1, "film2_m": None}},

@@ -47,8 +47,9 @@ class _Film:
 def find_layers(watched: Watched) -> Iterator[Found]:
     """Bales with fewer layers than the sheet wants, told apart by what made them so.
 
-    Missing turns, a lost roll and missing metres settle the matter for a single bale; a thick
-    bale is one noisy reading of the diameter and needs a run.
+    Missing turns and a lost roll settle the matter for a single bale, missing metres where the
+    next bale or a counted break bears them out; a thick bale is one noisy reading of the diameter
+    and needs a run.
     """
     for plan, rows in watched.by_plan():
         planned = plan.layers
@@ -91,11 +92,22 @@ def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, caus
         **watched.facts(run),
     )
     harms = worst[0] < min(FEWEST, need) or worst[1] > 0.25
-    weight = Weight.NOTE if cause == "spare" else Weight.HARM if harms else Weight.COST
+    weight = Weight.HARM if harms else Weight.COST
+    if cause == "spare" or (cause == "film_missing" and not _is_borne_out(watched, run)):
+        weight = Weight.NOTE
     seen = Interval(float(thinnest[0]), middle, float(thinnest[-1]))
     return Found(
         FindingKind.LAYERS_SHORT, weight, run, float(need), seen, "layers", evidence, words
     )
+
+
+def _is_borne_out(watched: Watched, run: Run) -> bool:
+    """Whether missing metres are more than one odd reading of a counter: the next bale shows them
+    too, or a break was counted.
+    """
+    breaks = [watched.floats(f"{name}_breaks")[run.rows] for name in ("film", "film1", "film2")]
+    broke = any(bool((counted > 0).any()) for counted in breaks)
+    return broke or bool((np.diff(run.rows) == 1).any())
 
 
 def _count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> _Film:

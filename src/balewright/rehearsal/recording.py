@@ -144,7 +144,7 @@ WHOLE: Final = frozenset({"rolls_on", "roll_lost", "knives_in", "overloads", "fi
 def _noisy(true: NDArray[np.float64], spread: float, step: float,
            chance: np.random.Generator) -> NDArray[np.float64]:  # fmt: skip
     read = true + chance.normal(0.0, spread, true.shape)
-    return np.asarray(np.maximum(np.round(read / step) * step, 0.0))
+    return np.asarray(np.maximum(np.round(np.round(read / step) * step, 6), 0.0))
 
 
 def _readings(season: Season, chance: np.random.Generator) -> dict[str, NDArray[np.float64]]:

@@ -1,0 +1,99 @@
+"""Findings straight from a file of bales, without a register."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from balewright.cards.sheet_json import sheet_from_json
+from balewright.findings.against_plan import cannot_tell, find_against_plan
+from balewright.findings.finding import Finding
+from balewright.plan.machine import Machine
+from balewright.plan.sheet import Sheet
+from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.reason import Reason
+from balewright.readers.open_records import open_records
+from balewright.readers.profile import read_profile, shipped_profiles
+from balewright.records.bales import BaleTable, concatenate, masked_table
+from balewright.records.intake import Refusal
+
+MAX_SHEET_BYTES = 1_000_000
+
+
+@dataclass(frozen=True)
+class FileFindings:
+    """What a file shows: findings, what its records cannot tell, bales read, rows refused."""
+
+    findings: tuple[Finding, ...]
+    untold: tuple[Reason, ...]
+    bales: int
+    refusals: tuple[Refusal, ...]
+
+
+def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
+    """Hold every bale of a file against one sheet.
+
+    path: bale CSV or task data; profile: key of a shipped profile or path of a profile file;
+    sheet: a sheet as JSON, taken to be in force at every bale; None judges only on what needs
+    none. Raises BadInput for what cannot be read, and for a sheet of another profile.
+    """
+    machine = _machine(profile)
+    sheets: dict[str, Sheet] = {}
+    batches = list(open_records(path).batches)
+    bales = concatenate([batch.bales for batch in batches])
+    if sheet is not None:
+        sheets = {"given": _sheet(sheet, machine)}
+        bales = _under(bales, "given")
+    return FileFindings(
+        findings=find_against_plan(bales, machine, sheets),
+        untold=cannot_tell(bales, machine, sheets),
+        bales=bales.rows,
+        refusals=tuple(refusal for batch in batches for refusal in batch.refusals),
+    )
+
+
+def _machine(profile: str) -> Machine:
+    shipped = shipped_profiles()
+    if profile in shipped:
+        return shipped[profile]
+    path = Path(profile)
+    if not path.is_file():
+        need = f"a profile file, or one of {', '.join(shipped)}"
+        raise BadInput(Fault("--profile", need, repr(profile), "Check the path or the key."))
+    return read_profile(path)
+
+
+def _sheet(path: Path, machine: Machine) -> Sheet:
+    try:
+        with path.open("rb") as file:
+            content = file.read(MAX_SHEET_BYTES + 1)
+        raw = json.loads(content.decode("utf-8")) if len(content) <= MAX_SHEET_BYTES else None
+    except (OSError, ValueError, RecursionError) as error:
+        raise _no_sheet(path, str(error)) from None
+    if not isinstance(raw, Mapping):
+        raise _no_sheet(path, "something else")
+    inner = raw.get("sheet", raw)
+    if not isinstance(inner, Mapping):
+        raise _no_sheet(path, "something else")
+    sheet = sheet_from_json(inner)
+    if sheet.profile_key != machine.key:
+        cure = "Give the profile the sheet was made for."
+        need = f"a sheet made for {machine.key}"
+        raise BadInput(Fault(str(path), need, f"one for {sheet.profile_key}", cure))
+    return sheet
+
+
+def _no_sheet(path: Path, given: str) -> BadInput:
+    cure = "Make one with: balewright sheet ... --json > sheet.json"
+    return BadInput(Fault(str(path), "a setup sheet as JSON", given, cure))
+
+
+def _under(bales: BaleTable, key: str) -> BaleTable:
+    """The same bales with one sheet in force at all of them."""
+    values = {**bales.values, "sheet": np.full(bales.rows, key, dtype=object)}
+    known = {**bales.known, "sheet": np.ones(bales.rows, dtype=np.bool_)}
+    return masked_table(bales.rows, values, known)

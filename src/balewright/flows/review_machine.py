@@ -1,0 +1,85 @@
+"""Look at one machine: its bales against their sheets, its work due; keep what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from balewright.cards.sheet_json import sheet_from_json
+from balewright.findings.against_plan import cannot_tell, find_against_plan
+from balewright.findings.finding import Finding
+from balewright.flows.workplace import Workplace
+from balewright.plan.machine import Machine
+from balewright.plan.sheet import Sheet
+from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.reason import Reason
+from balewright.quantities.si import MICROSECONDS_PER_S
+from balewright.records.bales import BaleTable
+from balewright.store.entries import MachineEntry
+from balewright.work.due import WorkDue, forecast_work
+from balewright.work.usage import read_usage
+
+SHOWN_BALES: Final = 600
+
+
+@dataclass(frozen=True, eq=False)
+class MachineReview:
+    """One machine as it stands.
+
+    bales: its last SHOWN_BALES; sheets: by the key its bales name; untold: what its records say
+    nothing about; lifetime_bales: by its counters, None where it has none; counted: bales in the
+    journal.
+    """
+
+    entry: MachineEntry
+    machine: Machine
+    bales: BaleTable
+    sheets: Mapping[str, Sheet]
+    findings: tuple[Finding, ...]
+    due: tuple[WorkDue, ...]
+    untold: tuple[Reason, ...]
+    lifetime_bales: int | None
+    counted: int
+
+
+def review_machine(workplace: Workplace, serial: str) -> MachineReview:
+    """Review one machine of the register and keep its findings.
+
+    Raises BadInput for a serial, or a profile, that is not known here.
+    """
+    entry = workplace.register.load_machine(serial)
+    if entry is None:
+        cure = "Add the machine, or check the serial."
+        raise BadInput(Fault("machine", "a serial of the register", repr(serial), cure))
+    machine = workplace.profiles.get(entry.profile_key)
+    if machine is None:
+        cure = "Add that profile, or give the machine another one."
+        raise BadInput(Fault(serial, "a known profile", repr(entry.profile_key), cure))
+    bales = workplace.journal.read_bales(serial)
+    sheets = _sheets_named(workplace, bales)
+    findings = find_against_plan(bales, machine, sheets)
+    now = workplace.clock()
+    now_us = round(now.timestamp() * MICROSECONDS_PER_S)
+    usage = read_usage(serial, machine, bales, workplace.journal.read_events(serial), now_us)
+    workplace.register.save_findings(serial, findings, now)
+    return MachineReview(
+        entry=entry,
+        machine=machine,
+        bales=bales.take(np.arange(max(0, bales.rows - SHOWN_BALES), bales.rows)),
+        sheets=sheets,
+        findings=findings,
+        due=forecast_work(machine, usage),
+        untold=cannot_tell(bales, machine, sheets),
+        lifetime_bales=workplace.register.load_lifetime(serial),
+        counted=bales.rows,
+    )
+
+
+def _sheets_named(workplace: Workplace, bales: BaleTable) -> dict[str, Sheet]:
+    """The kept sheets that the bales name; a key nobody kept stays out."""
+    named = set(bales.column("sheet")[bales.mask("sheet")].tolist())
+    kept = {key: workplace.register.load_sheet(key) for key in sorted(named)}
+    return {key: sheet_from_json(entry.json) for key, entry in kept.items() if entry is not None}
