@@ -18,7 +18,8 @@ from balewright.records.counters import CounterSpan, lifetime_bales, spans_of
         ([CounterSpan(0, 1, 5234)], 5234),
         ([CounterSpan(0, 1, 5234), CounterSpan(1, 1, 300)], 5534),  # 5234 + 300
         ([CounterSpan(0, 1, 5234), CounterSpan(1, 5235, 5300)], 5300),  # set to carry on
-        ([CounterSpan(None, 1, 40), CounterSpan(0, 20, 50)], 50),  # one and the same control
+        ([CounterSpan(None, 1, 40), CounterSpan(0, 20, 50)], 50),  # 40 is at least, 50 is told
+        ([CounterSpan(None, 1, 90), CounterSpan(0, 20, 50)], 90),
         ([CounterSpan(0, 1, 10), CounterSpan(1, 1, 20), CounterSpan(2, 21, 30)], 40),
     ],
 )

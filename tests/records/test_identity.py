@@ -54,34 +54,37 @@ def _count(*rows: Row) -> int:
             2,
         ),
         (
-            "two files whose clocks differ by minutes speak of one bale",
-            [(0, {"bale_no": 7, "tipped_at": T}), (1, {"bale_no": 7, "tipped_at": T + 3 * MINUTE})],
+            "no epoch told: number and time together say it",
+            [(0, {"bale_no": 7, "tipped_at": T}), (1, {"bale_no": 7, "tipped_at": T})],
             1,
         ),
         (
-            "a number that comes again weeks later was reset in between",
-            [(0, {"bale_no": 7, "tipped_at": T}), (1, {"bale_no": 7, "tipped_at": T + 20 * DAY})],
+            "two tasks of one day count from one each: no bale is lost",
+            [(0, {"bale_no": 7, "tipped_at": T}), (1, {"bale_no": 7, "tipped_at": T + 5 * MINUTE})],
             2,
         ),
         (
-            "a number that one file gives twice on one day was reset, and no bale is lost",
-            [(0, {"bale_no": 7, "tipped_at": T}), (0, {"bale_no": 7, "tipped_at": T + MINUTE})],
-            2,
-        ),
-        (
-            "both files tell of both: still two bales",
+            "an epoch that one file tells and another does not, at the same time",
             [
-                (0, {"bale_no": 7, "tipped_at": T}),
-                (0, {"bale_no": 7, "tipped_at": T + 300 * MINUTE}),
-                (1, {"bale_no": 7, "tipped_at": T + MINUTE}),
-                (1, {"bale_no": 7, "tipped_at": T + 301 * MINUTE}),
+                (0, {"bale_no": 7, "counter_epoch": 2, "tipped_at": T}),
+                (1, {"bale_no": 7, "tipped_at": T}),
             ],
+            1,
+        ),
+        (
+            "a number without epoch or time is all there is",
+            [(0, {"bale_no": 7}), (1, {"bale_no": 7}), (1, {"bale_no": 8})],
             2,
         ),
         (
             "without a number the time says it",
             [(0, {"tipped_at": T}), (1, {"tipped_at": T}), (1, {"tipped_at": T + MINUTE})],
             2,
+        ),
+        (
+            "a clock that stands: three rows of one time in a file are three, told again are three",
+            [(0, {"tipped_at": T})] * 3 + [(1, {"tipped_at": T})] * 3,
+            3,
         ),
         ("with neither, every row stays by itself", [(0, {"job": "J"}), (1, {"job": "J"})], 2),
         (
@@ -92,8 +95,8 @@ def _count(*rows: Row) -> int:
         (
             "a further pass over the wrapper is no second bale",
             [
-                (0, {"bale_no": 7, "full_at": T}),
-                (0, {"bale_no": 7, "wrap_end_at": T + MINUTE, "status": "re-wrapped"}),
+                (0, {"bale_no": 7, "counter_epoch": 0, "full_at": T}),
+                (0, {"bale_no": 7, "counter_epoch": 0, "full_at": T, "status": "re-wrapped"}),
             ],
             1,
         ),

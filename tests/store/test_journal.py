@@ -172,8 +172,9 @@ def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
 @pytest.mark.law
 def test_one_bale_in_two_files_is_one_row_that_knows_what_both_know(journal: Journal) -> None:
     """The file that knows more counts, gaps are filled from the other; order is no matter."""
-    rich = {"machine": ["HAZE-1"], "bale_no": [7], "gate_open_at": [JUNE_US], "wrap_turns": [16.0]}
-    poor = {"machine": ["HAZE-1"], "bale_no": [7], "gate_open_at": [JUNE_US + 5], "job": ["J1"]}
+    same_bale = {"machine": ["HAZE-1"], "bale_no": [7], "counter_epoch": [0]}
+    rich = {**same_bale, "gate_open_at": [JUNE_US], "wrap_turns": [16.0]}
+    poor = {**same_bale, "gate_open_at": [JUNE_US + 5], "job": ["J1"]}
     take(journal, "b" * 64, bale_table(1, {**rich, "film_m": [70.0]}))
     take(journal, "a" * 64, bale_table(1, poor))
     bales = journal.read_bales("HAZE-1")

@@ -81,6 +81,7 @@ def test_statuses_keep_the_book_right(journal: Journal) -> None:
         {
             "machine": ["HAZE-1"] * 7,
             "bale_no": [1, 2, 3, 4, 5, 6, 6],
+            "counter_epoch": [0] * 7,
             "full_at": [JUNE_US + place * MINUTE_US for place in range(6)] + [None],
             "wrap_end_at": [None] * 6 + [JUNE_US + 9 * MINUTE_US],
             "status": status,

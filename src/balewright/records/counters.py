@@ -10,9 +10,9 @@ import numpy as np
 from balewright.records.bales import BaleTable
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True)
 class CounterSpan:
-    """Lowest and highest bale number seen under one epoch (None: epoch unknown, taken as 0)."""
+    """Lowest and highest bale number seen under one epoch (None: nobody tells which)."""
 
     epoch: int | None
     lowest_no: int
@@ -35,23 +35,31 @@ def spans_of(bales: BaleTable) -> dict[str, tuple[CounterSpan, ...]]:
     return {name: tuple(found) for name, found in spans.items()}
 
 
+def widen(spans: Iterable[CounterSpan]) -> tuple[CounterSpan, ...]:
+    """One span for each epoch, as wide as all of its spans together; unknown epoch first."""
+    widest: dict[int | None, CounterSpan] = {}
+    for span in spans:
+        other = widest.get(span.epoch, span)
+        low, high = min(span.lowest_no, other.lowest_no), max(span.highest_no, other.highest_no)
+        widest[span.epoch] = CounterSpan(span.epoch, low, high)
+    return tuple(sorted(widest.values(), key=lambda span: -1 if span.epoch is None else span.epoch))
+
+
 def lifetime_bales(spans: Iterable[CounterSpan]) -> int | None:
     """The lifetime count of one machine, None where it gives no numbers.
 
     Epochs add up. A new control whose lowest number is above the old one's highest was set to
-    carry on and is not added. Wider spans never give a lower count: the number is a mark that
+    carry on and is not added. A number without an epoch may be a task's own: it only says that at
+    least as many bales were made. Wider spans never give a lower count: the number is a mark that
     only rises.
     """
-    by_epoch: dict[int, CounterSpan] = {}
-    for span in spans:
-        epoch = span.epoch or 0
-        other = by_epoch.get(epoch, span)
-        low, high = min(span.lowest_no, other.lowest_no), max(span.highest_no, other.highest_no)
-        by_epoch[epoch] = CounterSpan(epoch, low, high)
-    total: int | None = None
-    highest = 0
-    for _, span in sorted(by_epoch.items()):
-        carries_on = total is not None and span.lowest_no > highest
-        total = (total or 0) + span.highest_no - (highest if carries_on else 0)
+    total = at_least = highest = 0
+    widest = widen(spans)
+    for span in widest:
+        if span.epoch is None:
+            at_least = span.highest_no
+            continue
+        carries_on = total > 0 and span.lowest_no > highest
+        total += span.highest_no - (highest if carries_on else 0)
         highest = span.highest_no
-    return total
+    return max(total, at_least) if widest else None

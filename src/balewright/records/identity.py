@@ -1,9 +1,10 @@
 """Which rows are the same bale. Nothing is invented: a row nobody can place stays by itself.
 
-Identity is machine + lifetime number (epoch and number), else machine + time. A number whose epoch
-is unknown may come again after a reset that nobody told: rows more than a day apart are then two
-bales, and so are two times within one file, of which the first, second ... meet those of another
-file. Where files within that day tell an epoch, it is taken to be that one.
+Identity is machine + lifetime number (number and epoch), else machine + counter and time: a number
+whose epoch nobody tells may be a task's counter, or come again after a reset. A row that tells no
+epoch is the bale of a row that does where machine, number and time agree. Without a number, machine
+and time say it; rows that one file gives with one time are several bales (a clock that stands), of
+which the first, second ... meet those of another file.
 
 A row of status `re-wrapped` is a further pass over the wrapper, not a second bale. Where no row
 of the bale itself was recorded, the pass stands for it if it shows a time of the chamber.
@@ -25,9 +26,6 @@ BALE_TIMES: Final = (
     "closed_at", "bind_start_at", "wrap_start_at", "on_wrapper_at",
 )  # fmt: skip
 """A bale's time is the first of these that is known: most counters step when it leaves."""
-
-RESET_GAP_US: Final = 24 * 3600 * 1_000_000
-"""Same number, unknown epoch, further apart than this: a counter was reset. Our own choice."""
 
 REWRAPPED: Final = "re-wrapped"
 
@@ -91,15 +89,19 @@ def tell_bales_apart(bales: BaleTable, sources: Sources) -> Bales:
     number = np.where(numbered, bales.column("bale_no"), -1)
     time = np.where(timed, times, _NO_TIME)
     passes = bales.mask("status") & (bales.column("status") == REWRAPPED)
-    days = np.where(numbered, _close_days(machine, number, time), 0)
-    epoch, spot, again = _epochs(bales, numbered, days, (sources.file, passes, time))
+    epoch = _epochs(bales, numbered, _codes_of(machine, number, time))
+    unnumbered = np.where(
+        placed & ~numbered,
+        _places((machine, time, sources.file, passes.astype(np.int64)), numbered, sources.row),
+        0,
+    )
     lone = np.where(placed, -1, np.arange(bales.rows))
-    bale = _codes_of(machine, number, epoch, spot, np.where(numbered, 0, time), lone)
-    group = _codes_of(bale, passes.astype(np.int64), again)
-    return _judge(bales, bale, group, passes, again)
+    bale = _codes_of(machine, number, epoch, np.where(epoch >= 0, 0, time), unnumbered, lone)
+    group = _codes_of(bale, passes.astype(np.int64))
+    return _judge(bales, bale, group, passes)
 
 
-def _judge(bales: BaleTable, bale: Whole, group: Whole, passes: Mask, again: Whole) -> Bales:
+def _judge(bales: BaleTable, bale: Whole, group: Whole, passes: Mask) -> Bales:
     """Say which groups count: ordinary rows do; a pass only where it alone shows the bale."""
     groups = int(group.max(initial=-1)) + 1
     chamber = np.zeros(bales.rows, dtype=np.bool_)
@@ -110,48 +112,28 @@ def _judge(bales: BaleTable, bale: Whole, group: Whole, passes: Mask, again: Who
     is_pass = np.zeros(groups, dtype=np.bool_)
     is_pass[group[passes]] = True
     stands_in = np.zeros(groups, dtype=np.bool_)
-    stands_in[group[passes & chamber & ~made[bale] & (again == 0)]] = True
+    stands_in[group[passes & chamber & ~made[bale]]] = True
     return Bales(group, ~is_pass | stands_in, is_pass)
 
 
-def _close_days(machine: Whole, number: Whole, time: Whole) -> Whole:
-    """Number the runs of rows of one machine and number with no gap of more than a day."""
-    order = np.lexsort((time, number, machine))
-    at, timed = time[order], time[order] != _NO_TIME
-    same = (np.diff(machine[order]) == 0) & (np.diff(number[order]) == 0)
-    gap = np.where(timed[1:] & timed[:-1], at[1:] - np.where(timed[:-1], at[:-1], 0), 0)
-    days = np.zeros(len(time), dtype=np.int64)
-    days[order[1:]] = np.cumsum(~same | (gap > RESET_GAP_US))
-    return days
-
-
-def _epochs(
-    bales: BaleTable, numbered: Mask, days: Whole, seen: tuple[Whole, Mask, Whole]
-) -> tuple[Whole, Whole, Whole]:
-    """The epoch told or taken (-1: none), the run of days where it decides, the occurrence."""
-    file, passes, time = seen
+def _epochs(bales: BaleTable, numbered: Mask, moment: Whole) -> Whole:
+    """The epoch a row tells, or that one of the same machine, number and time tells; else -1."""
     told = numbered & bales.mask("counter_epoch")
-    unset = numbered & ~told
-    lowest = np.full(int(days.max(initial=0)) + 1, np.iinfo(np.int64).max)
-    np.minimum.at(lowest, days[told], bales.column("counter_epoch")[told])
-    taken = np.where(lowest[days] == np.iinfo(np.int64).max, -1, lowest[days])
-    epoch = np.where(told, bales.column("counter_epoch"), np.where(unset, taken, -1))
-    again = np.where(unset, _dense_rank((days, file, passes.astype(np.int64)), time), 0)
-    spot = np.where(unset & ((epoch < 0) | (again > 0)), days, -1)
-    return epoch, spot, again
+    nobody = np.iinfo(np.int64).max
+    lowest = np.full(int(moment.max(initial=-1)) + 1, nobody)
+    np.minimum.at(lowest, moment[told], bales.column("counter_epoch")[told])
+    taken = np.where(numbered & (lowest[moment] != nobody), lowest[moment], -1)
+    return np.where(told, bales.column("counter_epoch"), taken)
 
 
-def _dense_rank(within: tuple[Whole, ...], value: Whole) -> Whole:
-    """Place of each value among the distinct ones of its part, from 0."""
-    part = _codes_of(*within)
-    order = np.lexsort((value, part))
-    new_part = np.diff(part[order], prepend=-1) != 0
-    new_value = new_part | (np.diff(value[order], prepend=0) != 0)
-    running = np.cumsum(new_value)
-    first = np.maximum.accumulate(np.where(new_part, running, 0))
-    rank = np.empty(len(value), dtype=np.int64)
-    rank[order] = running - first
-    return rank
+def _places(within: tuple[Whole, ...], left_out: Mask, row: Whole) -> Whole:
+    """Place of each row among those of its part, from 0; rows left out have no part in it."""
+    part = _codes_of(*within, left_out.astype(np.int64))
+    order = np.lexsort((row, part))
+    first = np.searchsorted(part[order], part[order])
+    places = np.empty(len(row), dtype=np.int64)
+    places[order] = np.arange(len(row)) - first
+    return places
 
 
 def _codes(values: NDArray[Any]) -> Whole:

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import pyarrow as pa
 
 from balewright.records.columns import CHAMBER_PHASES
-from balewright.records.identity import RESET_GAP_US, REWRAPPED
+from balewright.records.identity import REWRAPPED
 from balewright.store.engine import Question
 
 if TYPE_CHECKING:
@@ -81,9 +81,9 @@ def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
     """
     import ibis  # noqa: PLC0415
 
-    told = _occurrences(_close_days(_prepared(bales)))
-    bale = ["g_machine", "g_no", "g_epoch", "g_spot", "g_us", "g_source", "g_row"]
-    within = [*bale, "passes", "again"]
+    told = _prepared(bales)
+    bale = ["g_machine", "g_no", "g_epoch", "g_us", "g_place", "g_source", "g_row"]
+    within = [*bale, "passes"]
     order = [ibis.desc("known_cells"), ibis.asc("source"), ibis.asc("source_row")]
     told = told.mutate(
         rank=ibis.row_number().over(ibis.window(group_by=within, order_by=order)),
@@ -94,7 +94,7 @@ def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
         for name in ("machine", "job", "status", "mass_kg", "bale_us")
     }
     one = told.group_by(within).agg(**filled, made=told.made.max(), chamber=told.chamber.max())
-    stands_in = (one.made == 0) & (one.chamber == 1) & (one.again == 0)
+    stands_in = (one.made == 0) & (one.chamber == 1)
     return one.mutate(counts=((one.passes == 0) | stands_in).cast("int64"))
 
 
@@ -105,51 +105,23 @@ def _prepared(bales: ibis.Table) -> ibis.Table:
     bales = bales.select(*_USED)
     numbered = bales.machine.notnull() & bales.bale_no.notnull()
     placed = numbered | (bales.machine.notnull() & bales.bale_us.notnull())
-    chamber = [bales[name].notnull() for name in CHAMBER_PHASES]
-    us = ibis.coalesce(bales.bale_us, _NO_TIME)
-    return bales.mutate(
-        numbered=numbered.cast("int64"),
+    rows = bales.mutate(
+        unnumbered=(placed & ~numbered).cast("int64"),
         g_machine=ibis.coalesce(bales.machine, ""),
         g_no=ibis.ifelse(numbered, bales.bale_no, -1),
-        g_us=ibis.ifelse(numbered, 0, us),
         g_source=ibis.ifelse(placed, "", bales.source),
         g_row=ibis.ifelse(placed, -1, bales.source_row),
-        order_us=us,
+        at_us=ibis.coalesce(bales.bale_us, _NO_TIME),
+        told=ibis.ifelse(numbered, bales.counter_epoch, ibis.null("int64")),
         passes=ibis.coalesce(bales.status == REWRAPPED, False).cast("int64"),
-        chamber=ibis.or_(*chamber).cast("int64"),
+        chamber=ibis.or_(*(bales[name].notnull() for name in CHAMBER_PHASES)).cast("int64"),
     )
-
-
-def _close_days(rows: ibis.Table) -> ibis.Table:
-    """Number the runs of rows of one machine and number with no gap of more than a day."""
-    import ibis  # noqa: PLC0415
-
-    part, order = ["g_machine", "g_no"], ["order_us", "source", "source_row"]
-    past_us = rows.bale_us.lag().over(ibis.window(group_by=part, order_by=order))
-    gap = ibis.coalesce(rows.bale_us - past_us, 0)
-    parted = rows.mutate(parted=(gap > RESET_GAP_US).cast("int64") * rows.numbered)
-    so_far = ibis.window(group_by=part, order_by=order, preceding=None, following=0)
-    return parted.mutate(days=parted.parted.sum().over(so_far))
-
-
-def _occurrences(rows: ibis.Table) -> ibis.Table:
-    """The epoch told or taken (-1: none), the run of days where it decides, the occurrence."""
-    import ibis  # noqa: PLC0415
-
-    run = ["g_machine", "g_no", "days"]
-    again = ibis.dense_rank().over(
-        ibis.window(group_by=[*run, "source", "passes"], order_by="order_us")
-    )
-    told = (rows.numbered == 1) & rows.counter_epoch.notnull()
-    unset = (rows.numbered == 1) & rows.counter_epoch.isnull()
-    taken = ibis.coalesce(rows.counter_epoch.min().over(ibis.window(group_by=run)), -1)
-    rows = rows.mutate(
-        g_epoch=ibis.ifelse(told, rows.counter_epoch, ibis.ifelse(unset, taken, -1)),
-        again=ibis.ifelse(unset, again, 0),
-        unset=unset,
-    )
-    decides = rows.unset & ((rows.g_epoch < 0) | (rows.again > 0))
-    return rows.mutate(g_spot=ibis.ifelse(decides, rows.days, -1))
+    moment = ibis.window(group_by=["g_machine", "g_no", "at_us"])
+    together = ["g_machine", "unnumbered", "at_us", "source", "passes"]
+    place = ibis.row_number().over(ibis.window(group_by=together, order_by="source_row"))
+    epoch = ibis.coalesce(rows.told, rows.told.min().over(moment), -1)
+    rows = rows.mutate(g_epoch=epoch, g_place=ibis.ifelse(rows.unnumbered == 1, place, 0))
+    return rows.mutate(g_us=ibis.ifelse(rows.g_epoch >= 0, 0, rows.at_us))
 
 
 def _filtered(one: Any, job: str | None, span_us: tuple[int | None, int | None]) -> Any:
