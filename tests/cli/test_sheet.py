@@ -120,7 +120,7 @@ def test_no_database_is_opened_for_a_make(tmp_path: Path) -> None:
         (("--moisture", "95%"), "moisture_frac: needs moisture from 0.03 to 0.85"),
         (("--film-width-mm", "750"), "film: needs --film-um, --film-roll-m, --stretch too"),
         (("--yield-t-ha", "3"), "windrow: needs --windrow-kg-m, or --yield-t-ha together"),
-        (("--profile", "tin"), "--profile: needs one of mossgrinder-m2"),
+        (("--profile", "tin"), "profile: needs one of mossgrinder-m2"),
         (("--net-roll-m", "0"), "net_roll_m: needs a number from 1 to 20000"),
         (("--bales", "0"), "bales: needs a number from 1 to 100000"),
     ],

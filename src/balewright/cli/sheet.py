@@ -9,7 +9,7 @@ from pathlib import Path
 from balewright import __version__
 from balewright.cli.answer import print_json
 from balewright.cli.sheet_options import add_options, conditions_from
-from balewright.plan.machine import Machine
+from balewright.flows.find_profile import find_profile
 from balewright.plan.sheet import Conditions, Sheet
 from balewright.plan.sheet_rules import plan_bale
 from balewright.quantities.errors import BadInput, Fault
@@ -31,23 +31,11 @@ def answer(options: argparse.Namespace) -> int:
     if options.machine is not None or options.keep:
         sheet, kept = _from_register(options, conditions)
     else:
-        sheet = plan_bale(_profile(options.profile), conditions, None, __version__)
+        sheet = plan_bale(find_profile(options.profile), conditions, None, __version__)
     if options.pdf is not None:
         _write_card(sheet, options.pdf)
     _print(options, sheet, kept)
     return 0
-
-
-def _profile(given: str) -> Machine:
-    from balewright.readers.profile import read_profile, shipped_profiles
-
-    machine = shipped_profiles().get(given)
-    if machine is not None:
-        return machine
-    if Path(given).exists() or given.endswith(".toml"):
-        return read_profile(Path(given))
-    need = f"one of {', '.join(shipped_profiles())}, or a file"
-    raise BadInput(Fault("--profile", need, repr(given), "Name a make or give its TOML file."))
 
 
 def _from_register(options: argparse.Namespace, conditions: Conditions) -> tuple[Sheet, str | None]:
@@ -58,7 +46,7 @@ def _from_register(options: argparse.Namespace, conditions: Conditions) -> tuple
     if options.machine is not None:
         sheet = make_sheet(workplace, SheetRequest(conditions, serial=options.machine))
     else:
-        sheet = plan_bale(_profile(options.profile), conditions, None, __version__)
+        sheet = plan_bale(find_profile(options.profile), conditions, None, __version__)
     return sheet, keep_sheet(workplace, sheet) if options.keep else None
 
 

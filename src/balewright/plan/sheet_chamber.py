@@ -43,7 +43,7 @@ def binding_lines(job: Job) -> Iterator[SheetLine]:
     else:
         reason, source = because("sheet.binding.what_it_has"), "profile"
     yield name_word("binding", str(kind), Why(reason, source, HowSure.SETTLED))
-    yield settle(job.machine, Wanted("binding_turns", turns, binding.turns, 0.05), why_turns)
+    yield settle(job.machine, Wanted("binding_turns", turns, binding.turns), why_turns)
     if binding.tension_frac is not None:
         yield _tension_line(job, binding.tension_frac)
     yield _delay_line(job)
@@ -55,7 +55,7 @@ def _delay_line(job: Job) -> SheetLine:
         delay_s, why = 3.0, Why(because("sheet.delay.net"), "practice")
     else:
         delay_s, why = 0.5, Why(because("sheet.delay.short", binding=str(kind)), "practice")
-    return settle(job.machine, Wanted("binding_delay_s", delay_s, job.binding.delay_s, 0.1), why)
+    return settle(job.machine, Wanted("binding_delay_s", delay_s, job.binding.delay_s), why)
 
 
 def _tension_line(job: Job, span: Span) -> SheetLine:
@@ -63,7 +63,7 @@ def _tension_line(job: Job, span: Span) -> SheetLine:
         why = Why(because("sheet.tension.film"), "label", HowSure.STARTING_POINT)
         return name_word("binding_tension_frac", None, why)
     why = Why(because("sheet.tension.net"), "practice", HowSure.STARTING_POINT)
-    wanted = Wanted("binding_tension_frac", part_way(span, 2.0 / 3.0), span, 0.05)
+    wanted = Wanted("binding_tension_frac", part_way(span, 2.0 / 3.0), span)
     return settle(job.machine, wanted, why)
 
 
@@ -85,13 +85,13 @@ def _size_lines(job: Job) -> Iterator[SheetLine]:
         row = conditions.windrow_kg_m
         share = 0.25 if row > HEAVY_ROW_KG_M else 0.75 if row < LIGHT_ROW_KG_M else 0.5
         opening_mm = part_way(chamber.full_at, share)
-        wanted = Wanted("gate_opening_mm", opening_mm, chamber.full_at, 1.0)
+        wanted = Wanted("gate_opening_mm", opening_mm, chamber.full_at)
         reason = because("sheet.gate_opening", windrow_kg_m=row)
         yield settle(job.machine, wanted, Why(reason, "practice"))
     if chamber.kind is ChamberKind.VARIABLE:
         steep = conditions.ground is Ground.STEEP
         reason = because("sheet.diameter.steep" if steep else "sheet.diameter")
-        wanted = Wanted("diameter_m", job.bale.diameter_m, diameter_span(job.machine), 0.01)
+        wanted = Wanted("diameter_m", job.bale.diameter_m, diameter_span(job.machine))
         yield settle(job.machine, wanted, Why(reason, "practice"))
 
 
@@ -103,7 +103,7 @@ def _density_span(job: Job) -> Span | None:
 def _density_line(job: Job) -> SheetLine:
     span = _density_span(job)
     assert span is not None
-    wanted = Wanted("chamber_bar", part_way(span, job.density_share), span, 1.0)
+    wanted = Wanted("chamber_bar", part_way(span, job.density_share), span)
     why = Why(_density_reason(job.conditions), "practice", HowSure.STARTING_POINT)
     return settle(job.machine, wanted, why)
 
@@ -138,14 +138,13 @@ def knife_lines(job: Job, knives: Knives) -> Iterator[SheetLine]:
         count, why = sets[1], Why(reason, "practice")
     else:
         count, why = sets[-1], Why(because("sheet.knives.all"), "chopping-spread")
-    yield settle(job.machine, Wanted("knives_in", count, Span(sets[0], sets[-1]), 0.0), why)
+    yield settle(job.machine, Wanted("knives_in", count, Span(sets[0], sets[-1])), why)
     if not knives.pressure_bar:
         return
     steps = knives.pressure_bar
     share = 0.0 if conditions.stony else count / sets[-1]
-    wanted = Wanted(
-        "knife_bar", steps[round(share * (len(steps) - 1))], Span(steps[0], steps[-1]), 0.0
-    )
+    step = steps[round(share * (len(steps) - 1))]
+    wanted = Wanted("knife_bar", step, Span(steps[0], steps[-1]))
     if conditions.stony:
         reason = because("sheet.knife_bar.stones")
     else:

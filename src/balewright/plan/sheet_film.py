@@ -123,7 +123,7 @@ def film_lines(job: Job, plan: FilmPlan | None) -> Iterator[SheetLine]:
     yield _rpm_line(job, wrapper)
     height = job.bale.diameter_m / 2.0
     why = Why(because("sheet.film_height"), "practice", HowSure.SETTLED)
-    yield settle(job.machine, Wanted("film_height_m", height, Span(height, height), 0.0), why)
+    yield settle(job.machine, Wanted("film_height_m", height, Span(height, height)), why)
 
 
 def _layers_line(job: Job) -> SheetLine:
@@ -136,7 +136,7 @@ def _layers_line(job: Job) -> SheetLine:
         why = Why(because("sheet.layers.eight", **values), "penn-state-baleage")
     else:
         why = Why(because("sheet.layers.six", **values), "en-14932")
-    return settle(job.machine, Wanted("layers", need, Span(FEWEST_LAYERS, MOST_LAYERS), 0.0), why)
+    return settle(job.machine, Wanted("layers", need, Span(FEWEST_LAYERS, MOST_LAYERS)), why)
 
 
 def _turn_lines(job: Job, plan: FilmPlan) -> Iterator[SheetLine]:
@@ -153,17 +153,17 @@ def _turn_lines(job: Job, plan: FilmPlan) -> Iterator[SheetLine]:
         cliff_layers=there.thinnest(),
         cliff_frac=there.short_frac(need),
     )
-    wanted = Wanted("wrap_turns", plan.turns, Span(fewest, max(most, plan.turns)), 0.0)
+    wanted = Wanted("wrap_turns", plan.turns, Span(fewest, max(most, plan.turns)))
     yield settle(job.machine, wanted, Why(reason, "geometry"))
     if wrapper.dispensers == 2:
         yield _one_roll_line(job, plan)
     overlap = 1.0 - wrapper.advance_m / (wrapper.dispensers * plan.wrapping.strip_m)
     why = Why(because("sheet.overlap", strip_m=plan.wrapping.strip_m), "geometry")
     overlap = round(overlap, 2)
-    wanted = Wanted("overlap_frac", overlap, Span(overlap, overlap), 0.0)
+    wanted = Wanted("overlap_frac", overlap, Span(overlap, overlap))
     yield settle(job.machine, wanted, why)
     why = Why(because("sheet.film_width"), "label", HowSure.SETTLED)
-    wanted = Wanted("film_width_m", plan.film.width_m, wrapper.film_width_m, 0.0)
+    wanted = Wanted("film_width_m", plan.film.width_m, wrapper.film_width_m)
     yield settle(job.machine, wanted, why)
 
 
@@ -173,7 +173,7 @@ def _one_roll_line(job: Job, plan: FilmPlan) -> SheetLine:
     start = turns_after_loss(plan.fattest, plan.fattest_wrapping, 0)
     reason = because("sheet.one_roll", lost_turns=half, start_turns=start)
     span = Span(plan.turns, max(start, turns))
-    wanted = Wanted("wrap_turns_one_roll", turns, span, 0.0)
+    wanted = Wanted("wrap_turns_one_roll", turns, span)
     return settle(job.machine, wanted, Why(reason, "geometry"))
 
 
@@ -189,7 +189,7 @@ def _stretch_line(job: Job) -> SheetLine:
         why = Why(reason, "profile", HowSure.STARTING_POINT)
     else:
         why = Why(because("sheet.stretch.label", label_frac=film.pre_stretch_frac), "label")
-    wanted = Wanted("pre_stretch_frac", ratio, Span(offered[0], offered[-1]), 0.0)
+    wanted = Wanted("pre_stretch_frac", ratio, Span(offered[0], offered[-1]))
     return settle(job.machine, wanted, why)
 
 
@@ -204,7 +204,7 @@ def _rolls_line(job: Job, wrapper: Wrapper, plan: FilmPlan | None) -> SheetLine:
         else:
             reason = because("sheet.rolls.one", set_bales=bales)
     why = Why(reason, "geometry" if plan is not None else "profile")
-    wanted = Wanted("rolls_on", wrapper.dispensers, Span(1, wrapper.dispensers), 0.0)
+    wanted = Wanted("rolls_on", wrapper.dispensers, Span(1, wrapper.dispensers))
     return settle(job.machine, wanted, why)
 
 
@@ -212,5 +212,5 @@ def _rpm_line(job: Job, wrapper: Wrapper) -> SheetLine:
     heavy = min(max((job.mass_kg.best - 500.0) / 500.0, 0.0), 1.0)
     share = 0.85 - 0.35 * heavy - _SLOWER[job.conditions.ground]
     reason = because("sheet.wrap_rpm", mass_kg=round(job.mass_kg.best, -1))
-    wanted = Wanted("wrap_rpm", part_way(wrapper.rpm, share), wrapper.rpm, 1.0)
+    wanted = Wanted("wrap_rpm", part_way(wrapper.rpm, share), wrapper.rpm)
     return settle(job.machine, wanted, Why(reason, "practice", HowSure.STARTING_POINT))

@@ -33,11 +33,11 @@ def drive_lines(job: Job) -> Iterator[SheetLine]:
         why = Why(because("sheet.speed.too_fast", asked_m_s=conditions.speed_m_s), "d497-memory")
     else:
         why = Why(because("sheet.speed", feed_t_h=feed_t_h), "pami-1977")
-    yield settle(job.machine, Wanted("speed_m_s", speed_m_s, SPEED_M_S, 0.0), why)
+    yield settle(job.machine, Wanted("speed_m_s", speed_m_s, SPEED_M_S), why)
     width_m = job.machine.chamber.width_m
     why = Why(because("sheet.windrow"), "practice", HowSure.LIKELY)
     span = Span(round(0.9 * width_m, 2), width_m)
-    yield settle(job.machine, Wanted("windrow_width_m", width_m, span, 0.0), why)
+    yield settle(job.machine, Wanted("windrow_width_m", width_m, span), why)
 
 
 def tip_lines(job: Job) -> Iterator[SheetLine]:
@@ -51,7 +51,7 @@ def tip_lines(job: Job) -> Iterator[SheetLine]:
             before_s, reason = 2.5, because("sheet.roll_before.slope")
         else:
             before_s, reason = tip.roll_before_s.low, because("sheet.roll_before.flat")
-        wanted = Wanted("roll_before_s", before_s, tip.roll_before_s, 0.1)
+        wanted = Wanted("roll_before_s", before_s, tip.roll_before_s)
         yield settle(machine, wanted, Why(reason, "practice"))
     if tip.roll_after_s is not None:
         dust = 0.6 if conditions.dusty else 0.0
@@ -80,8 +80,7 @@ def _by_share(job: Job, key: str, place: tuple[Span, float], why: Why) -> SheetL
     span, share = place
     if span.low == span.high:
         why = Why(because("sheet.fixed"), "profile", HowSure.SETTLED)
-    step = 0.05 if key.endswith("_frac") else 0.5
-    return settle(job.machine, Wanted(key, part_way(span, share), span, step), why)
+    return settle(job.machine, Wanted(key, part_way(span, share), span), why)
 
 
 def _side_line(job: Job) -> SheetLine:

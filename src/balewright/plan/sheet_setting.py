@@ -3,12 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from balewright.plan.machine import Binding, Machine, Span
 from balewright.plan.sheet import Conditions, HowSure, SheetLine
 from balewright.plan.strip import Bale, Film
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
+
+_STEPS: Final = {
+    "binding_turns": 0.05,
+    "binding_tension_frac": 0.05,
+    "binding_delay_s": 0.1,
+    "gate_opening_mm": 1.0,
+    "diameter_m": 0.01,
+    "chamber_bar": 1.0,
+    "wrap_rpm": 1.0,
+    "open_s": 0.5,
+    "roll_before_s": 0.1,
+    "roll_after_s": 0.5,
+    "tip_speed_frac": 0.05,
+    "tip_delay_s": 0.5,
+    "oil_ml_bale": 0.5,
+}
+"""How finely a setting without a dial is given, in its unit (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -22,12 +40,11 @@ class Why:
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a rule wants of a setting, in its unit; step: how finely it can be set by hand."""
+    """What a rule wants of a setting, and where it may be, both in its unit."""
 
     key: str
     value: float
     span: Span
-    step: float
 
 
 @dataclass(frozen=True)
@@ -57,8 +74,9 @@ def settle(machine: Machine, wanted: Wanted, why: Why) -> SheetLine:
     if dial is not None:
         position = dial.position_for(value)
         value = dial.value_at(position)
-    elif wanted.step > 0.0:
-        value = wanted.span.clamp(round(round(value / wanted.step) * wanted.step, 6))
+    elif wanted.key in _STEPS:
+        step = _STEPS[wanted.key]
+        value = wanted.span.clamp(round(round(value / step) * step, 6))
     return SheetLine(
         key=wanted.key,
         value=value,
