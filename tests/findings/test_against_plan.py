@@ -157,6 +157,10 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         {(30, 60): {"bale_no": lambda row: row["bale_no"] - 1}},
         (FindingKind.NUMBER_REPEATED, Weight.NOTE, 129, 1),
     ),
+    "every second record missing": (
+        {(0, 60): {"bale_no": lambda row: 2 * row["bale_no"]}},
+        (FindingKind.NUMBER_MISSING, Weight.NOTE, 202, 59),
+    ),
     "burst": ({(30, 31): {"status": "burst"}}, (FindingKind.BURST, Weight.COST, 130, 1)),
     "wrapped twice": (
         {(30, 31): {"status": "re-wrapped"}},

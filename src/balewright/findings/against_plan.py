@@ -79,6 +79,8 @@ def cannot_tell(
 
     bales: of one machine. Arguments as in `find_against_plan`.
     """
+    if bales.rows == 0:
+        return (because("findings.untold.nothing"),)
     said = []
     named = np.where(bales.mask("sheet"), bales.column("sheet"), "").tolist()
     without = sum(name not in sheets for name in named)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from balewright.findings.finding import FindingKind, Weight
-from balewright.findings.runs import Run
+from balewright.findings.runs import Run, episodes
 from balewright.findings.watched import Found, Watched
 from balewright.quantities.interval import Interval
-from balewright.quantities.reason import Reason, because
+from balewright.quantities.reason import because
 
 LEAP: Final = 500
 """Numbers left out in one step beyond which the counter was set, not bales lost: `assumed`."""
@@ -20,48 +20,80 @@ BACK: Final = 5
 """Steps back of up to so many numbers are numbers given twice; beyond, the counter was reset."""
 
 
+@dataclass(frozen=True)
+class _Step:
+    """One step of the counter that is not to the next number. row: of the bale after it."""
+
+    row: int
+    before: int
+    after: int
+    is_new_epoch: bool
+
+    @property
+    def kind(self) -> FindingKind:
+        """What the step shows."""
+        step = self.after - self.before
+        if self.is_new_epoch or step > LEAP or step < -BACK:
+            return FindingKind.COUNTER_CHANGED
+        return FindingKind.NUMBER_MISSING if step > 1 else FindingKind.NUMBER_REPEATED
+
+    @property
+    def numbers(self) -> int:
+        """How many numbers are missing or given twice; 1 where the counter changed."""
+        if self.kind is FindingKind.COUNTER_CHANGED:
+            return 1
+        step = self.after - self.before
+        return step - 1 if step > 1 else 1 - step
+
+
 def find_counters(watched: Watched) -> Iterator[Found]:
     """What the sequence of bale numbers shows, with bales in the order of their times.
 
-    A counter that does not count a lifetime may start anew with a job: no finding.
+    A counter that does not count a lifetime may start anew with a job: no finding. Steps of one
+    kind that lie near each other are told together.
     """
-    mask = watched.bales.mask("bale_no")
-    rows = np.flatnonzero(mask)
-    if len(rows) < 2:
-        return
+    steps = _odd_steps(watched)
+    judged = watched.bales.mask("bale_no")
+    for kind in dict.fromkeys(step.kind for step in steps):
+        own = {step.row: step for step in steps if step.kind is kind}
+        out = np.zeros(watched.bales.rows, dtype=np.bool_)
+        out[list(own)] = True
+        for run in episodes(out, judged):
+            yield _tell(watched, run, [own[int(row)] for row in run.rows])
+
+
+def _odd_steps(watched: Watched) -> list[_Step]:
+    told = watched.bales.mask("counter_epoch")
+    rows = np.flatnonzero(watched.bales.mask("bale_no"))
     numbers = watched.bales.column("bale_no")[rows]
-    epochs = np.where(watched.bales.mask("counter_epoch"), watched.bales.column("counter_epoch"), 0)
+    epochs = np.where(told, watched.bales.column("counter_epoch"), 0)[rows]
     jobs = watched.texts("job")[rows]
-    new_epoch = np.diff(epochs[rows]) != 0
-    steps = np.diff(numbers)
+    new_epoch = np.diff(epochs) != 0
     fresh = (jobs[1:] != jobs[:-1]) & (not watched.machine.counter.lifetime)
-    for place in np.flatnonzero(((steps != 1) | new_epoch) & ~fresh):
-        yield _tell_step(
-            rows, int(place), (int(numbers[place]), int(numbers[place + 1])), bool(new_epoch[place])
-        )
+    odd = np.flatnonzero(((np.diff(numbers) != 1) | new_epoch) & ~fresh)
+    return [
+        _Step(int(rows[at + 1]), int(numbers[at]), int(numbers[at + 1]), bool(new_epoch[at]))
+        for at in odd
+    ]
 
 
-def _tell_step(
-    rows: NDArray[np.int64], place: int, numbers: tuple[int, int], new_epoch: bool
-) -> Found:
-    before, after = numbers
-    step = after - before
-    run = Run(rows[place + 1 : place + 2], 1)
-
-    def found(kind: FindingKind, count: int, words: Reason) -> Found:
-        seen = Interval(float(count), float(count), float(count))
-        evidence = ("bale_no", *(["counter_epoch"] if new_epoch else []))
-        return Found(kind, Weight.NOTE, run, None, seen, "numbers", evidence, words)
-
-    if new_epoch or step > LEAP or step < -BACK:
-        key = "reset" if step < 0 else "leapt"
-        return found(
-            FindingKind.COUNTER_CHANGED,
-            abs(step),
-            because(f"findings.counter.{key}", before=before, after=after),
-        )
-    if step > 1:
-        words = because("findings.counter.missing", before=before, after=after, missing=step - 1)
-        return found(FindingKind.NUMBER_MISSING, step - 1, words)
-    words = because("findings.counter.repeated", before=before, after=after, repeated=1 - step)
-    return found(FindingKind.NUMBER_REPEATED, 1 - step, words)
+def _tell(watched: Watched, run: Run, steps: list[_Step]) -> Found:
+    first, total = steps[0], sum(step.numbers for step in steps)
+    key = {
+        FindingKind.NUMBER_MISSING: "missing",
+        FindingKind.NUMBER_REPEATED: "repeated",
+        FindingKind.COUNTER_CHANGED: "reset" if first.after < first.before else "leapt",
+    }[first.kind]
+    if len(steps) > 1:
+        key = "changes" if first.kind is FindingKind.COUNTER_CHANGED else f"{key}_often"
+    words = because(
+        f"findings.counter.{key}",
+        before=first.before,
+        after=first.after,
+        numbers=total,
+        **watched.facts(run),
+    )
+    is_told = any(step.is_new_epoch for step in steps)
+    evidence = ("bale_no", *(["counter_epoch"] if is_told else []))
+    seen = Interval(float(total), float(total), float(total))
+    return Found(first.kind, Weight.NOTE, run, None, seen, "numbers", evidence, words)

@@ -12,12 +12,13 @@ import numpy as np
 from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding
+from balewright.flows.find_profile import find_profile
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
+from balewright.readers.lines import require_file
 from balewright.readers.open_records import open_records
-from balewright.readers.profile import read_profile, shipped_profiles
 from balewright.records.bales import BaleTable, concatenate, masked_table
 from balewright.records.intake import Refusal
 
@@ -41,7 +42,7 @@ def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
     sheet: a sheet as JSON, taken to be in force at every bale; None judges only on what needs
     none. Raises BadInput for what cannot be read, and for a sheet of another profile.
     """
-    machine = _machine(profile)
+    machine = find_profile(profile)
     sheets: dict[str, Sheet] = {}
     batches = list(open_records(path).batches)
     bales = concatenate([batch.bales for batch in batches])
@@ -56,18 +57,8 @@ def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
     )
 
 
-def _machine(profile: str) -> Machine:
-    shipped = shipped_profiles()
-    if profile in shipped:
-        return shipped[profile]
-    path = Path(profile)
-    if not path.is_file():
-        need = f"a profile file, or one of {', '.join(shipped)}"
-        raise BadInput(Fault("--profile", need, repr(profile), "Check the path or the key."))
-    return read_profile(path)
-
-
 def _sheet(path: Path, machine: Machine) -> Sheet:
+    require_file(path)
     try:
         with path.open("rb") as file:
             content = file.read(MAX_SHEET_BYTES + 1)

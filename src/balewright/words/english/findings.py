@@ -76,10 +76,16 @@ MESSAGES: Final = {
     "findings.counter.reset": "The bale number went from {before} back to {after}: the control was "
     "swapped or its counter reset.",
     "findings.counter.leapt": "The bale number leapt from {before} to {after}: it was set.",
-    "findings.counter.missing": "After bale {before} comes bale {after}: {missing} numbers are "
+    "findings.counter.missing": "After bale {before} comes bale {after}: {numbers} numbers are "
     "missing from the records.",
-    "findings.counter.repeated": "After bale {before} comes bale {after}: {repeated} numbers were "
+    "findings.counter.repeated": "After bale {before} comes bale {after}: {numbers} numbers were "
     "given twice.",
+    "findings.counter.missing_often": "From bale {since_bale}: {numbers} numbers are missing from "
+    "the records, in {bales} places.",
+    "findings.counter.repeated_often": "From bale {since_bale}: {numbers} numbers were given "
+    "twice, in {bales} places.",
+    "findings.counter.changes": "From bale {since_bale}: the bale number started anew or was set "
+    "{bales} times.",
     "findings.status.burst": "From bale {since_bale}: bales burst: {bales} of all {looked_at}.",
     "findings.status.twice": "From bale {since_bale}: bales were wrapped twice: {bales} of all "
     "{looked_at}.",
@@ -91,6 +97,7 @@ MESSAGES: Final = {
     "{bales} of all {looked_at}.",
     "findings.silence": "No longer watched since bale {since_bale}: {columns} fell silent {bales} "
     "bales ago.",
+    "findings.untold.nothing": "No bale has been taken in yet.",
     "findings.untold.sheet": "{bales} of {looked_at} bales name no sheet: they are judged on "
     "what needs none only.",
     "findings.untold.layers": "Neither wrap turns nor film metres are recorded: nothing can be "
