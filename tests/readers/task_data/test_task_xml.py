@@ -204,3 +204,11 @@ def test_second_set_in_one_folder_is_said(tmp_path: Path) -> None:
     data = open_task_data(_set(tmp_path, PEOPLE))
     assert data.customers[0].name == "Aldermoor"
     assert data.doubts[0].file == "older/TASKDATA.XML"
+
+
+def test_names_that_are_none_in_broken_xml_are_left_out(tmp_path: Path) -> None:
+    """A letter turned into a colon makes a prefix without a namespace: listed, no crash."""
+    (tmp_path / "TASKDATA.XML").write_text(document(PEOPLE + '<T:K A="TSK1"/>'))
+    data = open_task_data(tmp_path)
+    assert [party.name for party in data.customers] == ["Aldermoor"]
+    assert "broken XML" in data.refusals[0].reason

@@ -221,6 +221,17 @@ def test_place_that_the_header_fixes_holds_for_every_record() -> None:
     assert set(log.lon) == {7.5}
 
 
+@pytest.mark.derived
+def test_records_of_sixty_values_are_found_again() -> None:
+    """A record of 60 values is 300 bytes long (more than a byte can say): found behind junk."""
+    columns = ["0063"] * 60
+    records = [Record(s, dict.fromkeys(range(60), s)) for s in range(12)]
+    whole = _bytes(records)
+    log = _decode(b"\xff" * 9 + whole, columns=columns)
+    assert log.rows == 12
+    assert log.refusals[0].place == "byte 0"
+
+
 @pytest.mark.law
 def test_large_junk_is_given_up_in_bounded_memory() -> None:
     """Sixteen mebibytes of junk behind a good hour: the hour is kept, memory stays below 8x."""

@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 from balewright.readers.task_data.layout import DAY_MS, POSITION, VALUE_TYPE, head_type
 from balewright.readers.task_data.log_header import LogHeader
 
-_WINDOW: Final = 1 << 18
+_WINDOW_LEAST: Final = 1 << 10
+_WINDOW_MOST: Final = 1 << 18
 _BLIND_SEARCH: Final = 1 << 20
+_MOST_TRIED: Final = 5000
 _CONFIRM: Final = 3
 _CONFIRM_BLIND: Final = 8
 _DAYS: Final = (1, 47_481)
@@ -103,16 +105,34 @@ class RecordChain:
 
     def _search(self, start: int, stop: int, day: int | None) -> int | None:
         last_start = len(self.data) - self.head.itemsize + 1
-        first, last = _DAYS if day is None else (day, day + 1)
-        for low in range(start, min(stop, last_start), _WINDOW):
-            high = min(low + _WINDOW, stop, last_start)
-            days = _sixteen_bits(self.bytes, low + 4, high + 4)
-            top_of_ms = _sixteen_bits(self.bytes, low + 2, high + 2)
-            likely = (days >= first) & (days <= last) & (top_of_ms <= DAY_MS >> 16)
-            for place in np.flatnonzero(likely):
-                if self.confirmed(low + int(place), day):
-                    return low + int(place)
+        low, width, end = start, _WINDOW_LEAST, min(stop, last_start)
+        tried = 0
+        while low < end:
+            high = min(low + width, end)
+            for place in self._likely(low, high, day):
+                tried += 1
+                if self.confirmed(place, day):
+                    return place
+                if tried > _MOST_TRIED:
+                    return None
+            low, width = high, min(2 * width, _WINDOW_MOST)
         return None
+
+    def _likely(self, low: int, high: int, day: int | None) -> list[int]:
+        """The bytes from `low` to `high` where a head may begin: a time of day, a day that can
+        be, and the same day or the next where the record after it would begin."""
+        first, last = _DAYS if day is None else (day, day + 1)
+        days = _sixteen_bits(self.bytes, low + 4, high + 4)
+        top_of_ms = _sixteen_bits(self.bytes, low + 2, high + 2)
+        places = np.flatnonzero((days >= first) & (days <= last) & (top_of_ms <= DAY_MS >> 16))
+        size = self.head.itemsize
+        counts = self.bytes[places + low + size - 1].astype(np.int64)
+        behind = places + low + size + VALUE_TYPE.itemsize * counts
+        there = behind + 6 <= len(self.data)
+        inside = np.where(there, behind, 0)
+        after = self.bytes[inside + 4] | self.bytes[inside + 5].astype(np.int64) << 8
+        ahead = after - days[places]
+        return [int(place) + low for place in places[~there | (ahead == 0) | (ahead == 1)]]
 
 
 def _sixteen_bits(data: Bytes, low: int, high: int) -> NDArray[np.int64]:

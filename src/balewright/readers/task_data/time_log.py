@@ -26,6 +26,7 @@ from balewright.readers.task_data.values import TimeLog
 from balewright.records.quality import Mark
 
 _BLOCK: Final = 4096
+_BLOCK_AFTER_DAMAGE: Final = 32
 _MAX_DAMAGES: Final = 200
 
 
@@ -52,14 +53,16 @@ def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
     at, end = 0, len(data)
     if end == 0:
         walk.ledger.refuse(file, "byte 0", "", "the log is empty: no record was written")
+    block = _BLOCK
     while at < end:
-        offsets, behind = walk.chain.follow(at, _BLOCK)
+        offsets, behind = walk.chain.follow(at, block)
         kept = _count_good(walk, offsets)
         if kept:
             _keep(walk, offsets[:kept])
         if kept == len(offsets) and kept:
-            at = behind
+            at, block = behind, min(2 * block, _BLOCK)
             continue
+        block = _BLOCK_AFTER_DAMAGE
         at = _step_over(walk, int(offsets[kept]) if kept < len(offsets) else at)
     return _assemble(name, walk)
 

@@ -57,7 +57,8 @@ def parse_xml(data: bytes, file: str) -> Tree:
 
 def name_of(element: etree._Element) -> str:
     """An element's name without its namespace; "" for comments and instructions."""
-    return etree.QName(element).localname if isinstance(element.tag, str) else ""
+    # Not by QName: broken XML may carry a name that QName refuses, such as `T:M`.
+    return element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
 
 
 def _parse(data: bytes, *, recover: bool) -> tuple[etree._Element | None, list[Any]]:
