@@ -81,6 +81,10 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         {(30, 31): {"film2_m": 13.0, "film2_breaks": 1}},
         (FindingKind.LAYERS_SHORT, Weight.HARM, 130, 1),
     ),
+    "missing metres on three bales": (
+        {(30, 33): {"film2_m": 13.0}},
+        (FindingKind.LAYERS_SHORT, Weight.HARM, 130, 3),
+    ),
     "missing metres that nothing else bears out": (
         {(30, 31): {"film2_m": 13.0}},
         (FindingKind.LAYERS_SHORT, Weight.NOTE, 130, 1),

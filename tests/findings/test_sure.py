@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from balewright.findings.sure import level_interval, share_interval
+from balewright.findings.sure import bale_noise, level_interval, share_interval
 
 
 @pytest.mark.published
@@ -52,3 +52,13 @@ def test_what_is_no_share_is_refused() -> None:
     """More hits than bales is a fault of the caller."""
     with pytest.raises(ValueError, match="3 of 2 is no share"):
         share_interval(3, 2)
+
+
+@pytest.mark.derived
+def test_noise_is_that_of_the_bales_and_not_of_a_step() -> None:
+    """Drawn noise of 0.02 is found again, with a step of 0.5 and a wild reading in it."""
+    values = np.random.default_rng(2).normal(0.0, 0.02, 4000)
+    values[2000:] += 0.5
+    values[100] = 9.0
+    assert bale_noise(values) == pytest.approx(0.02, rel=0.05)
+    assert bale_noise(values[:9]) == 0.0

@@ -48,7 +48,7 @@ def find_layers(watched: Watched) -> Iterator[Found]:
     """Bales with fewer layers than the sheet wants, told apart by what made them so.
 
     Missing turns and a lost roll settle the matter for a single bale, missing metres where the
-    next bale or a counted break bears them out; a thick bale is one noisy reading of the diameter
+    next two bales or a counted break bear them out; a thick bale is one noisy reading of the diameter
     and needs a run.
     """
     for plan, rows in watched.by_plan():
@@ -102,12 +102,12 @@ def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, caus
 
 
 def _is_borne_out(watched: Watched, run: Run) -> bool:
-    """Whether missing metres are more than one odd reading of a counter: the next bale shows them
-    too, or a break was counted.
+    """Whether missing metres are more than odd readings of a counter: the next two bales show
+    them too, or a break was counted.
     """
     breaks = [watched.floats(f"{name}_breaks")[run.rows] for name in ("film", "film1", "film2")]
     broke = any(bool((counted > 0).any()) for counted in breaks)
-    return broke or bool((np.diff(run.rows) == 1).any())
+    return broke or bool((run.rows[2:] - run.rows[:-2] == 2).any())
 
 
 def _count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> _Film:

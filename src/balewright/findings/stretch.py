@@ -16,7 +16,7 @@ from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.layers import path_share
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
-from balewright.findings.sure import level_interval
+from balewright.findings.sure import bale_noise, level_interval
 from balewright.findings.watched import Bools, Floats, Found, Watched
 from balewright.plan.machine import MetresCounted
 from balewright.quantities.reason import because
@@ -26,6 +26,9 @@ ABSOLUTE_ERROR_FRAC: Final = 0.08
 UNEQUAL_FRAC: Final = 0.05
 """Difference between two dispensers that breaks the plan: the error of the ratio and the scatter
 of a bale on top."""
+NOISE_TIMES: Final = 2.5
+"""A machine whose readings jump more than usual from bale to bale gets a wider limit: so many
+times its own noise."""
 OFF_FRAC: Final = 0.12
 """Distance from the planned stretch that breaks the plan, likewise."""
 NOTICED_FRAC: Final = 0.5
@@ -79,8 +82,9 @@ def _compare(
         # both saw the same bale, so the ratio is free of its way; planned stretch sets the scale
         gap = (1.0 + one) / (1.0 + other) * (1.0 + planned) - (1.0 + planned)
     judged = usable & np.isfinite(gap) & (np.abs(gap) < NOTICED_FRAC)
+    limit_frac = max(UNEQUAL_FRAC, NOISE_TIMES * bale_noise(gap[judged]))
     for sign in (1.0, -1.0):
-        for run in supported_runs(judged & (sign * gap > UNEQUAL_FRAC), judged):
+        for run in supported_runs(judged & (sign * gap > limit_frac), judged):
             seen = level_interval(gap[run.rows], RATIO_ERROR_FRAC)
             dispenser = _which_moved(each, run, judged, planned)
             level = float(np.median(each[dispenser - 1][run.rows]))

@@ -61,3 +61,15 @@ def level_interval(values: NDArray[np.float64], calibration: float = 0.0) -> Int
     best = float(np.median(ordered))
     confidence = 0.95 if count >= 6 else None
     return Interval(float(low) - calibration, best, float(high) + calibration, confidence)
+
+
+def bale_noise(values: NDArray[np.float64]) -> float:
+    """Standard deviation from bale to bale, from the median size of the steps between neighbours.
+
+    values: finite, in order; 0 for fewer than 10. Steps and slow drifts of the level, and a few
+    wild readings, hardly touch it. 1.4826: median absolute deviation of a bell curve to its
+    standard deviation.
+    """
+    if len(values) < 10:
+        return 0.0
+    return float(1.4826 * np.median(np.abs(np.diff(values))) / math.sqrt(2.0))
