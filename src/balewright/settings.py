@@ -18,6 +18,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.profile import shipped_profiles
 from balewright.store.databases import database_for
 from balewright.store.journal import Journal
+from balewright.store.originals import Originals
 from balewright.store.register import open_register
 
 _PREFIX: Final = "BALEWRIGHT_"
@@ -191,6 +192,7 @@ def open_workplace(settings: Settings, progress: Progress | None = None) -> Work
     register = open_register(settings.register_place)
     journal = Journal(settings.home / "journal", register)
     journal.sweep()
+    Originals(settings.home / "originals").sweep(journal.running, register.load_taken)
     return Workplace(
         home=settings.home,
         register=register,

@@ -12,7 +12,7 @@ from balewright.readers.bale_csv import read_laid_out_bales
 from balewright.readers.csv_form import BALE_FORM, read_layout
 from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
-from balewright.records.intake import Batch
+from balewright.records.intake import Batch, JobSeen
 
 BALE_CSV: Final = "bale csv"
 EVENT_CSV: Final = "event csv"
@@ -25,10 +25,14 @@ _XML_BEGINNINGS: Final = (b"<?xml", b"<iso11783_taskdata", b"<!doctype")
 
 @dataclass(frozen=True)
 class Records:
-    """What was found: form is BALE_CSV, EVENT_CSV or TASK_DATA; batches stream what it holds."""
+    """What was found: form is BALE_CSV, EVENT_CSV or TASK_DATA; batches stream what it holds.
+
+    jobs: the orders the file names, with what it says of them (task data only).
+    """
 
     form: str
     batches: Iterator[Batch]
+    jobs: tuple[JobSeen, ...] = ()
 
 
 def open_records(path: Path) -> Records:
@@ -55,7 +59,9 @@ def _open_task_data(path: Path) -> Records:
     # Loaded only where needed: the CSV forms do without an XML parser.
     from balewright.readers.task_data import open_task_data, task_bales  # noqa: PLC0415
 
-    return Records(TASK_DATA, task_bales(open_task_data(path)))
+    data = open_task_data(path)
+    jobs = (JobSeen(each.task.job, each.customer, each.farm, each.field) for each in data.tasks)
+    return Records(TASK_DATA, task_bales(data), tuple(jobs))
 
 
 def _looks_like_xml(head: bytes) -> bool:

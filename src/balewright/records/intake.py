@@ -36,6 +36,16 @@ class Doubt:
 
 
 @dataclass(frozen=True)
+class JobSeen:
+    """An order as a file names it: `job` is the word its bales carry; the rest None if unsaid."""
+
+    job: str
+    customer: str | None = None
+    farm: str | None = None
+    field: str | None = None
+
+
+@dataclass(frozen=True)
 class Batch:
     """At most MAX_BATCH_ROWS bales with what was refused and doubted on the way."""
 

@@ -90,7 +90,7 @@ class Dataset(StrEnum):
 class Part:
     """One column file, as the manifest lists it.
 
-    path: below the journal's root; season: UTC year of its times, None when they are unknown;
+    path: below the journal's root; season: UTC year of its times, None when unknown or odd;
     sha256, size_bytes: of the file as written; generation: 0 as taken in, higher once merged.
     """
 

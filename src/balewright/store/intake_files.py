@@ -25,6 +25,12 @@ BUCKETS: Final = 128
 HELD_ROWS: Final = 131_072
 """Rows held in memory before they go to their files."""
 
+OPEN_FILES: Final = 512
+"""Files open at once: a process may have about a thousand."""
+
+SEASONS: Final = 8
+"""Seasons one file is spread over. A clock that went mad names more: those lie together."""
+
 _UNKNOWN_SEASON: Final = -1
 
 
@@ -37,7 +43,8 @@ Place = tuple[Dataset, int, int]  # dataset, season, bucket
 
 
 @dataclass
-class _OpenFile:
+class _File:
+    place: Place
     path: str
     target: Path
     writer: Any
@@ -60,7 +67,9 @@ class IntakeFiles:
         self._root, self._token, self._source = root, token, source
         self._held: dict[Place, list[pa.Table]] = {}
         self._held_rows = 0
-        self._files: dict[Place, _OpenFile] = {}
+        self._open: dict[Place, _File] = {}
+        self._seasons: set[int] = set()
+        self._files: list[_File] = []
         self._bales = self._events = 0
 
     def add(self, bales: BaleTable, events: tuple[Event, ...] = ()) -> None:
@@ -76,8 +85,8 @@ class IntakeFiles:
         """Bring every file to the disk under its final name. They count once they are listed."""
         self._write_held()
         try:
-            parts = tuple(self._finish(place, file) for place, file in self._files.items())
-            for folder in {file.target.parent for file in self._files.values()}:
+            parts = tuple(self._finish(file) for file in self._files)
+            for folder in {file.target.parent for file in self._files}:
                 _flush_folders(folder, self._root)
         except OSError as error:
             raise cannot_write(self._root, error) from error
@@ -85,7 +94,7 @@ class IntakeFiles:
 
     def discard(self) -> None:
         """Remove every file of this intake. Only before they are listed."""
-        for file in self._files.values():
+        for file in self._files:
             try:
                 file.writer.close()
             except (OSError, pa.ArrowException):
@@ -94,6 +103,7 @@ class IntakeFiles:
                 file.unfinished.unlink(missing_ok=True)
                 file.target.unlink(missing_ok=True)
         self._files.clear()
+        self._open.clear()
 
     def _hold(self, place: Place, table: pa.Table) -> None:
         self._held.setdefault(place, []).append(table)
@@ -112,7 +122,7 @@ class IntakeFiles:
             table = table.append_column(name, column)
         table = table.cast(FILE_SCHEMAS[Dataset.BALES])
         buckets = _buckets(bales.column("machine"))
-        yield from _split(Dataset.BALES, table, _seasons(times, timed), buckets)
+        yield from _split(Dataset.BALES, table, self._season(times, timed), buckets)
 
     def _spread_events(self, events: tuple[Event, ...]) -> Iterator[tuple[Place, pa.Table]]:
         if not events:
@@ -126,7 +136,15 @@ class IntakeFiles:
             table = table.append_column(name, column)
         table = table.cast(FILE_SCHEMAS[Dataset.EVENTS])
         machines = np.array([event.machine for event in events], dtype=object)
-        yield from _split(Dataset.EVENTS, table, _seasons(times, timed), _buckets(machines))
+        yield from _split(Dataset.EVENTS, table, self._season(times, timed), _buckets(machines))
+
+    def _season(self, times: Any, timed: Any) -> Any:
+        """UTC year of each row, -1 where it is unknown or one season too many."""
+        years = times.astype("datetime64[us]").astype("datetime64[Y]").astype(np.int64) + 1970
+        for year in np.unique(years[timed]).tolist():
+            if len(self._seasons) < SEASONS:
+                self._seasons.add(year)
+        return np.where(timed & np.isin(years, list(self._seasons)), years, _UNKNOWN_SEASON)
 
     def _provenance(self, source_row: Any) -> tuple[tuple[str, Any], ...]:
         source = pa.array([self._source] * len(source_row), pa.string())
@@ -136,7 +154,7 @@ class IntakeFiles:
         try:
             for place, tables in self._held.items():
                 table = pa.concat_tables(tables)
-                file = self._files.get(place) or self._open(place)
+                file = self._open.get(place) or self._begin(place)
                 file.writer.write_table(table)
                 file.rows += table.num_rows
                 name = "bale_us" if place[0] is Dataset.BALES else "at"
@@ -147,27 +165,33 @@ class IntakeFiles:
         self._held.clear()
         self._held_rows = 0
 
-    def _open(self, place: Place) -> _OpenFile:
+    def _begin(self, place: Place) -> _File:
+        if len(self._open) >= OPEN_FILES:
+            for file in self._open.values():
+                file.writer.close()
+            self._open.clear()
         dataset, season, bucket = place
         shown = "unknown" if season == _UNKNOWN_SEASON else str(season)
-        path = f"{dataset.value}/season={shown}/bucket={bucket:03d}/{self._token}.parquet"
+        name = f"{self._token}.{len(self._files)}.parquet"
+        path = f"{dataset.value}/season={shown}/bucket={bucket:03d}/{name}"
         target = self._root / path
         target.parent.mkdir(parents=True, exist_ok=True)
-        file = _OpenFile(path, target, None)
+        file = _File(place, path, target, None)
         file.writer = pq.ParquetWriter(
             file.unfinished, versioned(FILE_SCHEMAS[dataset]), compression="zstd"
         )
-        self._files[place] = file
+        self._files.append(file)
+        self._open[place] = file
         return file
 
-    def _finish(self, place: Place, file: _OpenFile) -> Part:
+    def _finish(self, file: _File) -> Part:
         file.writer.close()
         with file.unfinished.open("rb") as written:
             os.fsync(written.fileno())
             sha256 = hashlib.file_digest(written, "sha256").hexdigest()
             size_bytes = written.tell()
         file.unfinished.rename(file.target)
-        dataset, season, bucket = place
+        dataset, season, bucket = file.place
         return Part(
             path=file.path,
             dataset=dataset,
@@ -186,11 +210,6 @@ def _split(dataset: Dataset, table: pa.Table, season: Any, bucket: Any) -> Itera
     for pair in np.unique(np.stack([season, bucket], axis=1), axis=0):
         rows = np.flatnonzero((season == pair[0]) & (bucket == pair[1]))
         yield (dataset, int(pair[0]), int(pair[1])), table.take(pa.array(rows))
-
-
-def _seasons(times: Any, timed: Any) -> Any:
-    years = times.astype("datetime64[us]").astype("datetime64[Y]").astype(np.int64) + 1970
-    return np.where(timed, years, _UNKNOWN_SEASON)
 
 
 def _buckets(machines: Any) -> Any:

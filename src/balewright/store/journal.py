@@ -18,6 +18,7 @@ from balewright.records.counters import CounterSpan
 from balewright.records.doubles import SAYS_HOW, merge_doubles
 from balewright.records.events import Event
 from balewright.records.identity import BALE_TIMES, Sources, bale_times
+from balewright.records.intake import JobSeen
 from balewright.store.arrow import FILE_SCHEMAS, bales_from_arrow, events_from_arrow, read_part
 from balewright.store.entries import Dataset, IntakeEntry, Part
 from balewright.store.intake_files import IntakeFiles, bucket_of
@@ -127,14 +128,15 @@ class Journal:
                 path.unlink(missing_ok=True)
         except OSError as error:
             raise cannot_write(self.root, error) from error
-        if self._running.is_dir():
-            for mark in sorted(self._running.iterdir()):
-                is_running(self._running, mark.name)
+        self.running()  # takes dead marks away
         return tuple(str(path.relative_to(self.root)) for path in orphans)
 
-    def is_running(self, token: str) -> bool:
-        """Whether the intake of that token is alive."""
-        return is_running(self._running, token)
+    def running(self) -> frozenset[str]:
+        """Tokens of the intakes that are alive, here or in another process."""
+        if not self._running.is_dir():
+            return frozenset()
+        marks = sorted(path.name for path in self._running.iterdir())
+        return frozenset(mark for mark in marks if is_running(self._running, mark))
 
     @property
     def _running(self) -> Path:
@@ -177,9 +179,10 @@ class Intake:
         self,
         entry: IntakeEntry,
         spans: Mapping[str, tuple[CounterSpan, ...]],
+        jobs: Sequence[JobSeen] = (),
         before: Callable[[], None] = lambda: None,
     ) -> bool:
-        """List the files, the ledger's line and the counters' marks in one transaction.
+        """List files, ledger line, counters' marks and orders in one transaction.
 
         before: done once everything is on the disk and before anything counts. False, and
         nothing taken, when this content was taken in by somebody else meanwhile.
@@ -188,7 +191,7 @@ class Intake:
         before()
         # From here on only the manifest knows whether the files count; a sweep asks it.
         self._listed = True
-        self._listed = self._journal.register.commit_intake(entry, parts, spans)
+        self._listed = self._journal.register.commit_intake(entry, parts, spans, jobs)
         return self._listed
 
     def close(self) -> None:

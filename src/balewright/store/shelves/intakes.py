@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from django.db import transaction
+from django.db import DatabaseError, IntegrityError, transaction
 
+from balewright.quantities.errors import BadInput, Fault
 from balewright.records.counters import CounterSpan
-from balewright.records.intake import Doubt, Refusal
+from balewright.records.intake import Doubt, JobSeen, Refusal
 from balewright.store import models
 from balewright.store.entries import (
     Dataset,
@@ -26,24 +27,43 @@ class IntakeShelf:
 
     alias: str
 
-    def commit_intake(self, entry: IntakeEntry, parts: Sequence[Part], spans: Spans) -> bool:
-        """Enter a taken file, its parts and its counters' marks in one transaction.
+    def commit_intake(
+        self, entry: IntakeEntry, parts: Sequence[Part], spans: Spans, jobs: Sequence[JobSeen] = ()
+    ) -> bool:
+        """Enter a taken file, its parts, counters' marks and orders in one transaction.
 
         False, and nothing changed, when that content is in the ledger as taken already.
         A line that says `refused` gives way: the file may be readable by now.
         """
-        with transaction.atomic(using=self.alias):
-            ledger = models.Intake.objects.using(self.alias)
-            taken = ledger.select_for_update().filter(sha256=entry.sha256)
-            if taken.filter(state=IntakeState.TAKEN.value).exists():
+        try:
+            with transaction.atomic(using=self.alias):
+                return self._commit(entry, parts, spans, jobs)
+        except IntegrityError:
+            if entry.sha256 in self.load_taken():  # another process was first
                 return False
-            taken.delete()
-            intake = ledger.create(**_intake_fields(entry))
-            models.Part.objects.using(self.alias).bulk_create(
-                models.Part(**{**asdict(part), "dataset": part.dataset.value}, intake=intake)
-                for part in parts
+            raise
+        except DatabaseError as error:
+            need, cure = (
+                "a register that can be written",
+                "Free space, then take the file in again.",
             )
-            self._widen_spans(spans)
+            raise BadInput(Fault("register", need, str(error), cure)) from error
+
+    def _commit(
+        self, entry: IntakeEntry, parts: Sequence[Part], spans: Spans, jobs: Sequence[JobSeen]
+    ) -> bool:
+        ledger = models.Intake.objects.using(self.alias)
+        same = ledger.select_for_update().filter(sha256=entry.sha256)
+        if same.filter(state=IntakeState.TAKEN.value).exists():
+            return False
+        same.delete()
+        intake = ledger.create(**_intake_fields(entry))
+        models.Part.objects.using(self.alias).bulk_create(
+            models.Part(**{**asdict(part), "dataset": part.dataset.value}, intake=intake)
+            for part in parts
+        )
+        self._widen_spans(spans)
+        self._add_jobs(jobs)
         return True
 
     def save_refused(self, entry: IntakeEntry) -> None:
@@ -66,6 +86,11 @@ class IntakeShelf:
         rows = models.Intake.objects.using(self.alias).order_by("-at", "sha256")
         return tuple(map(_intake_entry, rows if last is None else rows[:last]))
 
+    def load_taken(self) -> frozenset[str]:
+        """Hash of every content that was taken in."""
+        taken = models.Intake.objects.using(self.alias).filter(state=IntakeState.TAKEN.value)
+        return frozenset(taken.values_list("sha256", flat=True))
+
     def load_parts(self, dataset: Dataset, bucket: int | None = None) -> tuple[Part, ...]:
         """The files of the manifest, by path; of one bucket or of all. One snapshot."""
         rows = models.Part.objects.using(self.alias).filter(dataset=dataset.value).order_by("path")
@@ -78,6 +103,9 @@ class IntakeShelf:
         return frozenset(models.Part.objects.using(self.alias).values_list("path", flat=True))
 
     def _widen_spans(self, spans: Spans) -> None:
+        raise NotImplementedError  # the machines' shelf does it
+
+    def _add_jobs(self, jobs: Sequence[JobSeen]) -> None:
         raise NotImplementedError  # the machines' shelf does it
 
 

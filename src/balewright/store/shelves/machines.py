@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.counters import CounterSpan, lifetime_bales
+from balewright.records.intake import JobSeen
 from balewright.store import models
 from balewright.store.entries import JobEntry, MachineEntry
 
@@ -57,6 +58,13 @@ class MachineShelf:
                     "crop": entry.crop,
                 },
             )
+
+    def _add_jobs(self, jobs: Iterable[JobSeen]) -> None:
+        """Enter orders a file names; what people or earlier files said of one stays."""
+        kept = models.Job.objects.using(self.alias)
+        for seen in jobs:
+            if not kept.filter(job=seen.job).exists():
+                self.save_job(JobEntry(seen.job, seen.customer, seen.farm, seen.field))
 
     def load_job(self, job: str) -> JobEntry | None:
         """The order, None when the register does not know it."""

@@ -1,0 +1,42 @@
+"""Taking files in and the bale book, as the command line says them."""
+
+from typing import Final
+
+MESSAGES: Final = {
+    "intake.taken": "{name}: taken in as {form}. {kept} bales and {events} events kept.",
+    "intake.already": "{name}: taken in before; nothing changed. What was noted then:",
+    "intake.refused": "{name}: refused, nothing of it was kept.",
+    "intake.span": "Bales from {first} to {last} (UTC).",
+    "intake.machines": "Machines: {machines}.",
+    "intake.no_machine": "No machine is named.",
+    "intake.unknown_machines": (
+        "Machine not in the register: {machines}. The bales are kept; enter the machine to have "
+        "its own days, its profile and its findings."
+    ),
+    "intake.refusals": "{refused} refused:",
+    "intake.doubts": "{doubtful} kept with a doubt:",
+    "intake.more": "and {more} more",
+    "book.empty": (
+        "The book is empty: nothing was taken in yet. Take a file in with "
+        "`balewright take-in FILE`."
+    ),
+    "book.none": "No bales match.",
+    "book.column.customer": "customer",
+    "book.column.job": "job",
+    "book.column.machine": "machine",
+    "book.column.day": "day",
+    "book.column.bales": "bales",
+    "book.column.ok": "to bill",
+    "book.column.burst": "burst",
+    "book.column.tests": "tests",
+    "book.column.rewrapped": "wrapped again",
+    "book.column.mass": "mass",
+    "book.total": "in all",
+    "book.unknown": "unknown",
+    "book.mass": "{mass_kg} of {weighed}",
+    "book.column.lifetime": "lifetime bales",
+    "book.column.counted": "counted here",
+    "book.column.register": "register",
+    "book.not_in_register": "machine not in the register: its days are UTC",
+    "book.in_register": "known",
+}
