@@ -123,3 +123,18 @@ def test_missing_path_says_what_to_check(tmp_path: Path) -> None:
     """A path that is not there is a plain message."""
     with pytest.raises(BadInput, match="Check the path"):
         open_archive(tmp_path / "nowhere")
+
+
+def test_member_without_a_name_is_listed(tmp_path: Path) -> None:
+    """A directory entry whose name is empty cannot be read and is said."""
+    path = _pack(tmp_path / "a.zip", {"a": b"1", "b.xml": b"2"})
+    data = bytearray(path.read_bytes())
+    entry = data.find(b"PK\x01\x02")
+    data[entry + 28] = 0  # length of the name
+    del data[entry + 46]
+    end = data.find(b"PK\x05\x06")
+    data[end + 12] -= 1  # size of the directory
+    path.write_bytes(bytes(data))
+    archive = open_archive(path)
+    assert list(archive.sizes) == ["b.xml"]
+    assert archive.ignored[0].why == "it has no name"

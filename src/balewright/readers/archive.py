@@ -7,6 +7,7 @@ what a member really unpacks to is held against what it said.
 
 from __future__ import annotations
 
+import lzma
 import os
 import stat
 import struct
@@ -19,12 +20,18 @@ from types import MappingProxyType
 from typing import Final
 
 from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.lines import require_file
 
 _MIB: Final = 1024 * 1024
 _MAC_FOLDERS: Final = frozenset({"__macosx", "_macosx"})
 _SYSTEM_FILES: Final = frozenset({".ds_store", "thumbs.db", "desktop.ini"})
 _END_OF_DIRECTORY: Final = b"PK\x05\x06"
 _LONGEST_END: Final = 22 + 65_535
+_ZIP_FAULTS: Final = (
+    *(OSError, EOFError, ValueError, RuntimeError, NotImplementedError, IndexError),
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error),
+)
+"""What the standard library raises on damaged archives; found by turning bytes at random."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +89,7 @@ class Archive:
             raise _too_large(name, self.sizes[name], most)
         try:
             data = self._read_zipped(name, most) if self.zipped else self._read_plain(name, most)
-        except (OSError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
+        except _ZIP_FAULTS as error:
             raise BadInput(
                 Fault(
                     place=name,
@@ -101,7 +108,10 @@ class Archive:
 
     def _read_zipped(self, name: str, most: int) -> bytes:
         with zipfile.ZipFile(self.root) as packed:
-            info = next(info for info in packed.infolist() if _posix(info.filename) == name)
+            members = (info for info in packed.infolist() if _posix(info.filename) == name)
+            info = next(members, None)
+            if info is None:
+                raise zipfile.BadZipFile("it is no longer there")
             with packed.open(info) as stream:
                 return stream.read(most + 1)
 
@@ -121,14 +131,18 @@ def open_archive(path: Path, limits: Limits | None = None) -> Archive:
     try:
         if path.is_dir():
             return _open_folder(path, held)
+        if path.exists():
+            require_file(path)  # a pipe would be waited for
         with path.open("rb") as stream:
             head = stream.read(4)
-    except OSError as error:
+    except (OSError, ValueError) as error:
+        if isinstance(error, BadInput):
+            raise
         raise BadInput(
             Fault(
                 place=str(path),
                 need="a file or folder that can be read",
-                given=error.strerror or type(error).__name__,
+                given=getattr(error, "strerror", None) or str(error),
                 cure="Check the path and whether you may read it.",
             )
         ) from error
@@ -175,8 +189,8 @@ def _open_zip(path: Path, limits: Limits) -> Archive:
     _check_directory(path, limits)
     try:
         with zipfile.ZipFile(path) as packed:
-            members = [info for info in packed.infolist() if not info.is_dir()]
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
+            members = [info for info in packed.infolist() if not info.filename.endswith("/")]
+    except _ZIP_FAULTS as error:
         raise _not_a_zip(path, str(error)) from error
     if len(members) > limits.members:
         raise _too_many(path.name, str(len(members)), limits.members)
@@ -219,7 +233,9 @@ def _posix(name: str) -> str:
 
 def _why_refused(info: zipfile.ZipInfo, name: str, sizes: Iterable[str]) -> str | None:
     parts = PurePosixPath(name).parts
-    if name.startswith("/") or ".." in parts or (parts and parts[0].endswith(":")):
+    if not parts:
+        return "it has no name"
+    if name.startswith("/") or ".." in parts or parts[0].endswith(":"):
         return "its path leaves the folder: not read"
     if stat.S_ISLNK(info.external_attr >> 16):
         return "a link: not followed"
