@@ -23,6 +23,7 @@ UNIT = re.compile(
 BARE = {
     *("low", "high", "best", "value", "values", "planned", "seen", "confidence", "lat", "lon"),
     *("turns", "hours", "minutes", "severity", "layers", "share", "mean", "spread", "shift"),
+    *("every", "since", "left"),  # in the unit that a field beside them names
     *("round_mean", "bale_turn_one_roll"),
 }
 

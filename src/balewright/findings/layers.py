@@ -48,8 +48,8 @@ def find_layers(watched: Watched) -> Iterator[Found]:
     """Bales with fewer layers than the sheet wants, told apart by what made them so.
 
     Missing turns and a lost roll settle the matter for a single bale, missing metres where the
-    next two bales or a counted break bear them out; a thick bale is one noisy reading of the diameter
-    and needs a run.
+    next two bales or a counted break bear them out; a thick bale is one noisy reading of the
+    diameter and needs a run.
     """
     for plan, rows in watched.by_plan():
         planned = plan.layers

@@ -46,11 +46,11 @@ def _rank(count: int) -> int:
     return total
 
 
-def level_interval(values: NDArray[np.float64], calibration: float = 0.0) -> Interval:
+def level_interval(values: NDArray[np.float64], spread: float = 0.0) -> Interval:
     """The median of some readings with the interval that order alone gives (sign test, 95 %).
 
     values: finite, shape (n,), n >= 1; with fewer than 6 the ends are the extremes and no
-    chance can be stated. calibration: half width, in the readings' unit, of what no number of
+    chance can be stated. spread: half width, in the readings' unit, of what no number of
     bales averages out (the sensor's own error); it widens both ends.
     """
     ordered = np.sort(values)
@@ -60,7 +60,7 @@ def level_interval(values: NDArray[np.float64], calibration: float = 0.0) -> Int
     high = ordered[min(count - rank, count - 1)] if rank else ordered[-1]
     best = float(np.median(ordered))
     confidence = 0.95 if count >= 6 else None
-    return Interval(float(low) - calibration, best, float(high) + calibration, confidence)
+    return Interval(float(low) - spread, best, float(high) + spread, confidence)
 
 
 def bale_noise(values: NDArray[np.float64]) -> float:

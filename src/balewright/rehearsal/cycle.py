@@ -43,8 +43,8 @@ class _Durations:
 def _draw(task: Task, crop: Crop, cover: Cover, chance: np.random.Generator) -> _Durations:
     bales, targets = task.bales, task.targets
 
-    def about(seconds: float, spread: float) -> Floats:
-        return np.maximum(seconds * np.exp(chance.normal(0.0, spread, bales)), 0.2)
+    def about(typical_s: float, spread: float) -> Floats:
+        return np.maximum(typical_s * np.exp(chance.normal(0.0, spread, bales)), 0.2)
 
     speed = targets.speed_m_s * np.exp(chance.normal(0.0, 0.06, bales))
     turning = np.where(chance.random(bales) < 0.12, chance.exponential(35.0, bales), 0.0)

@@ -68,7 +68,8 @@ def _forecast(usage: Usage, one: ItemUsage) -> WorkDue:
     every = float(item.every_bales or item.every_hours or 1.0)
     since = float(one.bales) if by_bales else one.hours
     left = every - since
-    days = _days(left, usage.daily_bales if by_bales else usage.daily_hours)
+    daily = usage.daily_bales if by_bales else usage.daily_hours
+    days = _days(left, daily) if one.is_known else None
     state = _state(left, days, one.is_known)
     at_bale = None
     if by_bales and usage.latest_bale is not None and one.is_known:
@@ -97,10 +98,10 @@ def _days(left: float, daily: Interval | None) -> Interval | None:
     if daily is None:
         return None
 
-    def at(pace: float) -> float:
+    def _at(pace: float) -> float:
         return min(left / pace, FARTHEST_DAYS) if pace > 0 else FARTHEST_DAYS
 
-    return Interval(at(daily.high), at(daily.best), at(daily.low))
+    return Interval(_at(daily.high), _at(daily.best), _at(daily.low))
 
 
 def _state(left: float, days: Interval | None, is_known: bool) -> DueState:

@@ -148,7 +148,11 @@ def _since(item: ServiceItem, machine: Machine, worked: _Worked, done: Event | N
         after = np.ones(bales.rows, dtype=np.bool_)
     own = numbers[after & (numbers >= 0)]
     rising = len(own) > 0 and bool((np.diff(own) >= 0).all())
-    by_number = int(own[-1] - own[0]) + 1 if rising and machine.counter.lifetime else 0
+    by_number = 0
+    if rising and machine.counter.lifetime:
+        # bales made before the records begin are bales too: the number knows of them
+        first = int(own[0]) if done.bale_no is None else min(done.bale_no, int(own[0]))
+        by_number = int(own[-1]) - first + 1
     count = max(int(np.count_nonzero(after)), by_number)
     return ItemUsage(item, True, done.at_us, done.bale_no, count, float(hours[after].sum()))
 

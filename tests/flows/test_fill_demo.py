@@ -1,0 +1,151 @@
+"""The invented fleet, filled through the doors that real files use, and what is seen on it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from balewright.cards.sheet_json import sheet_to_json
+from balewright.findings.finding import FindingKind, Weight
+from balewright.flows.demo_fleet import BALES, DEMO_FLEET
+from balewright.flows.fill_demo import fill_demo
+from balewright.flows.find_in_file import find_in_file
+from balewright.flows.list_due import list_due
+from balewright.flows.read_today import read_today
+from balewright.flows.review_machine import SHOWN_BALES, review_machine
+from balewright.flows.workplace import Workplace
+from balewright.quantities.errors import BadInput
+from balewright.readers.bale_csv import write_bale_csv
+from balewright.settings import load_settings, open_workplace
+from balewright.words.say import say
+from balewright.work.due import DueState
+
+NOW = datetime(2031, 7, 15, 18, tzinfo=UTC)
+
+
+def workplace_in(folder: Path) -> Workplace:
+    """An empty workplace whose clock stands at NOW."""
+    opened = open_workplace(load_settings({"BALEWRIGHT_HOME": str(folder)}))
+    return replace(opened, clock=lambda: NOW, random=np.random.default_rng(1))
+
+
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workplace]:
+    """A workplace with the demo in it."""
+    workplace = workplace_in(tmp_path_factory.mktemp("demo"))
+    fill_demo(workplace)
+    yield workplace
+    workplace.register.close()
+
+
+# serial -> kinds that were planted there, and nothing else that harms or costs
+PLANTED = {
+    "MM-1001": {FindingKind.STRETCH_UNEQUAL},
+    "MM-1002": {
+        FindingKind.LAYERS_SHORT,
+        FindingKind.BINDING_SHORT,
+        FindingKind.GATE_OPENING_OFF,
+    },
+    "MM-1003": set(),
+    "TT-2001": {FindingKind.WRAPPED_LATE},
+    "TT-2002": {FindingKind.LAYERS_SHORT},
+    "PP-3001": {FindingKind.COUNTER_CHANGED},
+}
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("serial", list(PLANTED))
+def test_what_was_planted_is_found_and_nothing_else(filled: Workplace, serial: str) -> None:
+    """Each demo machine shows its planted faults; the one in order shows none."""
+    found = filled.register.load_findings(serial)
+    assert {finding.kind for finding in found} == PLANTED[serial]
+
+
+@pytest.mark.law
+def test_a_review_tells_the_machine_as_it_stands(filled: Workplace) -> None:
+    """Its last bales, their sheet, all bales counted, the lifetime count, findings and work."""
+    review = review_machine(filled, "MM-1002")
+    assert (review.bales.rows, review.counted) == (SHOWN_BALES, BALES)
+    assert review.lifetime_bales == 2_940 + BALES - 1
+    assert len(review.sheets) == 1
+    assert review.findings == filled.register.load_findings("MM-1002")
+    assert {one.item for one in review.due} >= {"grease-cartridge", "knives-turned"}
+    assert [reason.key for reason in review.untold] == ["findings.untold.fat"]
+
+
+@pytest.mark.law
+def test_today_puts_harm_first_and_says_everything(filled: Workplace) -> None:
+    """Weights fall down the list, each item has its sentence, the machine in order is calm."""
+    today = read_today(filled)
+    ranks = [list(Weight).index(item.weight) for item in today.items]
+    assert ranks == sorted(ranks)
+    assert today.items[0].weight is Weight.HARM
+    assert all(say(item.words) for item in today.items)
+    assert today.fleet == len(DEMO_FLEET)
+    assert {item.serial for item in today.items if item.kind == "findings"} == {
+        serial for serial, kinds in PLANTED.items() if kinds
+    }
+
+
+@pytest.mark.law
+def test_due_work_names_what_is_not_recorded(filled: Workplace) -> None:
+    """Some work is overdue, some not recorded; only that machine's when one is asked for."""
+    due = list_due(filled)
+    assert {DueState.OVERDUE, DueState.UNKNOWN} <= {one.state for one in due}
+    assert {one.machine for one in list_due(filled, "MM-1001")} == {"MM-1001"}
+
+
+@pytest.mark.law
+def test_bales_end_before_the_clock(filled: Workplace) -> None:
+    """No demo bale lies in the future, and the newest is of yesterday."""
+    for demo in DEMO_FLEET:
+        tipped = filled.journal.read_bales(demo.entry.serial, columns=["tipped_at"])
+        newest = datetime.fromtimestamp(int(tipped.column("tipped_at").max()) / 1e6, UTC)
+        assert (NOW.date() - newest.date()).days == 1
+
+
+@pytest.mark.law
+def test_filling_again_changes_nothing(filled: Workplace) -> None:
+    """The same seed on the same day is the same fleet: files are known and findings stay."""
+    before = filled.register.load_findings()
+    fill_demo(filled)
+    assert filled.register.load_findings() == before
+    assert filled.journal.read_bales("MM-1001").rows == BALES
+
+
+@pytest.mark.law
+def test_unknown_serial_is_refused(filled: Workplace) -> None:
+    """A review of a machine nobody added says so."""
+    with pytest.raises(BadInput, match="machine: needs a serial of the register"):
+        review_machine(filled, "NOBODY")
+
+
+@pytest.mark.law
+def test_a_file_and_a_sheet_give_the_findings_of_the_register(
+    filled: Workplace, tmp_path: Path
+) -> None:
+    """The same bales as a CSV with the sheet beside it show the same findings."""
+    review = review_machine(filled, "MM-1001")
+    path, sheet_path = tmp_path / "bales.csv", tmp_path / "sheet.json"
+    with path.open("w", encoding="utf-8", newline="") as stream:
+        write_bale_csv(filled.journal.read_bales("MM-1001"), stream)
+    (sheet,) = review.sheets.values()
+    sheet_path.write_text(json.dumps(sheet_to_json(sheet)), encoding="utf-8")
+    seen = find_in_file(path, "mossgrinder-m2", sheet_path)
+    assert seen.bales == BALES
+    assert [replace(finding, sheet=None) for finding in seen.findings] == [
+        replace(finding, sheet=None) for finding in review.findings
+    ]
+    without = find_in_file(path, "mossgrinder-m2", None)
+    assert without.findings == ()
+    assert "findings.untold.sheet" in {reason.key for reason in without.untold}
+    with pytest.raises(BadInput, match="a sheet made for plainrow-p0"):
+        find_in_file(path, "plainrow-p0", sheet_path)
+    with pytest.raises(BadInput, match="a setup sheet as JSON"):
+        find_in_file(path, "mossgrinder-m2", path)
