@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 # One process has one Django set-up: the desk's own, on a home that ends with the run.
 _HOME = tempfile.TemporaryDirectory(prefix="balewright-tests-")
@@ -14,6 +15,11 @@ for _name in [name for name in os.environ if name.startswith("BALEWRIGHT_")]:
     del os.environ[_name]
 os.environ["BALEWRIGHT_HOME"] = _HOME.name
 os.environ["DJANGO_SETTINGS_MODULE"] = "balewright.desk.django_settings"
+
+
+# No test is timed: a busy machine may take its time over one example.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

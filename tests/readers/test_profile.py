@@ -125,7 +125,7 @@ def test_files_that_are_no_profile(tmp_path: Path) -> None:
         read_profile(big)
     with pytest.raises(BadProfile, match=r"gone\.toml: needs a file that can be read"):
         read_profile(tmp_path / "gone.toml")
-    with pytest.raises(BadProfile, match="needs a file that can be read"):
+    with pytest.raises(BadProfile, match="needs a file, was given a folder"):
         read_profile(tmp_path)
 
 

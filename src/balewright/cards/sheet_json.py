@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from balewright.cards.value_json import from_json, to_json
 from balewright.plan.sheet import Sheet
+from balewright.plan.sheet_rules import condition_faults
 from balewright.quantities.errors import BadInput, Fault
 
 SHEET_VERSION: Final = 1
@@ -18,10 +19,15 @@ def sheet_to_json(sheet: Sheet) -> dict[str, Any]:
 
 
 def sheet_from_json(raw: Mapping[str, object]) -> Sheet:
-    """The sheet that `sheet_to_json` wrote. Raises BadInput for anything else."""
+    """The sheet that `sheet_to_json` wrote. Raises BadInput for anything else, and for conditions
+    that no sheet could have been made for."""
     given = dict(raw)
     version = given.pop("sheet_version", None)
     if version != SHEET_VERSION:
         cure = "Make the sheet again, or use the version of the program that wrote it."
         raise BadInput(Fault("sheet_version", str(SHEET_VERSION), repr(version), cure))
-    return from_json(Sheet, given, "sheet")
+    sheet = from_json(Sheet, given, "sheet")
+    faults = tuple(condition_faults(sheet.conditions))
+    if faults:
+        raise BadInput(*faults)
+    return sheet

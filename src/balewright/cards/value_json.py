@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import types
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
@@ -50,6 +51,8 @@ def _read_plain(kind: Any, raw: object, place: str) -> Any:
     is_whole = kind is float and isinstance(raw, int) and not isinstance(raw, bool)
     if type(raw) is not kind and not is_whole:  # a whole number stays one: the trip is exact
         raise _bad(place, kind.__name__, raw)
+    if isinstance(raw, float) and not math.isfinite(raw):
+        raise _bad(place, "a finite number, or null where unknown", raw)
     return raw
 
 

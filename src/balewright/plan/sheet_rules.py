@@ -58,8 +58,8 @@ def plan_bale(
     )
 
 
-def _faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
-    wrapped = conditions.crop.is_wrapped
+def condition_faults(conditions: Conditions) -> Iterator[Fault]:
+    """What no machine could be set for: numbers outside what can be believed."""
     bounds = (
         ("windrow_kg_m", conditions.windrow_kg_m, 0.2, 30.0),
         ("speed_m_s", conditions.speed_m_s, 0.1, 10.0),
@@ -72,13 +72,18 @@ def _faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
         if value is not None and not (math.isfinite(value) and low <= value <= high):
             need = f"a number from {low:g} to {high:g}"
             yield Fault(name, need, repr(value), "Check the unit: the name ends in it.")
+    wrapped = conditions.crop.is_wrapped
     moisture_frac, most = conditions.moisture_frac, 0.85 if wrapped else 0.40
     if not (math.isfinite(moisture_frac) and 0.03 <= moisture_frac <= most):
         need = f"moisture from 0.03 to {most:g} of the fresh mass for {conditions.crop}"
         cure = "Let it wilt first." if wrapped else "Damper than that it is no dry crop: wrap it."
         yield Fault("moisture_frac", need, repr(moisture_frac), cure)
+
+
+def _faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
+    yield from condition_faults(conditions)
     film, wrapper = conditions.film, machine.wrapper
-    if film is None or wrapper is None or not wrapped:
+    if film is None or wrapper is None or not conditions.crop.is_wrapped:
         return
     fits = wrapper.film_width_m
     if not fits.low <= film.width_m <= fits.high:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -42,7 +43,7 @@ def open_records(path: Path) -> Records:
     zip or its TASKDATA.XML. Raises BadInput where it is none of these, saying what was seen; the
     batches may raise BadInput too: keep nothing before they have ended.
     """
-    if path.is_dir():
+    if os.path.isdir(path):  # says no where `Path.is_dir` raises
         _refuse_folder_of_tables(path)
         return _open_task_data(path)
     require_file(path)

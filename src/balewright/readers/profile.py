@@ -11,7 +11,8 @@ from typing import Final
 
 from balewright.plan.machine import Machine
 from balewright.plan.profile_schema import build_machine
-from balewright.quantities.errors import BadProfile, Fault
+from balewright.quantities.errors import BadInput, BadProfile, Fault
+from balewright.readers.lines import require_file
 from balewright.records.columns import COLUMNS, Kind
 
 MAX_BYTES: Final = 64 * 1024
@@ -38,8 +39,11 @@ def shipped_profiles() -> Mapping[str, Machine]:
 
 def _parse(path: Path) -> dict[str, object]:
     try:
+        require_file(path)
         with path.open("rb") as file:
             content = file.read(MAX_BYTES + 1)
+    except BadInput as error:
+        raise BadProfile(*error.faults) from None
     except OSError as error:
         said = error.strerror or type(error).__name__
         raise _bad(path, "a file that can be read", said, "Check the path.") from None

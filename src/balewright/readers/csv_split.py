@@ -1,0 +1,182 @@
+"""Lines of a CSV file -> cells, column by column, or a reason why not.
+
+Lines without quotes and of the right width are split all at once by Arrow; any other line is
+looked at by itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import pyarrow as pa
+from numpy.typing import NDArray
+from pyarrow import csv as arrow_csv
+
+from balewright.readers.csv_form import UTF8_BOM, Layout, split_line
+from balewright.readers.lines import MAX_LINE_BYTES, Block
+from balewright.records.bales import Mask
+
+CONTROLS: Final = bytes(code for code in range(32) if code not in b"\t\n\r") + b"\x7f"
+_NOT_TEXT: Final = frozenset(CONTROLS + b"\r")
+_SUSPECT: Final = CONTROLS + b'\r"'
+_CLOSER_LOOK: Final = re.compile(b"[" + re.escape(_SUSPECT) + b"]|" + UTF8_BOM)
+"""Quotes, what is not text, and a byte order mark, which Arrow would drop at the start."""
+
+
+@dataclass(frozen=True)
+class Split:
+    """Lines of a block in cells, column by column; refused: line number -> (text, reason)."""
+
+    numbers: NDArray[np.int64]
+    columns: list[pa.StringArray]
+    refused: dict[int, tuple[str, str]]
+
+
+def split_block(block: Block, layout: Layout) -> Split:
+    """Split the lines of a block; empty cells are null."""
+    numbers = np.arange(block.first_line, block.first_line + len(block.lines))
+    lines = block.lines
+    if any(b"\r" in line for line in lines):
+        lines = [line.removesuffix(b"\r") for line in lines]
+    odd = _find_odd(lines)
+    plain = np.flatnonzero(~odd)
+    quick = [lines[place] for place in plain.tolist()] if odd.any() else lines
+    columns, wrong = _split_at_once(quick, layout)
+    odd[plain[wrong]] = True
+    plain = np.flatnonzero(~odd)
+    if not odd.any():
+        return Split(numbers, columns, {})
+    singly = _split_singly(lines, np.flatnonzero(odd).tolist(), layout)
+    return _join(numbers, (plain, columns), singly, block.first_line)
+
+
+_Singly = tuple[list[int], list[list[str]], dict[int, tuple[str, str]]]
+
+
+def _split_singly(lines: Sequence[bytes], places: Sequence[int], layout: Layout) -> _Singly:
+    """Which lines have cells, the cells, and why the others are refused, by place."""
+    kept, rows, refused = [], [], {}
+    for place in places:
+        cells = _split_one(lines[place], layout.separator, len(layout.columns))
+        if isinstance(cells, tuple):
+            refused[place] = cells
+        else:
+            kept.append(place)
+            rows.append(cells)
+    return kept, rows, refused
+
+
+def _join(
+    numbers: NDArray[np.int64],
+    at_once: tuple[NDArray[np.int64], list[pa.StringArray]],
+    singly: _Singly,
+    first_line: int,
+) -> Split:
+    """Both kinds of lines together, in the order of the file."""
+    plain, columns = at_once
+    kept, rows, refused = singly
+    if rows:
+        more = [
+            pa.array([cell or None for cell in cells], pa.string())
+            for cells in zip(*rows, strict=True)
+        ]
+        order = np.argsort(np.concatenate([plain, kept]))
+        columns = [pa.concat_arrays(two).take(order) for two in zip(columns, more, strict=True)]
+    places = np.sort(np.concatenate([plain, np.array(kept, dtype=np.int64)]))
+    return Split(numbers[places], columns, {first_line + at: why for at, why in refused.items()})
+
+
+def _find_odd(lines: Sequence[bytes]) -> Mask:
+    """Which lines need a closer look before they are split; their cells are not yet counted."""
+    whole = b"\n".join(lines)
+    lengths = np.fromiter(map(len, lines), dtype=np.int64, count=len(lines))
+    odd = (lengths == 0) | (lengths > MAX_LINE_BYTES)
+    ends = np.cumsum(lengths + 1)
+    if len(whole.translate(None, _SUSPECT)) < len(whole) or UTF8_BOM in whole:
+        found = [match.start() for match in _CLOSER_LOOK.finditer(whole)]
+        odd[np.searchsorted(ends, found, side="right")] = True
+    if not _is_text(whole):
+        odd |= np.array([not _is_text(line) for line in lines], dtype=np.bool_)
+    return np.asarray(odd, dtype=np.bool_)
+
+
+def _is_text(data: bytes) -> bool:
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
+def _split_at_once(
+    lines: Sequence[bytes], layout: Layout
+) -> tuple[list[pa.StringArray], NDArray[np.int64]]:
+    """The columns of plain lines, and the places of those with too many or too few cells."""
+    names = [column.name for column in layout.columns]
+    if not lines:
+        return [pa.array([], pa.string()) for _ in names], np.array([], dtype=np.int64)
+    whole = b"\n".join(lines)
+    wrong: list[int] = []
+
+    def skip(row: arrow_csv.InvalidRow) -> str:
+        wrong.append(row.number - 1)
+        return "skip"
+
+    table = arrow_csv.read_csv(
+        pa.py_buffer(whole),
+        arrow_csv.ReadOptions(column_names=names, use_threads=False, block_size=len(whole) + 1),
+        arrow_csv.ParseOptions(
+            delimiter=layout.separator, quote_char=False, invalid_row_handler=skip
+        ),
+        arrow_csv.ConvertOptions(
+            column_types=dict.fromkeys(names, pa.string()),
+            null_values=[""],
+            strings_can_be_null=True,
+        ),
+    )
+    if table.num_rows + len(wrong) != len(lines):
+        raise RuntimeError(f"{len(lines)} lines became {table.num_rows} rows")
+    columns = [table.column(name).combine_chunks() for name in names]
+    return columns, np.array(wrong, dtype=np.int64)
+
+
+def _split_one(line: bytes, separator: str, width: int) -> list[str] | tuple[str, str]:
+    """The cells of one line, or (text, reason) where it is refused."""
+    damage = _find_damage(line)
+    if damage is not None:
+        return line[:200].decode(errors="backslashreplace"), damage
+    text = line.decode()
+    cells = split_line(text, separator)
+    if cells is None:
+        return text, (
+            "needs quotes that open and close round a whole cell of this line. "
+            "Double a quote that is part of the text; no cell has a line break."
+        )
+    if len(cells) != width:
+        return text, (
+            f"needs {width} cells as the line of names, has {len(cells)}. "
+            f"Quote a text that contains `{separator}`; look for a line that was cut."
+        )
+    return cells
+
+
+def _find_damage(line: bytes) -> str | None:
+    """Why the bytes of a line are no text of ours; None where they are."""
+    if not line:
+        return "needs a row, the line is empty. Remove it."
+    if len(line) > MAX_LINE_BYTES:
+        return f"needs a line of at most {MAX_LINE_BYTES} bytes. Look for missing line ends."
+    wrong = next((place for place, code in enumerate(line) if code in _NOT_TEXT), None)
+    if wrong is not None:
+        said = f"byte 0x{line[wrong]:02X} at byte {wrong + 1} of the line"
+        return f"needs text, has {said}. The line is damaged or not text: write it again."
+    try:
+        line.decode()
+    except UnicodeDecodeError as error:
+        said = f"byte 0x{line[error.start]:02X} at byte {error.start + 1} of the line"
+        return f"needs UTF-8 text, has {said}. Save the file in UTF-8."
+    return None
