@@ -89,6 +89,8 @@ def empty(home: Path) -> None:
     cache.clear()
     call_command("flush", verbosity=0, interactive=False)
     shutil.rmtree(home / "journal", ignore_errors=True)
+    for left in (home / "uploads").iterdir():
+        left.unlink()
 
 
 @pytest.fixture

@@ -106,6 +106,7 @@ def test_a_kept_sheet_is_the_same_one_again(desk: Desk) -> None:
     kept = answer.headers["Location"]
     page = desk.reader.get(kept).content.decode()
     assert "Cautions first" in page
+    assert 'href="/machines/K-9"' in page
     assert "Change and make again" not in page
     again = desk.technician.get(kept).content.decode()
     assert "moisture=55&amp;windrow=4&amp;speed=9" in again

@@ -22,6 +22,7 @@ class Place:
 
 PLACES: Final = (
     Place("today", "place.today", Deed.SEE),
+    Place("machines", "place.machines", Deed.SEE),
     Place("sheet", "place.sheet", Deed.MAKE_SHEET),
 )
 

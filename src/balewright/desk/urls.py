@@ -7,6 +7,8 @@ from typing import Final
 from django.urls import URLPattern, path
 
 from balewright.desk.help import page as help_page
+from balewright.desk.machine import page as machine
+from balewright.desk.machines import page as machines
 from balewright.desk.people import page as people
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -17,6 +19,9 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sign-in", sign_in.SignIn.as_view(), name="sign_in"),
     path("sign-out", sign_in.sign_out, name="sign_out"),
     path("help", help_page.show_help, name="help"),
+    path("machines", machines.show_machines, name="machines"),
+    path("machines/add", machines.add_machine, name="machines.add"),
+    path("machines/<str:serial>", machine.show_machine, name="machine"),
     path("sheet", sheet.fill_form, name="sheet"),
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),

@@ -7,10 +7,22 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from balewright.desk.access import Deed, needs
+from balewright.desk.paging import page_of
+from balewright.desk.workplace import the_workplace
+from balewright.flows.read_today import read_today
 
 
 @require_safe
 @needs(Deed.SEE)
 def show_today(request: HttpRequest) -> HttpResponse:
-    """Nothing is in the register yet."""
-    return render(request, "today.html", {"count": 0, "fleet": 0, "items": ()})
+    """One plain sentence each, linked to its machine."""
+    today = read_today(the_workplace())
+    rows, pages = page_of(request, today.items)
+    context = {
+        "items": rows,
+        "pages": pages,
+        "count": len(today.items),
+        "machines": today.machines,
+        "fleet": today.fleet,
+    }
+    return render(request, "today.html", context)

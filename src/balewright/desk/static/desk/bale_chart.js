@@ -29,8 +29,8 @@ function configured(colours) {
       tickColor: colours.line, labelFontSize: 12, titleFontSize: 12, titleFontWeight: "normal",
     },
     style: {
-      bale: { fill: colours.plum, fillOpacity: 0.75 },
-      planned: { fill: colours.good, fillOpacity: 0.16, stroke: colours.good, strokeWidth: 1 },
+      bale: { color: colours.plum, opacity: 0.7 },
+      planned: { color: colours.good, opacity: 0.18 },
     },
   };
 }
@@ -38,6 +38,8 @@ function configured(colours) {
 async function draw() {
   const charts = JSON.parse(document.getElementById("bale-charts").textContent);
   const config = configured(paint());
+  // Shown before they are drawn: a hidden holder has no width, and a lone one takes the whole row.
+  for (const figure of document.querySelectorAll(".charts figure")) figure.hidden = false;
   for (const holder of document.querySelectorAll("[data-chart]")) {
     const spec = { ...charts.specs[holder.dataset.chart], config };
     spec.data = { values: charts.rows };
@@ -46,8 +48,8 @@ async function draw() {
         mode: "vega-lite", ast: true, actions: false, renderer: "canvas", defaultStyle: false,
         tooltip: { disableDefaultStyle: true },
       });
-      holder.closest("figure").hidden = false;
     } catch (error) {
+      holder.closest("figure").hidden = true;
       console.error("the chart could not be drawn", error);
     }
   }

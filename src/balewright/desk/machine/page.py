@@ -1,0 +1,72 @@
+"""One machine: counters, findings, work due, its bales as charts and rows, its film."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from balewright.desk.access import Deed, needs
+from balewright.desk.film.picture import FilmPicture, picture_film
+from balewright.desk.machine import bales as shown
+from balewright.desk.paging import page_of
+from balewright.desk.wording import words
+from balewright.desk.workplace import the_workplace
+from balewright.flows.review_machine import MachineReview, review_machine
+from balewright.plan.machine import Machine
+from balewright.words.times import zone_named
+
+
+@require_safe
+@needs(Deed.SEE)
+def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
+    """Everything known of it, findings first."""
+    workplace = the_workplace()
+    if workplace.register.load_machine(serial) is None:
+        raise Http404(serial)
+    review = review_machine(workplace, serial)
+    zone = zone_named(review.entry.zone)
+    rows, pages = page_of(request, shown.rows_newest_first(review.bales, zone))
+    chart = shown.chart(review.bales, review.sheets, zone)
+    context = {
+        "review": review,
+        "profile": _describe(review.machine),
+        "chart": {"rows": chart.rows, "specs": chart.specs} if review.bales.rows else None,
+        "columns": [(name, words(f"column.{name}")) for name in chart.specs],
+        "rows": rows,
+        "pages": pages,
+        "opened": "page" in request.GET,
+        "kept_sheets": workplace.register.load_sheets(serial)[:5],
+        "film": _film(review),
+    }
+    return render(request, "machine.html", context)
+
+
+def _film(review: MachineReview) -> FilmPicture | None:
+    """By the sheet of the newest bale that has one, else by the newest sheet."""
+    for place in reversed(range(review.bales.rows)):
+        key = review.bales.cell(place, "sheet")
+        if key in review.sheets:
+            return picture_film(review.sheets[key], review.machine)
+    newest = next(iter(review.sheets.values()), None)
+    return picture_film(newest, review.machine) if newest else None
+
+
+def _describe(machine: Machine) -> list[tuple[str, str]]:
+    """The profile in a few words."""
+    chamber, wrapper = machine.chamber, machine.wrapper
+    told: list[tuple[str, dict[str, Any]]] = [
+        (f"chamber.{chamber.kind.value}", {"width_m": chamber.width_m}),
+        ("binding", {"kinds": ", ".join(binding.kind.value for binding in machine.bindings)}),
+    ]
+    if wrapper is None:
+        told.append(("wrapper.none", {}))
+    else:
+        told.append(("wrapper", {"kind": wrapper.kind.value, "dispensers": wrapper.dispensers}))
+    told.append(("sensors", {"count": len(machine.sensors)}))
+    return [
+        (words(f"machine.{key.split('.')[0]}"), words(f"machine.says.{key}", **values))
+        for key, values in told
+    ]
