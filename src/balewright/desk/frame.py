@@ -24,6 +24,7 @@ PLACES: Final = (
     Place("today", "place.today", Deed.SEE),
     Place("machines", "place.machines", Deed.SEE),
     Place("sheet", "place.sheet", Deed.MAKE_SHEET),
+    Place("intake", "place.intake", Deed.TAKE_IN),
 )
 
 

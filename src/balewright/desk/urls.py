@@ -7,6 +7,7 @@ from typing import Final
 from django.urls import URLPattern, path
 
 from balewright.desk.help import page as help_page
+from balewright.desk.intake import page as intake
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
 from balewright.desk.people import page as people
@@ -27,6 +28,9 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sheet/keep", sheet.keep, name="sheet.keep"),
     path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
     path("sheet/<str:sheet_id>/card.pdf", sheet.send_card, name="sheet.card"),
+    path("intake", intake.show_intake, name="intake"),
+    path("intake/<str:ticket>", intake.show_ticket, name="intake.ticket"),
+    path("intake/<str:ticket>/progress", intake.show_progress, name="intake.progress"),
     path("people", people.show_people, name="people"),
 ]
 

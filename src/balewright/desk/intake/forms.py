@@ -1,0 +1,44 @@
+"""The upload form: several files at once, each within the limit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.conf import settings
+from django.core.files.uploadedfile import UploadedFile
+
+from balewright.desk.wording import words
+
+
+class ManyFilesInput(forms.ClearableFileInput):
+    """A chooser that takes several files."""
+
+    allow_multiple_selected = True
+
+
+class ManyFiles(forms.FileField):
+    """Each chosen file is checked; the value is a list."""
+
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile[Any]]:
+        """The files; an error names the first that cannot be taken."""
+        files = data if isinstance(data, list | tuple) else [data] if data else []
+        if not files:
+            raise forms.ValidationError(words("intake.none"), code="required")
+        if len(files) > settings.UPLOAD_FILES:
+            raise forms.ValidationError(words("intake.too_many", count=settings.UPLOAD_FILES))
+        return [super(ManyFiles, self).clean(file, initial) for file in files]
+
+
+class IntakeForm(forms.Form):
+    """One field."""
+
+    use_required_attribute = False
+    chosen = ManyFiles(widget=ManyFilesInput, max_length=200)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["chosen"]
+        field.label = words("intake.files")
+        field.help_text = words("intake.files.hint", count=settings.UPLOAD_FILES)
+        field.error_messages["empty"] = words("intake.empty")
