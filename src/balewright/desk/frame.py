@@ -25,6 +25,7 @@ PLACES: Final = (
     Place("machines", "place.machines", Deed.SEE),
     Place("sheet", "place.sheet", Deed.MAKE_SHEET),
     Place("intake", "place.intake", Deed.TAKE_IN),
+    Place("book", "place.book", Deed.SEE),
 )
 
 

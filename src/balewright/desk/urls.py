@@ -6,6 +6,7 @@ from typing import Final
 
 from django.urls import URLPattern, path
 
+from balewright.desk.book import page as book
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
 from balewright.desk.machine import page as machine
@@ -31,6 +32,8 @@ urlpatterns: Final[list[URLPattern]] = [
     path("intake", intake.show_intake, name="intake"),
     path("intake/<str:ticket>", intake.show_ticket, name="intake.ticket"),
     path("intake/<str:ticket>/progress", intake.show_progress, name="intake.progress"),
+    path("book", book.show_book, name="book"),
+    path("book.csv", book.send_csv, name="book.csv"),
     path("people", people.show_people, name="people"),
 ]
 
