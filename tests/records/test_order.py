@@ -72,6 +72,16 @@ def test_numbers_are_judged_in_order(name: str) -> None:
     assert marks(numbered(numbers)) == expected  # type: ignore[arg-type]
 
 
+@pytest.mark.practice
+def test_a_bale_wrapped_again_is_no_repeat() -> None:
+    """A row of status `re-wrapped` carries the number of its bale, soon or later, unmarked."""
+    statuses = ["ok", "re-wrapped", "ok", "ok", "re-wrapped", "ok"]
+    columns = {"machine": ["A"] * 6, "bale_no": [7, 7, 8, 9, 8, 10], "status": statuses}
+    assert marks(bale_table(6, columns)) == []
+    columns["status"] = ["ok"] * 6
+    assert [place for place, _, _ in marks(bale_table(6, columns))] == ["line 3", "line 6"]
+
+
 @pytest.mark.derived
 def test_machines_and_epochs_are_judged_apart() -> None:
     """Rows of several machines may stand among each other, and a new epoch begins anew."""

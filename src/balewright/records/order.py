@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from balewright.records.bales import BaleTable
 from balewright.records.columns import CHAMBER_PHASES, WRAPPER_PHASES
+from balewright.records.identity import REWRAPPED, bale_times
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
 
@@ -25,9 +26,6 @@ LEAP: Final = 1000
 """More numbers missing than this at once is a counter that leapt, not bales that were lost."""
 LONG_GAP_US: Final = 400 * 86_400 * 1_000_000
 """More than a year between two bales that follow each other by number: a clock set wrong."""
-
-STEP_TIMES: Final = (*CHAMBER_PHASES[::-1], *WRAPPER_PHASES)
-"""A row's time is the first of these that is known: most counters step at the gate."""
 
 Run = tuple[int, int]
 Counter = tuple[str, int]
@@ -74,7 +72,7 @@ def mark_order(
     """
     found = [*_disordered_times(table)]
     seen = dict(state.seen)
-    times_us, timed = _row_times(table)
+    times_us, timed = bale_times(table)
     numbers, numbered = table.column("bale_no"), table.mask("bale_no")
     for counter, places in _group_rows(table):
         rows = _Rows(places, numbers[places], numbered[places], times_us[places], timed[places])
@@ -86,22 +84,15 @@ def mark_order(
         seen[counter] = after  # put last: the oldest stand first
     for counter in list(seen)[: max(0, len(seen) - MAX_MACHINES)]:
         del seen[counter]
+    passes = table.mask("status") & (table.column("status") == REWRAPPED)
+    # A further pass over the wrapper has the number of its bale: that is no repeat.
+    found = [one for one in found if one[1] is not Mark.NUMBER_REPEATED or not passes[one[0]]]
     found.sort(key=lambda one: one[0])
     doubts = tuple(Doubt(file, f"line {lines[row]}", mark, said) for row, mark, said in found)
     return doubts, OrderState(MappingProxyType(seen))
 
 
 _Found = tuple[int, Mark, str]
-
-
-def _row_times(table: BaleTable) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
-    moments = np.zeros(table.rows, dtype=np.int64)
-    known = np.zeros(table.rows, dtype=np.bool_)
-    for name in STEP_TIMES:
-        first = table.mask(name) & ~known
-        moments[first] = table.column(name)[first]
-        known |= first
-    return moments, known
 
 
 def _disordered_times(table: BaleTable) -> Iterator[_Found]:
