@@ -68,9 +68,8 @@ def test_overdue_is_told_by_how_much(ring: Machine) -> None:
 def test_without_an_event_nothing_is_claimed(ring: Machine) -> None:
     """An item never recorded as done is unknown, counted from the first bale, and says so."""
     due = due_for(ring, steady(28))["grease-cartridge"]
-    assert (due.state, due.is_known, due.since, due.due_at_bale) == (
-        DueState.UNKNOWN, False, 1400, None,
-    )  # fmt: skip
+    assert (due.state, due.is_known, due.since) == (DueState.UNKNOWN, False, 1400)
+    assert (due.due_at_bale, due.due_days) == (None, None)
     assert "no record" in say(due.words)
 
 
@@ -79,6 +78,14 @@ def test_lifetime_numbers_count_bales_nobody_recorded(ring: Machine) -> None:
     """A machine at bale 5000 of its life with 1400 records counts 5000 where no event is known."""
     due = due_for(ring, steady(28, first_no=3601))["knives-turned"]
     assert due.since == 5000
+
+
+@pytest.mark.derived
+def test_bales_before_the_records_count_by_their_number(ring: Machine) -> None:
+    """Knives turned before bale 3001, records from 3601 to 5000: 2000 bales since."""
+    event = Event("M", EventKind.KNIVES_TURNED, 3001, START_US - DAY_US)
+    due = due_for(ring, steady(28, first_no=3601), event)["knives-turned"]
+    assert (due.since, due.left, due.state) == (2000, -600, DueState.OVERDUE)
 
 
 @pytest.mark.derived
