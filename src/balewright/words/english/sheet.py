@@ -82,7 +82,7 @@ _CHAMBER: Final = {
 }
 
 _FILM: Final = {
-    "sheet.not_wrapped": "{crop} keeps by being dry; the wrapper stays off.",
+    "sheet.not_wrapped": "Dry {crop} keeps without film: the wrapper stays off.",
     "sheet.layers.six": (
         "{dry_frac} DM, {storage_months}. Cool wet climates: 4 up to 50 % DM, 6 from 9 months; "
         "elsewhere 6 and more."
