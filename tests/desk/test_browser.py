@@ -1,0 +1,222 @@
+"""Every page in a real browser: nothing from outside, nothing refused, nothing cut off."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytestmark = [pytest.mark.own, pytest.mark.browser]
+
+QUIET = (
+    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"),
+    *("--disable-background-networking", "--disable-component-update"),
+)
+PHONE, DESKTOP = (390, 844), (1280, 800)
+PAGES = ("/", "/machines", "{machine}", "/machines/add", "/sheet", "/intake", "/book", "/people",
+         "/help", "/no-such-page")  # fmt: skip
+TOO_SMALL = """() => {
+  const found = [];
+  for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {
+    const target = part.closest("label") || part;
+    const box = target.getBoundingClientRect();
+    const shown = target.checkVisibility({ visibilityProperty: true }) && box.width > 0;
+    if (!shown || part.type === "hidden" || part.classList.contains("skip")) continue;
+    if (part.matches("svg a")) continue;
+    if (box.height < 43.5 || box.width < 43.5)
+      found.push(`${part.outerHTML.slice(0, 120)} ${box.width}x${box.height}`);
+  }
+  return found;
+}"""
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The demo, served as a newcomer gets it."""
+    if shutil.which("chromium") is None:
+        pytest.skip("no chromium on this machine")
+    home = tmp_path_factory.mktemp("browser") / "home"
+    environ = {**os.environ, "BALEWRIGHT_HOME": str(home)}
+    command = [sys.executable, "-m", "balewright", "demo", "--port", "8400"]
+    with subprocess.Popen(command, env=environ, stdout=subprocess.PIPE, text=True) as desk:
+        assert desk.stdout is not None
+        said = ""
+        for line in desk.stdout:
+            said += line
+            if "the desk is at" in line:
+                break
+        assert "the desk is at" in said, said
+        yield said.rpartition("the desk is at ")[2].split()[0]
+        desk.terminate()
+        desk.wait(30)
+
+
+@pytest.fixture(scope="module")
+def browser(address: str) -> Iterator[Browser]:
+    """A headless Chromium that calls nobody by itself."""
+    from playwright.sync_api import sync_playwright
+
+    path = shutil.which("chromium")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=path, args=list(QUIET))
+        yield running
+        running.close()
+
+
+@pytest.fixture(scope="module")
+def machine(browser: Browser, address: str) -> str:
+    """Path of the machine that needs attention most."""
+    page = browser.new_page()
+    page.goto(address)
+    found = page.locator("a.item").first.get_attribute("href")
+    page.close()
+    assert found is not None
+    return found.partition("#")[0]
+
+
+class Watch:
+    """A page with everything noted that should not happen."""
+
+    def __init__(self, browser: Browser, address: str, size: tuple[int, int], scheme: Any) -> None:
+        viewport: Any = {"width": size[0], "height": size[1]}
+        self.context = browser.new_context(viewport=viewport, color_scheme=scheme)
+        self.page: Page = self.context.new_page()
+        self.address = address
+        self.outside: list[str] = []
+        self.said: list[str] = []
+        # The checker is slow and looks at colours and structure: two of the four will do.
+        self.is_checked = (size, scheme) in ((PHONE, "light"), (DESKTOP, "dark"))
+        self.page.on("request", self._request)
+        self.page.on("console", self._console)
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+
+    def _request(self, request: Any) -> None:
+        if not request.url.startswith((self.address, "data:")):
+            self.outside.append(request.url)
+
+    def _console(self, message: Any) -> None:
+        expected = "status of 404" in message.text
+        if message.type in ("error", "warning") and not expected:
+            self.said.append(message.text)
+
+    def open(self, path: str) -> Page:
+        """Go there and wait until it is quiet."""
+        self.page.goto(self.address + path, wait_until="networkidle")
+        return self.page
+
+
+@pytest.fixture(
+    params=[(PHONE, "light"), (PHONE, "dark"), (DESKTOP, "light"), (DESKTOP, "dark")],
+    ids=["phone-light", "phone-dark", "desktop-light", "desktop-dark"],
+)
+def watch(request: pytest.FixtureRequest, browser: Browser, address: str) -> Iterator[Watch]:
+    """Phone and desktop, light and dark."""
+    watching = Watch(browser, address, *request.param)
+    yield watching
+    watching.context.close()
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_page_is_whole_quiet_and_open_to_all(watch: Watch, machine: str, path: str) -> None:
+    """No sideways scroll, targets of 44 px, the accessibility checker content, no stray request."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = watch.open(path.format(machine=machine))
+    wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+    assert wide <= 0, f"{wide} px too wide"
+    assert page.evaluate(TOO_SMALL) == []
+    if watch.is_checked:
+        found = Axe().run(page)
+        assert len(found.response["passes"]) > 10
+        assert found.violations_count == 0, found.generate_report()
+    assert watch.outside == []
+    assert watch.said == []
+
+
+def test_charts_are_drawn_and_say_their_values(watch: Watch, machine: str) -> None:
+    """Under the strict policy each chart stands in the page and a hovered bale tells its values."""
+    page = watch.open(machine)
+    page.wait_for_selector(".chart canvas")
+    assert page.locator(".charts figure:visible").count() >= 2
+    page.locator(".chart canvas").first.scroll_into_view_if_needed()
+    box = page.locator(".chart canvas").first.bounding_box()
+    assert box is not None
+    tooltip = page.locator("#vg-tooltip-element.visible")
+    for step in range(int(box["height"]) // 2):
+        page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 2 * step)
+        if tooltip.count():
+            break
+    assert "Bale" in tooltip.inner_text()
+    assert "Wrap turns" in tooltip.inner_text()
+    assert watch.said == []
+
+
+def test_the_keyboard_reaches_the_content_first(browser: Browser, address: str) -> None:
+    """The first Tab is the skip link, and it leads past the way round."""
+    watch = Watch(browser, address, DESKTOP, "light")
+    page = watch.open("/machines")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    page.keyboard.press("Enter")
+    assert page.evaluate("location.hash") == "#content"
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.querySelector('main').contains(document.activeElement)")
+    outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+    assert outline == "solid"
+    watch.context.close()
+
+
+def test_the_sheet_follows_as_you_type(browser: Browser, address: str) -> None:
+    """A changed crop and an impossible moisture show in the result without a new page."""
+    watch = Watch(browser, address, DESKTOP, "light")
+    page = watch.open("/sheet")
+    page.select_option("#id_crop", "hay")
+    page.fill("#id_moisture", "15")
+    page.wait_for_selector("#result >> text=the wrapper stays off")
+    page.fill("#id_moisture", "150")
+    page.wait_for_selector("#result >> text=The sheet cannot be made yet")
+    assert watch.said == []
+    watch.context.close()
+
+
+def test_a_file_is_taken_in_with_a_bar_that_moves(
+    browser: Browser, address: str, tmp_path: Path
+) -> None:
+    """From the chosen file to its account, by the worker, without a reload by hand."""
+    watch = Watch(browser, address, DESKTOP, "light")
+    records = tmp_path / "bales.csv"
+    records.write_text(
+        "machine,bale_no,closed_at,status\n"
+        "NEW-1,1,2031-06-01T10:00:00Z,ok\n"
+        "NEW-1,2,2031-06-01T10:02:00Z,ok\n"
+        "NEW-1,three,2031-06-01T10:04:00Z,ok\n"
+    )
+    page = watch.open("/intake")
+    page.set_input_files("#id_chosen", records)
+    page.click("main button.button")
+    page.wait_for_selector("text=Bales kept: 2. Refused: 1.", timeout=20_000)
+    assert "three" in page.inner_text("main")
+    assert watch.said == []
+    watch.context.close()
+
+
+def test_pages_keep_their_weight(browser: Browser, address: str, machine: str) -> None:
+    """50 KB without statistics charts, 400 KB compressed with them, scripts and all."""
+    for path, most_kb in (("/", 50), ("/sheet", 50), ("/machines", 50), (machine, 400)):
+        watch = Watch(browser, address, PHONE, "light")
+        session = watch.context.new_cdp_session(watch.page)
+        session.send("Network.enable")
+        weights: list[float] = []
+        session.on("Network.loadingFinished", lambda e, w=weights: w.append(e["encodedDataLength"]))
+        watch.open(path)
+        assert sum(weights) < most_kb * 1024, f"{path}: {sum(weights) / 1024:.0f} KB"
+        watch.context.close()
