@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 import django
 from django.apps import apps
 from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError, connections
 from django.db.migrations.exceptions import InconsistentMigrationHistory
 from django.db.migrations.executor import MigrationExecutor
@@ -47,6 +48,10 @@ def open_register(place: Path | str) -> Register:
     try:
         with _one_at_a_time(database):
             _migrate(alias, shown)
+    except ImproperlyConfigured as error:
+        need = "the driver for that database"
+        cure = "Install psycopg beside Balewright, or leave BALEWRIGHT_DATABASE out."
+        raise BadInput(Fault(shown, need, "none installed", cure)) from error
     except (DatabaseError, OSError) as error:
         connections[alias].close()
         raise BadInput(
