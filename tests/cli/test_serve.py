@@ -57,6 +57,7 @@ def test_the_desk_starts_says_where_it_is_and_ends_with_its_worker(tmp_path: Pat
         address = said.rpartition("the desk is at ")[2].split()[0]
         with urllib.request.urlopen(f"{address}/help", timeout=20) as page:
             assert b"Help and cautions" in page.read()
+        _kill_the_worker_and_wait_for_another(desk.pid)
         children = _children_of(desk.pid)
         desk.send_signal(signal.SIGTERM)
         assert desk.wait(30) == 0
@@ -66,6 +67,24 @@ def test_the_desk_starts_says_where_it_is_and_ends_with_its_worker(tmp_path: Pat
     while any(map(_is_alive, children)) and time.monotonic() < until:
         time.sleep(0.1)
     assert not any(map(_is_alive, children))
+
+
+def _kill_the_worker_and_wait_for_another(desk: int) -> None:
+    """A killed worker is started again, once it had run for a while."""
+    time.sleep(4)
+    worker = next(pid for pid in _children_of(desk) if b"desk.worker" in _command_of(pid))
+    os.kill(worker, signal.SIGKILL)
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        workers = [pid for pid in _children_of(desk) if b"desk.worker" in _command_of(pid)]
+        if workers and workers != [worker]:
+            return
+        time.sleep(0.1)
+    raise AssertionError("no other worker was started")
+
+
+def _command_of(pid: int) -> bytes:
+    return Path(f"/proc/{pid}/cmdline").read_bytes()
 
 
 def _children_of(pid: int) -> list[int]:

@@ -9,7 +9,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import FrameType
 from typing import Final
@@ -21,6 +21,8 @@ from balewright.settings import Settings, load_settings
 PORTS_TRIED: Final = 20
 END_WITHIN_S: Final = 12.0
 THREADS: Final = 8
+WORKER: Final = "worker"
+RAN_WELL_S: Final = 3.0
 ANSWERS_WITHIN_S: Final = 120
 DESK: Final = "balewright.desk.wsgi:application"
 
@@ -96,7 +98,26 @@ def _commands(settings: Settings, port: int) -> dict[str, list[str]]:
     web = [sys.executable, "-m", "gunicorn", DESK, "--bind", address]
     web += ["--workers", "1", "--threads", str(THREADS), "--timeout", str(ANSWERS_WITHIN_S)]
     web += ["--no-control-socket", "--log-level", "warning"]
-    return {"desk": web, "worker": [sys.executable, "-m", "balewright.desk.worker"]}
+    return {"desk": web, WORKER: [sys.executable, "-m", "balewright.desk.worker"]}
+
+
+class _Process:
+    """One of the two processes. Its session is its own: a Ctrl-C in the shell reaches only us."""
+
+    def __init__(self, name: str, command: list[str], environ: Mapping[str, str]) -> None:
+        self.name, self._command, self._environ = name, command, environ
+        self.start()
+
+    def start(self) -> None:
+        """Start it, also again."""
+        self.began_s = time.monotonic()
+        self.running = subprocess.Popen(  # noqa: S603  our own modules, no shell
+            self._command, env=self._environ, start_new_session=True
+        )
+
+    def may_start_again(self) -> bool:
+        """The worker may, when it had run for a while: what it left half done is done again."""
+        return self.name == WORKER and time.monotonic() - self.began_s > RAN_WELL_S
 
 
 @dataclass
@@ -113,15 +134,13 @@ def _run(settings: Settings, port: int, environ: Mapping[str, str]) -> int:
     ending = _Ending()
     for name in (signal.SIGINT, signal.SIGTERM):
         signal.signal(name, ending.ask)
-    # Sessions of their own: a Ctrl-C in the shell reaches only this process, which ends them.
-    running = {
-        name: subprocess.Popen(command, env=environ, start_new_session=True)  # noqa: S603
-        for name, command in _commands(settings, port).items()
-    }
+    processes = [
+        _Process(name, command, environ) for name, command in _commands(settings, port).items()
+    ]
     try:
-        return _watch(running, ending, _address(settings.host, port))
+        return _watch(processes, ending, _address(settings.host, port))
     finally:
-        _end(list(running.values()))
+        _end([process.running for process in processes])
 
 
 def _address(host: str, port: int) -> str:
@@ -129,13 +148,18 @@ def _address(host: str, port: int) -> str:
     return f"http://[{shown}]:{port}" if ":" in shown.strip("[]") else f"http://{shown}:{port}"
 
 
-def _watch(running: Mapping[str, subprocess.Popen[bytes]], ending: _Ending, address: str) -> int:
+def _watch(processes: Sequence[_Process], ending: _Ending, address: str) -> int:
     told = False
     while not ending.asked:
-        for name, process in running.items():
-            if process.poll() is not None:
-                _say(f"the {name} ended by itself (exit code {process.returncode}); ending all")
+        for process in processes:
+            code = process.running.poll()
+            if code is None:
+                continue
+            if not process.may_start_again():
+                _say(f"the {process.name} ended by itself (exit code {code}); ending all")
                 return OUR_FAULT
+            _say(f"the {process.name} ended by itself (exit code {code}); starting it again")
+            process.start()
         if not told and _answers(address):
             _say(f"the desk is at {address}  (Ctrl-C ends it)")
             told = True

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import shutil
 import uuid
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final, cast
 
 from django.core.files.uploadedfile import TemporaryUploadedFile, UploadedFile
@@ -86,7 +86,7 @@ def _send(file: UploadedFile[Any]) -> str:
     upload = uuid.uuid4().hex
     place = uploads() / upload
     if isinstance(file, TemporaryUploadedFile):
-        shutil.copyfile(file.temporary_file_path(), place)
+        Path(file.temporary_file_path()).rename(place)  # Django does not mind that it has gone
     else:
         place.write_bytes(file.read())
     return str(take_in.enqueue(upload, file.name or upload).id)
