@@ -125,11 +125,19 @@ def set_up(purpose: str) -> None:
 
 
 def with_full_data_path(options: list) -> list:
-    """The options with the folder after `--data` made absolute, for pytest starts in ROOT."""
-    return [
-        os.path.abspath(option) if place and options[place - 1] == "--data" else option
-        for place, option in enumerate(options)
-    ]
+    """The options with `--data FOLDER` as one word and absolute: pytest starts in ROOT.
+
+    As two words pytest would take the folder for a place of tests.
+    """
+    joined, rest = [], list(options)
+    while rest:
+        option = rest.pop(0)
+        if option == "--data" and rest:
+            option = "--data=" + rest.pop(0)
+        if option.startswith("--data="):
+            option = "--data=" + os.path.abspath(option[len("--data=") :])
+        joined.append(option)
+    return joined
 
 
 def main(words: list) -> None:

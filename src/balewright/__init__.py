@@ -1,3 +1,49 @@
-"""Balewright: plan -> records -> findings -> cause -> work, for round baler-wrappers."""
+"""Balewright: plan -> records -> findings -> cause -> work, for round baler-wrappers.
+
+The names of `__all__` are the public ones; they follow semantic versioning. Each is loaded when
+it is first asked for, so that counting layers does not load what reads files.
+"""
+
+from importlib import import_module as _import_module
+from types import MappingProxyType as _MappingProxyType
 
 __version__ = "0.1.0"
+
+_ROOMS = {
+    "quantities.errors": ("BadInput", "BadProfile", "BalewrightError", "Fault", "NotAnswerable"),
+    "quantities.interval": ("Interval",),
+    "quantities.reason": ("Reason",),
+    "plan.crop": ("Crop",),
+    "plan.machine": ("BindingKind", "Machine"),
+    "plan.strip": ("Bale", "Film", "LaidStrip", "film_use", "lay_strip"),
+    "plan.crossings": ("Wrapping", "bale_turn_from_advance"),
+    "plan.layers": ("LayerCount", "count_layers"),
+    "plan.turns": ("turns_after_loss", "turns_everywhere", "turns_needed"),
+    "plan.sheet": ("Conditions", "Sheet", "SheetLine"),
+    "plan.sheet_rules": ("plan_bale",),
+    "records.bales": ("BaleTable", "bale_table"),
+    "records.events": ("Event", "EventKind"),
+    "records.intake": ("Batch", "Doubt", "Refusal"),
+    "readers.profile": ("read_profile", "shipped_profiles"),
+    "readers.open_records": ("Records", "open_records"),
+    "readers.bale_csv": ("write_bale_csv",),
+    "findings.finding": ("Finding", "FindingKind", "Weight"),
+    "findings.against_plan": ("cannot_tell", "find_against_plan"),
+    "work.usage": ("Usage", "read_usage"),
+    "work.due": ("WorkDue", "forecast_work"),
+    "words.say": ("say",),
+}
+_HOME = _MappingProxyType({name: room for room, names in _ROOMS.items() for name in names})
+
+__all__ = ["__version__", *sorted(_HOME)]  # noqa: PLE0604 - the names stand in _ROOMS
+
+
+def __getattr__(name: str) -> object:
+    """A public name, from the room it lives in."""
+    if name not in _HOME:
+        raise AttributeError(f"balewright has no public name {name!r}")
+    return getattr(_import_module(f"balewright.{_HOME[name]}"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)
