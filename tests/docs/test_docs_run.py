@@ -32,7 +32,8 @@ def runs(block: str) -> list[tuple[str, str]]:
 
 
 def matches(expected: str, given: str) -> bool:
-    """Whether the output is as shown, `...` standing for any lines."""
+    """Whether the output is as shown, `...` standing for any lines and a space for a hard one."""
+    expected, given = expected.replace("\xa0", " "), given.replace("\xa0", " ")
     pieces = re.split(r"^\.\.\.$", expected, flags=re.MULTILINE)
     pattern = r"(?:.*\n)*?".join(re.escape(piece.strip("\n")) + r"\n*" for piece in pieces)
     return re.fullmatch(pattern, given.strip("\n") + "\n", re.DOTALL) is not None
