@@ -101,6 +101,20 @@ def test_several_files_are_queued_and_too_many_are_refused(desk: Desk) -> None:
     assert send(desk.manager, *many).status_code == 400
 
 
+def test_several_files_on_their_way_are_followed_on_the_page(desk: Desk) -> None:
+    """The list asks for itself until all have arrived, then the ledger is shown anew."""
+    send(desk.technician, ("one.csv", GOOD), ("two.csv", GOOD.replace(b"Z-1", b"Z-2")))
+    page = desk.technician.get("/intake").content.decode()
+    assert 'hx-get="/intake/recent"' in page
+    waiting = desk.technician.get("/intake/recent")
+    assert "HX-Refresh" not in waiting.headers
+    work()
+    arrived = desk.technician.get("/intake/recent")
+    assert arrived.headers["HX-Refresh"] == "true"
+    assert "hx-get" not in arrived.content.decode()
+    assert desk.reader.get("/intake/recent").status_code == 403
+
+
 def test_nothing_chosen_and_empty_files_are_said(desk: Desk) -> None:
     """The field says what it needs."""
     nothing = desk.manager.post("/intake", {})

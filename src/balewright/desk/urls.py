@@ -30,6 +30,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
     path("sheet/<str:sheet_id>/card.pdf", sheet.send_card, name="sheet.card"),
     path("intake", intake.show_intake, name="intake"),
+    path("intake/recent", intake.show_recent, name="intake.recent"),
     path("intake/<str:ticket>", intake.show_ticket, name="intake.ticket"),
     path("intake/<str:ticket>/progress", intake.show_progress, name="intake.progress"),
     path("book", book.show_book, name="book"),

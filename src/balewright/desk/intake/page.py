@@ -52,17 +52,20 @@ def show_intake(request: HttpRequest) -> HttpResponse:
             if len(tickets) == 1:
                 return cast(HttpResponse, redirect("intake.ticket", ticket=tickets[0]))
             return cast(HttpResponse, redirect("intake"))
-    recent = DBTaskResult.objects.filter(task_path=take_in.module_path).order_by("-enqueued_at")
     rows, pages = page_of(request, the_workplace().register.load_intakes())
-    context = {
-        "form": form,
-        "tickets": [
-            _ticket(cast(TaskResult[Any], row.task_result)) for row in recent[:SHOWN_TICKETS]
-        ],
-        "entries": rows,
-        "pages": pages,
-    }
+    context = {"form": form, "entries": rows, "pages": pages, **_recent()}
     return render(request, "intake.html", context, status=422 if form.errors else 200)
+
+
+@require_safe
+@needs(Deed.TAKE_IN)
+def show_recent(request: HttpRequest) -> HttpResponse:
+    """The files on their way; once all have arrived, the whole page is asked for anew."""
+    recent = _recent()
+    response = render(request, "intake_recent.html", recent)
+    if not recent["is_moving"]:
+        response["HX-Refresh"] = "true"  # the ledger below has grown too
+    return response
 
 
 @require_safe
@@ -79,6 +82,12 @@ def show_progress(request: HttpRequest, ticket: str) -> HttpResponse:
     """The part of the page that moves; htmx asks for it until the work has ended."""
     found = _find(ticket)
     return render(request, "intake_account.html", {"ticket": found, **_account(found)})
+
+
+def _recent() -> dict[str, Any]:
+    queued = DBTaskResult.objects.filter(task_path=take_in.module_path).order_by("-enqueued_at")
+    tickets = [_ticket(cast(TaskResult[Any], row.task_result)) for row in queued[:SHOWN_TICKETS]]
+    return {"tickets": tickets, "is_moving": any(ticket.is_running for ticket in tickets)}
 
 
 def _send(file: UploadedFile[Any]) -> str:
