@@ -102,8 +102,9 @@ def follow(command: list, cure: str) -> None:
 
 
 def clean_env() -> dict:
-    """The environment without what would lead Python or pip astray."""
-    drop = ("PYTHONPATH", "PYTHONHOME", "PIP_REQUIRE_VIRTUALENV", "PIP_TARGET", "PIP_USER")
+    """The environment without what leads Python or pip astray, or compiles at every start."""
+    drop = ("PYTHONPATH", "PYTHONHOME", "PYTHONDONTWRITEBYTECODE")
+    drop += ("PIP_REQUIRE_VIRTUALENV", "PIP_TARGET", "PIP_USER")
     env = {name: value for name, value in os.environ.items() if name not in drop}
     env["PATH"] = str(BIN) + os.pathsep + env.get("PATH", "")
     env["VIRTUAL_ENV"] = str(VENV)
