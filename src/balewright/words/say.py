@@ -15,6 +15,8 @@ __all__ = ["LANGUAGES", "SPACE", "UNKNOWN", "MissingMessage", "catalogue", "plac
            "say_number", "say_value"]  # fmt: skip
 
 LANGUAGES: Final = ("en",)
+_COLUMNS: Final = "columns"
+"""A value of this name lists columns of the bale table; it is said in trade words."""
 
 
 class MissingMessage(LookupError):
@@ -43,8 +45,19 @@ def say(reason: Reason, language: str = "en") -> str:
     message = catalogue(language).get(reason.key)
     if message is None:
         raise MissingMessage(f"no message for {reason.key!r}")
-    said = {name: say_value(name, value, language) for name, value in reason.values}
+    said = {
+        name: _say_columns(str(value), language)
+        if name == _COLUMNS
+        else say_value(name, value, language)
+        for name, value in reason.values
+    }
     missing = placeholders(message) - said.keys()
     if missing:
         raise MissingMessage(f"{reason.key!r} lacks {', '.join(sorted(missing))}")
     return message.format_map(said)
+
+
+def _say_columns(names: str, language: str) -> str:
+    """Columns in the order given; a name that is no column stays as it is."""
+    known = catalogue(language)
+    return ", ".join(known.get(f"column.{name}", name) for name in names.split(", "))
