@@ -80,6 +80,21 @@ def test_a_review_tells_the_machine_as_it_stands(filled: Workplace) -> None:
 
 
 @pytest.mark.law
+@pytest.mark.parametrize("serial", list(PLANTED))
+def test_looking_again_writes_nothing(filled: Workplace, serial: str) -> None:
+    """A second review of the same records keeps the time of the first; new findings are kept."""
+    review_machine(filled, serial)
+    before = filled.register.load_reviews()
+    later = replace(filled, clock=lambda: NOW.replace(hour=19))
+    review_machine(later, serial)
+    assert filled.register.load_reviews() == before
+    other = "MM-1001" if serial != "MM-1001" else "TT-2001"
+    filled.register.save_findings(serial, filled.register.load_findings(other), NOW)
+    found = review_machine(later, serial).findings
+    assert filled.register.load_findings(serial) == found
+
+
+@pytest.mark.law
 def test_today_puts_harm_first_and_says_everything(filled: Workplace) -> None:
     """Weights fall down the list, each item has its sentence, the machine in order is calm."""
     today = read_today(filled)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
 
 import numpy as np
@@ -46,9 +47,10 @@ class MachineReview:
 
 
 def review_machine(workplace: Workplace, serial: str) -> MachineReview:
-    """Review one machine of the register and keep its findings.
+    """Review one machine of the register; its findings are kept where they changed.
 
-    Raises BadInput for a serial, or a profile, that is not known here.
+    Looking again at the same records writes nothing. Raises BadInput for a serial, or a
+    profile, that is not known here.
     """
     entry = workplace.register.load_machine(serial)
     if entry is None:
@@ -64,7 +66,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
     now = workplace.clock()
     now_us = round(now.timestamp() * MICROSECONDS_PER_S)
     usage = read_usage(serial, machine, bales, workplace.journal.read_events(serial), now_us)
-    workplace.register.save_findings(serial, findings, now)
+    _keep_changed(workplace, serial, findings, now)
     return MachineReview(
         entry=entry,
         machine=machine,
@@ -76,6 +78,16 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         lifetime_bales=workplace.register.load_lifetime(serial),
         counted=bales.rows,
     )
+
+
+def _keep_changed(
+    workplace: Workplace, serial: str, findings: tuple[Finding, ...], now: datetime
+) -> None:
+    """Save what differs from the last review; a first review is kept though it found nothing."""
+    register = workplace.register
+    reviewed = any(review.machine == serial for review in register.load_reviews())
+    if not reviewed or register.load_findings(serial) != findings:
+        register.save_findings(serial, findings, now)
 
 
 def _sheets_named(workplace: Workplace, bales: BaleTable) -> dict[str, Sheet]:
