@@ -172,7 +172,7 @@ def test_a_folder_is_one_content_and_links_are_told(workplace: Workplace, tmp_pa
     (folder / "a.xml").write_text("z")
     third = take_in_file(workplace, folder, opener=counting)
     assert (third.state, third.refused, third.refusals[0].file) == ("refused", 1, "out")
-    job = workplace.register.load_job("J1")
+    job = workplace.register.load_job("J1", first.sha256)
     assert job is not None
     assert job.customer == "Mossy"
 

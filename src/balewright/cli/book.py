@@ -86,7 +86,7 @@ def _print(book: Book) -> None:
     lines = [
         [
             row.customer or unknown,
-            row.job or unknown,
+            _job(row) or unknown,
             row.machine or unknown,
             unknown if row.day is None else row.day.isoformat(),
             *(str(n) for n in (row.bales, row.ok, row.burst, row.tests, row.rewrapped)),
@@ -112,6 +112,12 @@ def _print(book: Book) -> None:
             for one in book.lifetimes
         ],
     )
+
+
+def _job(row: BookRow) -> str:
+    """The job, with farm and field where they are known: one word may name several orders."""
+    where = ", ".join(part for part in (row.farm, row.field) if part)
+    return f"{row.job} ({where})" if row.job and where else row.job or ""
 
 
 def _mass(row: BookRow) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any, Final
 
+from balewright.flows.orders import Orders
 from balewright.flows.workplace import Workplace
 from balewright.store.engine import Engine
-from balewright.store.entries import Dataset, JobEntry, MachineEntry
+from balewright.store.entries import Dataset, MachineEntry
 from balewright.store.questions import ask_book, ask_counts, zone_offsets
 
 UTC: Final = "UTC"
@@ -36,7 +37,7 @@ class BookQuery:
 
 @dataclass(frozen=True)
 class BookRow:
-    """One line. customer: by the job, None where nobody entered the job or whose it is.
+    """One line. customer, farm, field: by the job and the file that names it, None where unknown.
 
     day: on the machine's calendar (`zone`), None where the bales have no time; bales: distinct
     bales made = ok + burst + tests; ok: to be billed (a status nobody told is taken as ok);
@@ -56,6 +57,8 @@ class BookRow:
     tests: int
     mass_kg: float | None
     weighed: int
+    farm: str | None = None
+    field: str | None = None
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,7 @@ def read_book(workplace: Workplace, query: BookQuery | None = None) -> Book:
     """Read the book; an empty one where nothing was taken in."""
     query = query or BookQuery()
     machines = {entry.serial: entry for entry in workplace.register.load_machines()}
-    jobs = {entry.job: entry for entry in workplace.register.load_jobs()}
+    orders = Orders(workplace.register.load_jobs())
     engine = Engine(workplace.journal)
     asked = ask_book(
         _offsets(workplace, machines),
@@ -97,7 +100,7 @@ def read_book(workplace: Workplace, query: BookQuery | None = None) -> Book:
         job=query.job,
         span_us=(query.since_us, query.until_us),
     )
-    lines = [_row(line, jobs, machines) for line in engine.ask(asked).to_pylist()]
+    lines = _join([_row(line, orders, machines) for line in engine.ask(asked).to_pylist()])
     rows = sorted((row for row in lines if _is_asked(row, query)), key=_order)
     shown = {row.machine for row in rows if row.machine is not None}
     counted = Counter[str | None]()
@@ -119,12 +122,12 @@ def _offsets(workplace: Workplace, machines: Mapping[str, MachineEntry]) -> Any:
     return zone_offsets(zones, first, last)
 
 
-def _row(
-    line: Mapping[str, Any], jobs: Mapping[str, JobEntry], machines: Mapping[str, MachineEntry]
-) -> BookRow:
-    job, machine = jobs.get(line["job"]), machines.get(line["machine"])
+def _row(line: Mapping[str, Any], orders: Orders, machines: Mapping[str, MachineEntry]) -> BookRow:
+    order, machine = orders.find(line["job"], line["source"]), machines.get(line["machine"])
     return BookRow(
-        customer=None if job is None else job.customer,
+        customer=order.customer,
+        farm=order.farm,
+        field=order.field,
         job=line["job"],
         machine=line["machine"],
         day=None if line["day"] is None else _FIRST_DAY + timedelta(days=line["day"]),
@@ -139,6 +142,24 @@ def _row(
     )
 
 
+def _join(rows: list[BookRow]) -> list[BookRow]:
+    """One line for each order, machine and day, whichever files its bales came in."""
+    joined: dict[tuple[object, ...], BookRow] = {}
+    for row in rows:
+        key = (row.customer, row.farm, row.field, row.job, row.machine, row.day)
+        joined[key] = row if key not in joined else _add(joined[key], row)
+    return list(joined.values())
+
+
+def _add(one: BookRow, other: BookRow) -> BookRow:
+    masses = [row.mass_kg for row in (one, other) if row.mass_kg is not None]
+    counts = {
+        name: getattr(one, name) + getattr(other, name)
+        for name in ("bales", "ok", "burst", "rewrapped", "tests", "weighed")
+    }
+    return replace(one, mass_kg=sum(masses) if masses else None, **counts)
+
+
 def _is_asked(row: BookRow, query: BookQuery) -> bool:
     if query.customer is not None and row.customer != query.customer:
         return False
@@ -148,7 +169,9 @@ def _is_asked(row: BookRow, query: BookQuery) -> bool:
 
 
 def _order(row: BookRow) -> tuple[str, ...]:
-    return tuple(_unknown_last(x) for x in (row.customer, row.job, row.machine, row.day))
+    return tuple(
+        _unknown_last(x) for x in (row.customer, row.job, row.farm, row.field, row.machine, row.day)
+    )
 
 
 def _unknown_last(value: object) -> str:

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from balewright.flows.orders import Orders
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.readers.open_records import Records, open_records
@@ -25,6 +26,9 @@ SHOWN: Final = 200
 
 MAX_MACHINES: Final = 5_000
 """Machines one file can speak of; more is a wrong column."""
+
+MAX_WORDS: Final = 10_000
+"""Jobs of one file that are looked up in the register for doubts; more is a wrong column."""
 
 
 @dataclass(frozen=True)
@@ -116,6 +120,8 @@ def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
     if batches.error or len(tally.machines) > MAX_MACHINES or tally.is_all_refused:
         return _refuse(workplace, asked, tally, batches.error)
     workplace.progress("writing", tally.kept, tally.kept)
+    orders = Orders(workplace.register.load_jobs())
+    tally.note_first(orders.doubt_words(tally.words, records.jobs, asked.name))
     entry = tally.entry(original.sha256, records.form, workplace)
 
     def keep_original() -> None:
@@ -205,6 +211,7 @@ class _Tally:
     refusals: list[Refusal] = field(default_factory=list)
     doubts: list[Doubt] = field(default_factory=list)
     machines: set[str] = field(default_factory=set)
+    words: set[str] = field(default_factory=set)
     spans: dict[str, tuple[CounterSpan, ...]] = field(default_factory=dict)
     times: list[int] = field(default_factory=list)
 
@@ -220,6 +227,11 @@ class _Tally:
         self.refusals += refusals[: SHOWN - len(self.refusals)]
         self.doubts += doubts[: SHOWN - len(self.doubts)]
 
+    def note_first(self, doubts: tuple[Doubt, ...]) -> None:
+        """Count doubts about the whole file, and keep them before those about its lines."""
+        self.doubtful += len(doubts)
+        self.doubts = [*doubts, *self.doubts][:SHOWN]
+
     def add(self, batch: Batch) -> None:
         """Take a batch into account."""
         bales = batch.bales
@@ -228,6 +240,8 @@ class _Tally:
         self.events += len(batch.events)
         self.machines.update(bales.column("machine")[bales.mask("machine")].tolist())
         self.machines.update(event.machine for event in batch.events)
+        if len(self.words) < MAX_WORDS:
+            self.words.update(bales.column("job")[bales.mask("job")].tolist())
         for machine, spans in spans_of(bales).items():
             self.spans[machine] = widen((*self.spans.get(machine, ()), *spans))
         times, timed = bale_times(bales)

@@ -58,11 +58,12 @@ def open_records(path: Path) -> Records:
 
 def _open_task_data(path: Path) -> Records:
     # Loaded only where needed: the CSV forms do without an XML parser.
-    from balewright.readers.task_data import open_task_data, task_bales  # noqa: PLC0415
+    from balewright.readers.task_data import job_words, open_task_data, task_bales  # noqa: PLC0415
 
     data = open_task_data(path)
-    jobs = (JobSeen(each.task.job, each.customer, each.farm, each.field) for each in data.tasks)
-    return Records(TASK_DATA, task_bales(data), tuple(jobs))
+    words = zip(job_words(data.tasks), data.tasks, strict=True)
+    jobs = tuple(JobSeen(word, each.customer, each.farm, each.field) for word, each in words)
+    return Records(TASK_DATA, task_bales(data), jobs)
 
 
 def _looks_like_xml(head: bytes) -> bool:

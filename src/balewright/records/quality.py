@@ -29,3 +29,4 @@ class Mark(StrEnum):
     UNIT_CONTRADICTED = "unit contradicted"
     ELEMENT_UNKNOWN = "element unknown"
     IDENTITY_UNKNOWN = "identity unknown"
+    JOB_SHARED = "job word shared"

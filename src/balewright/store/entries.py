@@ -26,13 +26,18 @@ class MachineEntry:
 
 @dataclass(frozen=True)
 class JobEntry:
-    """One order: who it is for and where. `job` is the word that bales carry."""
+    """One order: who it is for and where. `job` is the word that bales carry.
+
+    source: hash of the file that says so, None for what somebody entered. Two files may mean two
+    orders by one word, so a word is never enough by itself.
+    """
 
     job: str
     customer: str | None = None
     farm: str | None = None
     field: str | None = None
     crop: str | None = None
+    source: str | None = None
 
 
 @dataclass(frozen=True)

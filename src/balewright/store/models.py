@@ -26,13 +26,19 @@ class Machine(models.Model):
 
 
 class Job(models.Model):
-    """An order."""
+    """An order, as one file names it or (`source` empty) as somebody entered it."""
 
-    job = models.CharField(max_length=200, unique=True)
+    job = models.CharField(max_length=200)
+    source = models.CharField(max_length=64, default="")
     customer = models.ForeignKey(Customer, null=True, on_delete=models.PROTECT)
     farm = models.CharField(max_length=200, null=True)
     field = models.CharField(max_length=200, null=True)
     crop = models.CharField(max_length=100, null=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["job", "source"], name="one_order_a_word_and_file")
+        ]
 
 
 class Sheet(models.Model):

@@ -33,6 +33,7 @@ _USED: Final = (
 BOOK_SCHEMA: Final = pa.schema(
     [
         ("job", pa.string()),
+        ("source", pa.string()),  # the file whose word `job` is, null where there is no job
         ("machine", pa.string()),
         ("day", pa.int64()),  # days since 1970-01-01 on the machine's own calendar
         ("bales", pa.int64()),
@@ -52,7 +53,7 @@ def ask_book(
     job: str | None = None,
     span_us: tuple[int | None, int | None] = (None, None),
 ) -> Question:
-    """Bales by job, machine and local day.
+    """Bales by job, machine and local day; jobs by word and the file that says it.
 
     offsets: from `zone_offsets`; machine, job: only these, None for all; span_us: only bales
     from the first time (inclusive) to the second (exclusive), UTC microseconds.
@@ -77,7 +78,8 @@ def ask_counts(machine: str | None = None) -> Question:
 def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
     """One row a bale (or a pass over the wrapper), from the row that counts, gaps filled.
 
-    Columns: machine, job, status, mass_kg, bale_us, passes (0/1), counts (0/1: a bale of the book).
+    Columns: machine, job, source (of the job), status, mass_kg, bale_us, passes (0/1), counts
+    (0/1: a bale of the book).
     """
     import ibis  # noqa: PLC0415
 
@@ -93,6 +95,7 @@ def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
         name: told[name].argmin(told.rank, where=told[name].notnull())
         for name in ("machine", "job", "status", "mass_kg", "bale_us")
     }
+    filled["source"] = told.source.argmin(told.rank, where=told.job.notnull())
     one = told.group_by(within).agg(**filled, made=told.made.max(), chamber=told.chamber.max())
     stands_in = (one.made == 0) & (one.chamber == 1)
     return one.mutate(counts=((one.passes == 0) | stands_in).cast("int64"))
@@ -158,7 +161,7 @@ def _book(one: Any, offsets: Any) -> Any:
         mass=ibis.ifelse(counted, grams, ibis.null("int64")),
     )
     rows = rows.mutate(day=rows.day.floor().cast("int64"))
-    book = rows.group_by(["job", "machine", "day"]).agg(
+    book = rows.group_by(["job", "source", "machine", "day"]).agg(
         bales=rows.counts.sum(),
         burst=ibis.coalesce(rows.burst.sum(), 0),
         tests=ibis.coalesce(rows.test.sum(), 0),
@@ -166,7 +169,7 @@ def _book(one: Any, offsets: Any) -> Any:
         mass_g=rows.mass.sum(),
         weighed=rows.mass.count(),
     )
-    return book.order_by(["machine", "day", "job"])
+    return book.order_by(["machine", "day", "job", "source"])
 
 
 def zone_offsets(zones: Mapping[str, str], first_us: int, last_us: int) -> pa.Table:

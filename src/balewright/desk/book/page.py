@@ -18,7 +18,7 @@ from balewright.flows.read_book import Book, BookRow, read_book
 
 CSV_COLUMNS: Final = (
     *("customer", "job", "machine", "day", "zone", "bales", "ok", "burst", "tests"),
-    *("rewrapped", "mass_kg", "weighed"),
+    *("rewrapped", "mass_kg", "weighed", "farm", "field"),
 )
 
 
@@ -65,7 +65,7 @@ def _form(request: HttpRequest) -> BookForm:
     customers = sorted({job.customer for job in jobs if job.customer})
     known: dict[str, Sequence[tuple[str, str]]] = {
         "customer": [(name, name) for name in customers],
-        "job": [(job.job, job.job) for job in jobs],
+        "job": [(word, word) for word in dict.fromkeys(job.job for job in jobs)],
         "machine": [(entry.serial, entry.name) for entry in register.load_machines()],
     }
     return BookForm(known, request.GET)

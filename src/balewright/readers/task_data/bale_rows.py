@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -46,10 +46,10 @@ def task_bales(data: TaskData) -> Iterator[Batch]:
     refusals = (*data.refusals, *(each for record in data.tasks for each in record.refused))
     doubts = [*data.doubts, *(each for record in data.tasks for each in record.doubtful)]
     tables = []
-    for record in data.tasks:
+    for word, record in zip(job_words(data.tasks), data.tasks, strict=True):
         for counted in record.counted:
             if len(counted.rows):
-                tables.append(_table(record, counted))
+                tables.append(_table(word, counted))
             if len(counted.rows) and not counted.part.machine:
                 text = "no device says which machine counted here: its bales have no machine"
                 log = counted.part.log.file
@@ -61,12 +61,24 @@ def task_bales(data: TaskData) -> Iterator[Batch]:
         doubts = []
 
 
-def _table(record: TaskRecord, counted: LogBales) -> BaleTable:
+def job_words(tasks: Sequence[TaskRecord]) -> tuple[str, ...]:
+    """The word each task's bales carry: its name, told apart by its identifier where tasks of
+    the set share a name but not customer, farm and field."""
+    places: dict[str, set[tuple[str | None, ...]]] = {}
+    for each in tasks:
+        places.setdefault(each.task.job, set()).add((each.customer, each.farm, each.field))
+    return tuple(
+        f"{each.task.job} [{each.task.key}]" if len(places[each.task.job]) > 1 else each.task.job
+        for each in tasks
+    )
+
+
+def _table(job: str, counted: LogBales) -> BaleTable:
     part, rows, n = counted.part, counted.rows, len(counted.rows)
     life = counted.life_numbers
     columns: dict[str, Any] = {
         "machine": [part.machine or None] * n,
-        "job": [record.task.job] * n,
+        "job": [job] * n,
         "bale_no": life if life is not None else counted.numbers,
         "counter_epoch": [LIFE_EPOCH if life is not None else None] * n,
         "tipped_at": part.log.at_us[rows],

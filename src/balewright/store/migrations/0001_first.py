@@ -104,7 +104,8 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
-                ("job", models.CharField(max_length=200, unique=True)),
+                ("job", models.CharField(max_length=200)),
+                ("source", models.CharField(default="", max_length=64)),
                 ("farm", models.CharField(max_length=200, null=True)),
                 ("field", models.CharField(max_length=200, null=True)),
                 ("crop", models.CharField(max_length=100, null=True)),
@@ -115,6 +116,13 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("job", "source"), name="one_order_a_word_and_file"
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Machine",

@@ -63,7 +63,7 @@ class IntakeShelf:
             for part in parts
         )
         self._widen_spans(spans)
-        self._add_jobs(jobs)
+        self._add_jobs(jobs, entry.sha256)
         return True
 
     def save_refused(self, entry: IntakeEntry) -> None:
@@ -105,7 +105,7 @@ class IntakeShelf:
     def _widen_spans(self, spans: Spans) -> None:
         raise NotImplementedError  # the machines' shelf does it
 
-    def _add_jobs(self, jobs: Sequence[JobSeen]) -> None:
+    def _add_jobs(self, jobs: Sequence[JobSeen], source: str) -> None:
         raise NotImplementedError  # the machines' shelf does it
 
 

@@ -51,6 +51,7 @@ class MachineShelf:
         with transaction.atomic(using=self.alias):
             models.Job.objects.using(self.alias).update_or_create(
                 job=entry.job,
+                source=entry.source or "",
                 defaults={
                     "customer": self._customer(entry.customer),
                     "farm": entry.farm,
@@ -59,21 +60,19 @@ class MachineShelf:
                 },
             )
 
-    def _add_jobs(self, jobs: Iterable[JobSeen]) -> None:
-        """Enter orders a file names; what people or earlier files said of one stays."""
-        kept = models.Job.objects.using(self.alias)
+    def _add_jobs(self, jobs: Iterable[JobSeen], source: str) -> None:
+        """Enter the orders a file names, for its own bales; those of others stay as they are."""
         for seen in jobs:
-            if not kept.filter(job=seen.job).exists():
-                self.save_job(JobEntry(seen.job, seen.customer, seen.farm, seen.field))
+            self.save_job(JobEntry(seen.job, seen.customer, seen.farm, seen.field, source=source))
 
-    def load_job(self, job: str) -> JobEntry | None:
-        """The order, None when the register does not know it."""
-        row = self._jobs().filter(job=job).first()
+    def load_job(self, job: str, source: str | None = None) -> JobEntry | None:
+        """The order as a file names it, or as somebody entered it; None when nobody did."""
+        row = self._jobs().filter(job=job, source=source or "").first()
         return None if row is None else _job_entry(row)
 
     def load_jobs(self) -> tuple[JobEntry, ...]:
-        """Every order, by its word."""
-        return tuple(_job_entry(row) for row in self._jobs().order_by("job"))
+        """Every order, by its word; what somebody entered before what files say."""
+        return tuple(_job_entry(row) for row in self._jobs().order_by("job", "source"))
 
     def load_spans(self, machine: str | None = None) -> dict[str, tuple[CounterSpan, ...]]:
         """The counters' marks by machine, of one machine or of all."""
@@ -141,4 +140,4 @@ def _machine_entry(row: models.Machine) -> MachineEntry:
 
 def _job_entry(row: models.Job) -> JobEntry:
     customer = None if row.customer is None else row.customer.name
-    return JobEntry(row.job, customer, row.farm, row.field, row.crop)
+    return JobEntry(row.job, customer, row.farm, row.field, row.crop, row.source or None)
