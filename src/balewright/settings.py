@@ -181,14 +181,21 @@ def _bad_key(path: Path, given: str) -> BadInput:
     return BadInput(Fault(str(path), "a file this program can make and read", given, cure))
 
 
-def open_workplace(settings: Settings, progress: Progress | None = None) -> Workplace:
-    """Open register and journal, clear away what a killed intake left, and give the workplace."""
+def make_home(home: Path) -> None:
+    """Make the folder of the workplace where it is missing. BadInput when it cannot be made."""
     try:
-        settings.home.mkdir(parents=True, exist_ok=True)
+        home.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         cure = "Give a folder that can be written."
-        need = "a folder of this workplace"
-        raise BadInput(Fault("BALEWRIGHT_HOME", need, str(error), cure)) from error
+        given = f"{home} ({error.strerror})"
+        raise BadInput(
+            Fault("BALEWRIGHT_HOME", "a folder of this workplace", given, cure)
+        ) from error
+
+
+def open_workplace(settings: Settings, progress: Progress | None = None) -> Workplace:
+    """Open register and journal, clear away what a killed intake left, and give the workplace."""
+    make_home(settings.home)
     register = open_register(settings.register_place)
     journal = Journal(settings.home / "journal", register)
     journal.sweep()

@@ -165,8 +165,8 @@ def test_a_turning_that_never_covers_is_an_answer(capsys: pytest.CaptureFixture[
         ({"bale_turn": None, "advance_m": "9"}, "advance_m: needs"),
         ({"roll_m": "1500"}, "--film-thickness-um and --roll-m together"),
         ({"svg": "no/such/folder/map.svg"}, "--svg: needs a file that can be written"),
-        ({"turns": "twelve"}, "invalid float value"),
-        ({"dispensers": "3"}, "invalid choice"),
+        ({"turns": "twelve"}, "--turns: needs a number, was given 'twelve'"),
+        ({"dispensers": "3"}, "--dispensers: needs one of 1, 2, was given 3"),
     ],
 )
 def test_bad_input_ends_with_two_and_a_cure(

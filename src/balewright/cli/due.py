@@ -8,6 +8,7 @@ from typing import Any
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.entry import GOOD
+from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 from balewright.work.due import DueState, WorkDue
@@ -25,7 +26,13 @@ def _answer(options: argparse.Namespace) -> int:
     from balewright.flows.list_due import list_due
     from balewright.settings import load_settings, open_workplace
 
-    due = list_due(open_workplace(load_settings(os.environ)), options.machine)
+    workplace = open_workplace(load_settings(os.environ))
+    serials = [entry.serial for entry in workplace.register.load_machines()]
+    if options.machine is not None and options.machine not in serials:
+        need = f"a serial of the register: {', '.join(serials) or 'it is empty yet'}"
+        cure = "Check the serial, or add the machine at the desk."
+        raise BadInput(Fault("--machine", need, repr(options.machine), cure))
+    due = list_due(workplace, options.machine)
     if options.json:
         print_json("due", {"due": [_as_json(one) for one in due]})
         return GOOD
@@ -33,7 +40,12 @@ def _answer(options: argparse.Namespace) -> int:
     for caution in dict.fromkeys(one.caution for one in shown):
         print(f"! {_said(Reason(caution))}")
     if not shown:
-        print("Nothing is due.")
+        print(
+            "Nothing is due."
+            if serials
+            else "No machine is in the register yet: add it at the desk (`balewright serve`), "
+            "or see an invented fleet with `balewright demo`."
+        )
         return GOOD
     print_table(
         ("machine", "state", "at bale", "in days", "minutes", "what"),

@@ -13,9 +13,12 @@ import importlib
 import sys
 import traceback
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Final
 
 from balewright import __version__
+from balewright.cli.answer import print_json
+from balewright.cli.line import CommandLine, read_line
 from balewright.quantities.errors import BadInput, BalewrightError
 
 GOOD: Final = 0
@@ -36,33 +39,53 @@ COMMANDS: Final = {
 }
 
 
-def _parser(asked: str | None) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+_EXIT_CODES: Final = (
+    "A command ends with 0 when all went well (refused rows are listed, and still 0), 1 when "
+    "there are findings it was asked to fail on, 2 when the input is bad, 3 for a fault of ours."
+)
+
+
+def _parser(asked: str | None) -> tuple[CommandLine, CommandLine | None]:
+    """The parser of every command, and that of the one asked for."""
+    parser = CommandLine(
         prog="balewright",
         description="The workbench of a service manager for round baler-wrappers.",
+        epilog=_EXIT_CODES,
     )
     parser.add_argument("--version", action="version", version=f"balewright {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    used = None
     for name, what in COMMANDS.items():
         command = commands.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
         command.add_argument("--trace", action="store_true", help=argparse.SUPPRESS)
         if name == asked:
             module = importlib.import_module(f"balewright.cli.{name.replace('-', '_')}")
             module.fill_parser(command)
-    return parser
+            used = command
+    return parser, used
+
+
+def _answer(words: list[str], asked: str | None) -> int:
+    parser, used = _parser(asked)
+    if not words:
+        parser.print_help(sys.stderr)
+        return BAD_INPUT
+    options = read_line(parser, used, words)
+    return int(options.answer(options))
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Answer one command line; the exit code."""
+    """Answer one command line; the exit code.
+
+    With --json bad input is told twice: in words on the error output, and as one JSON object.
+    """
     asked = next((word for word in arguments if not word.startswith("-")), None)
     try:
-        options = _parser(asked).parse_args(arguments)
-        return int(options.answer(options))
-    except SystemExit as leaving:  # argparse: help is 0, a bad option is 2
+        return _answer(list(arguments), asked)
+    except SystemExit as leaving:  # argparse: help and version
         return leaving.code if isinstance(leaving.code, int) else BAD_INPUT
     except BalewrightError as error:
-        print(f"balewright: {error}", file=sys.stderr)
-        return BAD_INPUT if isinstance(error, BadInput) else OUR_FAULT
+        return _tell(error, asked, "--json" in arguments)
     except KeyboardInterrupt:
         print("balewright: stopped; what was committed is kept", file=sys.stderr)
         return 130
@@ -71,6 +94,22 @@ def run(arguments: Sequence[str]) -> int:
     except Exception as error:  # the last door: a person never meets a trace unasked
         if "--trace" in arguments:
             traceback.print_exc()
-        said = f"{type(error).__name__}: {error}"
-        print(f"balewright: a fault of ours: {said}. Add --trace and report it.", file=sys.stderr)
-        return OUR_FAULT
+        said = f"a fault of ours: {type(error).__name__}: {error}. Add --trace and report it."
+        return _own_up(said, asked, "--json" in arguments)
+
+
+def _tell(error: BalewrightError, asked: str | None, as_json: bool) -> int:
+    if not isinstance(error, BadInput):
+        return _own_up(error, asked, as_json)
+    if as_json:
+        print_json(asked or "", {"faults": [asdict(fault) for fault in error.faults]})
+    for fault in error.faults:
+        print(f"balewright: {fault}", file=sys.stderr)
+    return BAD_INPUT
+
+
+def _own_up(said: object, asked: str | None, as_json: bool) -> int:
+    if as_json:
+        print_json(asked or "", {"fault_of_ours": str(said)})
+    print(f"balewright: {said}", file=sys.stderr)
+    return OUR_FAULT

@@ -67,7 +67,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     number("--film-thickness-um", help="thickness of the film on the roll, for grams")
     number("--roll-m", help="metres on a new roll, for grams and bales to a roll")
     add("--svg", type=Path, metavar="FILE", help="draw the layer map into FILE")
-    add("--json", action="store_true", help="answer as JSON")
+    add("--json", action="store_true", help="one JSON object with a version in it")
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from typing import Final
 
 from balewright.cli.entry import GOOD, OUR_FAULT
 from balewright.quantities.errors import BadInput, Fault
-from balewright.settings import Settings, load_settings
+from balewright.settings import Settings, load_settings, make_home
 
 PORTS_TRIED: Final = 20
 END_WITHIN_S: Final = 12.0
@@ -63,6 +63,7 @@ def environment_for(options: argparse.Namespace, open_desk: bool) -> dict[str, s
 def serve(environ: Mapping[str, str]) -> int:
     """Set up, then serve until a signal; the exit code."""
     settings = load_settings(environ)
+    make_home(settings.home)
     port = free_port(settings.host, settings.port)
     if port != settings.port:
         _say(f"port {settings.port} is taken, using {port}")

@@ -13,6 +13,20 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, M2_PER_HA, M_PER_MM, M_PER_UM
 
 FILM_OPTIONS: Final = ("film_width_mm", "film_um", "film_roll_m", "stretch")
+#: option -> lowest, highest, cure; in the units they are typed in.
+_RANGES: Final = {
+    "--windrow-kg-m": (0.2, 30.0, "Give kilograms on a metre of row, as in 4."),
+    "--yield-t-ha": (0.1, 30.0, "Give tonnes of dry matter a hectare, as in 3.5."),
+    "--gathered-m": (0.5, 40.0, "Give metres raked into one row, as in 7."),
+    "--speed-km-h": (0.36, 36.0, "Give kilometres an hour, as in 9."),
+    "--storage-months": (0.0, 60.0, "Give months, as in 8."),
+    "--bales": (1.0, 100_000.0, "Give the bales of the job, as in 200."),
+    "--film-width-mm": (50.0, 1500.0, "Give millimetres, as in 750."),
+    "--film-um": (5.0, 100.0, "Give micrometres, as in 25."),
+    "--film-roll-m": (1.0, 20_000.0, "Give metres on a new roll, as in 1500."),
+    "--net-roll-m": (1.0, 20_000.0, "Give metres on a new roll, as in 3000."),
+}
+_MOST_STRETCH: Final = 2.0
 _EXAMPLE: Final = """
 example:
   balewright sheet --profile mossgrinder-m2 --crop grass-silage --moisture 62% --windrow-kg-m 4 \\
@@ -52,11 +66,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     out = parser.add_argument_group("answer")
     out.add_argument("--keep", action="store_true", help="keep the sheet in the register")
     out.add_argument("--pdf", type=Path, metavar="FILE", help="write the A5 card")
-    out.add_argument("--json", action="store_true", help="print JSON")
+    out.add_argument("--json", action="store_true", help="one JSON object with a version in it")
 
 
 def conditions_from(options: argparse.Namespace) -> Conditions:
     """The conditions that were told; BadInput with the option's name and the cure."""
+    _check(options)
     crop, moisture_frac = _crop(options.crop), _share("--moisture", options.moisture)
     return Conditions(
         crop=crop,
@@ -71,6 +86,18 @@ def conditions_from(options: argparse.Namespace) -> Conditions:
         storage_months=options.storage_months,
         bales=options.bales,
     )
+
+
+def _check(options: argparse.Namespace) -> None:
+    """Every number out of range at once, by the name and in the unit it was typed in."""
+    faults = []
+    for option, (low, high, cure) in _RANGES.items():
+        value = getattr(options, option[2:].replace("-", "_"))
+        if value is not None and not low <= value <= high:
+            need = f"a number from {low:g} to {high:g}"
+            faults.append(Fault(option, need, f"{value:g}", cure))
+    if faults:
+        raise BadInput(*faults)
 
 
 def _dashed(crop: Crop) -> str:
@@ -95,9 +122,10 @@ def _share(option: str, given: str) -> float:
         share = float("nan")
     if text.endswith("%"):
         share /= 100.0
-    if not 0.0 <= share <= 2.0 or (share > 1.0 and not text.endswith("%")):
-        cure = "Write 62% or 0.62."
-        raise BadInput(Fault(option, "a share, with % or from 0 to 1", repr(given), cure))
+    most = _MOST_STRETCH if option == "--stretch" else 1.0
+    if not 0.0 <= share <= most or (share > 1.0 and not text.endswith("%")):
+        need = f"a share from 0% to {most:.0%}, or from 0 to 1"
+        raise BadInput(Fault(option, need, repr(given), "Write 62% or 0.62."))
     return share
 
 

@@ -92,7 +92,7 @@ def _print(report: IntakeReport) -> None:
         print(_say("intake.refusals", refused=report.refused))
         _print_list(
             [
-                f"{one.file}, {one.place}: {_quoted(one.text)}{one.reason}"
+                f"{_where(one.file, one.place)}: {_quoted(one.text)}{one.reason}"
                 for one in report.refusals
             ],
             report.refused,
@@ -100,9 +100,14 @@ def _print(report: IntakeReport) -> None:
     if report.doubtful:
         print(_say("intake.doubts", doubtful=report.doubtful))
         _print_list(
-            [f"{one.file}, {one.place}: {one.kind}: {one.text}" for one in report.doubts],
+            [f"{_where(one.file, one.place)}: {one.kind}: {one.text}" for one in report.doubts],
             report.doubtful,
         )
+
+
+def _where(file: str, place: str) -> str:
+    """File and place; a place that names its file already is enough."""
+    return place if place.startswith(file) else f"{file}, {place}"
 
 
 def _quoted(text: str) -> str:

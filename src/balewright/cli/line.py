@@ -1,0 +1,64 @@
+"""The command line itself: what argparse finds wrong, said as place, need, given and cure."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from difflib import get_close_matches
+from typing import Any, Final, NoReturn
+
+from balewright.quantities.errors import BadInput, Fault
+
+#: what argparse says -> what was needed and given; the place is a group too where it is named.
+_SAID: Final = (
+    (r"argument (?P<place>\S+): expected (?P<what>.*)", "{what} after it", "none"),
+    (r"argument (?P<place>\S+): not allowed with argument (?P<what>\S+)", "no {what}", "both"),
+    (r"the following arguments are required: (?P<what>.*)", "{what}", "a line without"),
+    (r"one of the arguments (?P<what>.*) is required", "one of {what}", "none of them"),
+)
+_INVALID_VALUE: Final = re.compile(r"argument (\S+): invalid (\w+) value: (.*)", re.DOTALL)
+_INVALID_CHOICE: Final = re.compile(
+    r"argument (\S+): invalid choice: (.*) \(choose from (.*)\)", re.DOTALL
+)
+_KINDS: Final = {"int": "a whole number", "float": "a number"}
+
+
+class CommandLine(argparse.ArgumentParser):
+    """A parser whose errors are BadInput; options are taken only as they are spelt."""
+
+    def __init__(self, **given: Any) -> None:
+        super().__init__(**{**given, "allow_abbrev": False})
+
+    def error(self, message: str) -> NoReturn:
+        """Raise BadInput with what argparse found."""
+        raise BadInput(_fault(message, f"See `{self.prog} --help`.", self.prog))
+
+
+def read_line(parser: CommandLine, asked: CommandLine | None, words: list[str]) -> Any:
+    """Parse the words. BadInput for the first that is not known, with the nearest that is."""
+    options, unknown = parser.parse_known_args(words)
+    if not unknown:
+        return options
+    used = asked or parser
+    word = unknown[0].split("=", 1)[0]
+    known = [name for action in used._actions for name in action.option_strings]
+    near = get_close_matches(word, known, n=1)
+    hint = f"Did you mean {near[0]}? " if near else ""
+    need = f"only what `{used.prog}` knows"
+    given = "an option without this meaning" if word.startswith("-") else "one word too many"
+    raise BadInput(Fault(word, need, given, f"{hint}See `{used.prog} --help`."))
+
+
+def _fault(message: str, cure: str, prog: str) -> Fault:
+    if found := _INVALID_VALUE.fullmatch(message):
+        return Fault(found[1], _KINDS.get(found[2], found[2]), found[3], cure)
+    if found := _INVALID_CHOICE.fullmatch(message):
+        names = [name.strip().strip("'") for name in found[3].split(",")]
+        near = get_close_matches(found[2].strip("'"), names, n=1)
+        hint = f"Did you mean {near[0]}? " if near else ""
+        return Fault(found[1], f"one of {', '.join(names)}", found[2], hint + cure)
+    for pattern, need, given in _SAID:
+        if said := re.fullmatch(pattern, message):
+            named = said.groupdict()
+            return Fault(named.get("place", prog), need.format(**named), given, cure)
+    return Fault(prog, "a line as its help says", message, cure)
