@@ -137,3 +137,34 @@ def test_bad_input_ends_with_two_and_the_cure(
     assert said in captured.err
     assert "Traceback" not in captured.err
     assert kind.partition(".")[0] in captured.err or "TASKDATA.XML" in captured.err
+
+
+@pytest.mark.derived
+def test_a_table_of_junk_is_counted_whole_and_listed_in_part(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """25 refused lines and 24 repeats: the totals say so, the lists hold the first 10 each."""
+    monkeypatch.setattr("balewright.flows.read_file.SHOWN", 10)
+    path = tmp_path / "junk.csv"
+    rows = ["A,7\n"] * 25 + ["A,many\n"] * 25
+    path.write_text("machine,bale_no\n" + "".join(rows))
+    code, answer = _asked(capsys, str(path))
+    assert (code, answer["bales"]) == (0, 25)
+    assert (answer["refused_total"], answer["doubtful_total"]) == (25, 24)
+    assert [len(answer[name]) for name in ("refused", "doubtful")] == [10, 10]
+    assert answer["refused"][0]["place"] == "line 27, column bale_no"
+    run(["read", str(path)])
+    assert "Refused: 25" in capsys.readouterr().out
+
+
+@pytest.mark.own
+def test_a_table_of_too_many_machines_names_the_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A wrong column under `machine` fills no memory; the bales of the rest are counted."""
+    monkeypatch.setattr("balewright.flows.read_file.MAX_MACHINES", 3)
+    path = tmp_path / "many.csv"
+    path.write_text("machine,bale_no\n" + "".join(f"M{n},{n}\n" for n in range(10)))
+    _, answer = _asked(capsys, str(path))
+    assert answer["machines"] == {"M0": 1, "M1": 1, "M2": 1}
+    assert (answer["bales"], answer["machines_more"]) == (10, 7)

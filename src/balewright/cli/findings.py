@@ -66,7 +66,7 @@ def _from_file(options: argparse.Namespace) -> tuple[list[Finding], dict[str, tu
     seen = find_in_file(options.file, options.profile, options.sheet)
     if seen.refusals and not options.json:
         first = seen.refusals[0]
-        print(f"{len(seen.refusals)} rows refused, the first: {first.place}: {first.reason}")
+        print(f"{seen.refused} rows refused, the first: {first.place}: {first.reason}")
     return list(seen.findings), {options.file.name: seen.untold}
 
 

@@ -34,7 +34,7 @@ def answer_read(options: argparse.Namespace) -> int:
         print_json("read", asdict(found))
     else:
         _show(found)
-    return BAD_INPUT if options.strict and found.refusals else GOOD
+    return BAD_INPUT if options.strict and found.refused_total else GOOD
 
 
 def _show(found: ReadFile) -> None:
@@ -53,14 +53,20 @@ def _show(found: ReadFile) -> None:
         print()
     elif found.machines or found.events:
         print_table(["machine", "bales"], [[name, str(n)] for name, n in found.machines.items()])
+        if found.machines_more:
+            print(f"and {found.machines_more} bales of further machines")
         print(f"{found.events} events\n")
-    _show_odd("Refused", [f"{e.file}, {e.place}: {e.reason}" for e in found.refusals])
+    _show_odd(
+        "Refused", [f"{e.file}, {e.place}: {e.reason}" for e in found.refusals], found.refused_total
+    )
     _show_odd(
         "Doubtful, kept with a mark",
         [f"{e.file}, {e.place}: {e.kind}: {e.text}" for e in found.doubts],
+        found.doubtful_total,
     )
     if found.ignored:
-        _show_odd("Not read", [f"{each.name}: {each.why}" for each in found.ignored])
+        lines = [f"{each.name}: {each.why}" for each in found.ignored]
+        _show_odd("Not read", lines, len(lines))
 
 
 def _task_cells(task: ReadTask) -> list[str]:
@@ -71,12 +77,13 @@ def _task_cells(task: ReadTask) -> list[str]:
     return [_cell(cell) for cell in cells]
 
 
-def _show_odd(what: str, lines: Sequence[str]) -> None:
-    print(f"{what}: {len(lines)}")
+def _show_odd(what: str, lines: Sequence[str], total: int) -> None:
+    print(f"{what}: {total}")
     for line in lines[:_SHOWN]:
         print(f"  {line}")
-    if len(lines) > _SHOWN:
-        print(f"  and {len(lines) - _SHOWN} more (--json lists all)")
+    if total > _SHOWN:
+        listed = "all" if total == len(lines) else f"the first {len(lines)}"
+        print(f"  and {total - _SHOWN} more (--json lists {listed})")
 
 
 def _cell(value: object) -> str:

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 import numpy as np
 
@@ -22,17 +23,26 @@ from balewright.readers.open_records import open_records
 from balewright.records.bales import BaleTable, concatenate, masked_table
 from balewright.records.intake import Refusal
 
-MAX_SHEET_BYTES = 1_000_000
+MAX_SHEET_BYTES: Final = 1_000_000
+MAX_BALES: Final = 1_000_000
+"""Bales judged straight from a file: a lifetime of many machines."""
+
+SHOWN: Final = 1000
+"""Refusals held in full; `refused` counts all."""
 
 
 @dataclass(frozen=True)
 class FileFindings:
-    """What a file shows: findings, what its records cannot tell, bales read, rows refused."""
+    """What a file shows: findings, what its records cannot tell, bales read, rows refused.
+
+    refusals: the first SHOWN; refused: how many there were.
+    """
 
     findings: tuple[Finding, ...]
     untold: tuple[Reason, ...]
     bales: int
     refusals: tuple[Refusal, ...]
+    refused: int
 
 
 def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
@@ -44,8 +54,7 @@ def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
     """
     machine = find_profile(profile)
     sheets: dict[str, Sheet] = {}
-    batches = list(open_records(path).batches)
-    bales = concatenate([batch.bales for batch in batches])
+    bales, refusals, refused = _read(path)
     if sheet is not None:
         sheets = {"given": _sheet(sheet, machine)}
         bales = _under(bales, "given")
@@ -53,8 +62,27 @@ def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
         findings=find_against_plan(bales, machine, sheets),
         untold=cannot_tell(bales, machine, sheets),
         bales=bales.rows,
-        refusals=tuple(refusal for batch in batches for refusal in batch.refusals),
+        refusals=refusals,
+        refused=refused,
     )
+
+
+def _read(path: Path) -> tuple[BaleTable, tuple[Refusal, ...], int]:
+    """The bales, the first refusals, and how many refusals there were. Bounded however large."""
+    tables: list[BaleTable] = []
+    refusals: list[Refusal] = []
+    refused = rows = 0
+    for batch in open_records(path).batches:
+        refused += len(batch.refusals)
+        refusals += batch.refusals[: SHOWN - len(refusals)]
+        rows += batch.bales.rows
+        if rows > MAX_BALES:
+            cure = "Split the file by season, or take it in: balewright take-in."
+            given = f"more than {MAX_BALES}"
+            raise BadInput(Fault(path.name, f"at most {MAX_BALES} bales at once", given, cure))
+        if batch.bales.rows or not tables:
+            tables.append(batch.bales)
+    return concatenate(tables), tuple(refusals), refused
 
 
 def _sheet(path: Path, machine: Machine) -> Sheet:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Final
 
 from balewright.readers.archive import Ignored
 from balewright.readers.open_records import BALE_CSV, TASK_DATA, Records, open_records
@@ -17,6 +18,12 @@ from balewright.readers.task_data.log_doubts import clock_text
 from balewright.readers.task_data.result import TaskRecord
 from balewright.readers.task_data.values import Device, TimeLog
 from balewright.records.intake import Doubt, Refusal
+
+MAX_MACHINES: Final = 5_000
+"""Machines of a table that are named; more is a wrong column."""
+
+SHOWN: Final = 1000
+"""Refusals and doubts of a table that are held in full; the totals count all."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +93,9 @@ class NamedPlace:
 @dataclass(frozen=True)
 class ReadFile:
     """The whole answer. form: `task data`, `bale csv` or `event csv`; bales: rows that can be
-    taken in; machines: bales by machine; refused and doubtful: of the file beside its tasks."""
+    taken in; machines: bales by machine; refused and doubtful: of the file beside its tasks, whole
+    for task data, the first SHOWN for a table; refused_total, doubtful_total: all there were, of
+    the file and its tasks; machines_more: bales of machines beyond the first MAX_MACHINES."""
 
     form: str
     name: str
@@ -103,6 +112,9 @@ class ReadFile:
     refused: tuple[Refusal, ...] = ()
     doubtful: tuple[Doubt, ...] = ()
     ignored: tuple[Ignored, ...] = ()
+    refused_total: int = 0
+    doubtful_total: int = 0
+    machines_more: int = 0
 
     @property
     def refusals(self) -> tuple[Refusal, ...]:
@@ -153,6 +165,8 @@ def _read_task_data(data: TaskData) -> ReadFile:
         refused=data.refusals,
         doubtful=data.doubts,
         ignored=data.ignored,
+        refused_total=len(data.refusals) + sum(len(each.refused) for each in data.tasks),
+        doubtful_total=len(data.doubts) + sum(len(each.doubtful) for each in data.tasks),
     )
 
 
@@ -208,8 +222,8 @@ def _totals(record: TaskRecord) -> tuple[SaidTotal, ...]:
 
 
 def _read_csv(path: Path, records: Records) -> ReadFile:
-    """Sum a CSV up batch by batch; only its refusals and doubts are held."""
-    kept = events = 0
+    """Sum a CSV up batch by batch; only its first refusals and doubts are held."""
+    kept = events = refused_total = doubtful_total = machines_more = 0
     machines: Counter[str] = Counter()
     refused: list[Refusal] = []
     doubtful: list[Doubt] = []
@@ -217,9 +231,15 @@ def _read_csv(path: Path, records: Records) -> ReadFile:
         kept += batch.bales.rows
         events += len(batch.events)
         names = batch.bales.column("machine")[batch.bales.mask("machine")]
-        machines.update(str(name) for name in names)
-        refused.extend(batch.refusals)
-        doubtful.extend(batch.doubts)
+        for name, bales in Counter(names.tolist()).items():
+            if name in machines or len(machines) < MAX_MACHINES:
+                machines[name] += bales
+            else:
+                machines_more += bales
+        refused_total += len(batch.refusals)
+        doubtful_total += len(batch.doubts)
+        refused += batch.refusals[: SHOWN - len(refused)]
+        doubtful += batch.doubts[: SHOWN - len(doubtful)]
     return ReadFile(
         form=records.form,
         name=path.name,
@@ -228,4 +248,7 @@ def _read_csv(path: Path, records: Records) -> ReadFile:
         machines=dict(machines),
         refused=tuple(refused),
         doubtful=tuple(doubtful),
+        refused_total=refused_total,
+        doubtful_total=doubtful_total,
+        machines_more=machines_more,
     )
