@@ -200,3 +200,12 @@ def test_the_state_stays_small() -> None:
     crowd = bale_table(rows, {"machine": [f"M{row}" for row in range(rows)], "bale_no": [1] * rows})
     _, state = judge(crowd, state)
     assert len(state.seen) == MAX_MACHINES
+
+
+@pytest.mark.derived
+def test_a_gap_at_every_bale_is_told_at_every_bale() -> None:
+    """Every second number missing, then the last 32 again: 1999 gaps and 32 repeats; older runs
+    are forgotten, so that only what is remembered counts as read."""
+    numbers = list(range(1, 4000, 2))
+    kinds = [kind for _, kind, _ in marks(numbered([*numbers, *numbers[-MAX_RUNS:]]))]
+    assert kinds == [Mark.NUMBER_MISSING] * 1999 + [Mark.NUMBER_REPEATED] * MAX_RUNS

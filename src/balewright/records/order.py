@@ -6,6 +6,7 @@ the next is a small frozen state.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -155,27 +156,36 @@ def _judge_numbers(
 ) -> tuple[list[_Found], tuple[Run, ...]]:
     """Judge numbers as runs that go up by one: a season in order is one run."""
     found: list[_Found] = []
-    runs, last_no = seen.runs, seen.last_no
     if not len(numbers):
-        return found, runs
+        return found, seen.runs
+    # Rising and apart: looked up by halving, as a gap at every bale makes a run of every bale.
+    lows, highs = [low for low, _ in seen.runs], [high for _, high in seen.runs]
+    last_no = seen.last_no
     starts = np.flatnonzero(np.diff(numbers, prepend=numbers[:1] - 2) != 1).tolist()
     for start, end in zip(starts, [*starts[1:], len(numbers)], strict=True):
         first, last = int(numbers[start]), int(numbers[end - 1])
-        for low, high in runs:
+        place = bisect_left(highs, first)
+        behind = bisect_right(lows, last)
+        was_read = place < len(lows) and lows[place] <= first
+        for low, high in zip(lows[place:behind], highs[place:behind], strict=True):
             for number in range(max(first, low), min(last, high) + 1):
                 said = f"number {number} was read before"
                 found.append((int(places[start + number - first]), Mark.NUMBER_REPEATED, said))
-        if last_no is not None and not any(low <= first <= high for low, high in runs):
-            found += _judge_step(int(places[start]), runs, last_no, first)
-        runs, last_no = _join_runs(runs, (first, last)), last
-    return found, runs
+        if last_no is not None and not was_read:
+            below = highs[place - 1] if place else last_no
+            found += _judge_step(int(places[start]), below, last_no, first)
+        _join_runs(lows, highs, (first, last))
+        last_no = last
+    return found, tuple(zip(lows, highs, strict=True))
 
 
-def _judge_step(row: int, runs: tuple[Run, ...], last_no: int, number: int) -> list[_Found]:
-    """What a number that was not read before says after the one before it."""
+def _judge_step(row: int, below: int, last_no: int, number: int) -> list[_Found]:
+    """What a number that was not read before says after the one before it.
+
+    below: the highest number read that is lower, `last_no` where there is none.
+    """
     if number < last_no:
         return [(row, Mark.COUNTER_STEPPED_BACK, f"number {number} follows {last_no}")]
-    below = max((high for _, high in runs if high < number), default=last_no)
     missing = number - below - 1
     if missing == 0:
         return []
@@ -185,12 +195,13 @@ def _judge_step(row: int, runs: tuple[Run, ...], last_no: int, number: int) -> l
     return [(row, Mark.NUMBER_MISSING, f"missing before this bale: {which}")]
 
 
-def _join_runs(runs: tuple[Run, ...], new: Run) -> tuple[Run, ...]:
-    """The runs with a new one, joined where they touch; the lowest are forgotten."""
-    apart = [run for run in runs if run[1] < new[0] - 1 or run[0] > new[1] + 1]
-    touching = [new, *(run for run in runs if run not in apart)]
-    joined = (min(low for low, _ in touching), max(high for _, high in touching))
-    return tuple(sorted([*apart, joined])[-MAX_RUNS:])
+def _join_runs(lows: list[int], highs: list[int], new: Run) -> None:
+    """Put a run among the others, joined where they touch; the lowest are forgotten."""
+    first, last = new
+    begin, end = bisect_left(highs, first - 1), bisect_right(lows, last + 1)
+    joined = (min([first, *lows[begin:end]]), max([last, *highs[begin:end]]))
+    lows[begin:end], highs[begin:end] = [joined[0]], [joined[1]]
+    del lows[:-MAX_RUNS], highs[:-MAX_RUNS]
 
 
 def _judge_times(
