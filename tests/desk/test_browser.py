@@ -156,7 +156,8 @@ def test_charts_are_drawn_and_say_their_values(watch: Watch, machine: str) -> No
         if tooltip.count():
             break
     assert "Bale" in tooltip.inner_text()
-    assert "Wrap turns" in tooltip.inner_text()
+    assert "Layers at the thinnest spot" in tooltip.inner_text()
+    assert "Layers wanted" in tooltip.inner_text()
     assert watch.said == []
 
 

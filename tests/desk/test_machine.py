@@ -90,6 +90,33 @@ def test_an_unknown_value_is_a_dash_in_the_table_and_a_gap_in_the_chart(
     assert '<td class="number">–</td>' in page
 
 
+def test_layers_are_the_first_chart_and_the_newest_bale_is_drawn_as_recorded(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """Bales of a kept sheet: the chart of layers comes first, its values stand in the table, and
+    both pictures say which is the bale and which the plan. A reader's look saves nothing.
+    """
+    from balewright.desk.workplace import the_workplace
+    from balewright.flows.fill_demo import fill_demo
+
+    workplace = the_workplace()
+    fill_demo(workplace)
+    reviewed = workplace.register.load_reviews()
+    page = desk.reader.get("/machines/TT-2002").content.decode()
+    block = page.partition('<script id="bale-charts" type="application/json">')[2]
+    charts = json.loads(block.partition("</script>")[0])
+    assert next(iter(charts["specs"])) == "layers"
+    newest = charts["rows"][-1]
+    assert newest["layers"] < newest["layers_wanted"] == 6
+    assert f'<td class="number">{newest["layers"]} of 6</td>' in page
+    assert f"As recorded, bale {int(newest['number']):,}" in page
+    assert "As planned" in page
+    assert "drawn at the planned diameter" in page
+    assert "Read from wrap turns" in page
+    assert "film1_m" not in page.partition('id="chart"')[0]
+    assert workplace.register.load_reviews() == reviewed
+
+
 def test_a_name_cannot_break_out_of_the_page(desk: Desk, tmp_path: Path) -> None:
     """A job that looks like markup stays text, also inside the charts' data."""
     from balewright.desk.workplace import the_workplace

@@ -34,14 +34,29 @@ FEWEST: Final = 4
 """Layers under which mould is to be expected: source keys keles-2009, mceniry-2011."""
 
 
+@dataclass(frozen=True)
+class Laid:
+    """What was laid on one bale, in the steps it is counted in. turns: of each dispenser."""
+
+    diameter_m: float
+    strip_m: float
+    turns: tuple[float, ...]
+
+
 @dataclass(frozen=True, eq=False)
-class _Film:
-    """Per bale: what each dispenser carried, and why it is less than it should be."""
+class Film:
+    """Per bale: what each dispenser carried, and why it is less than it should be.
+
+    cause: "" where nothing can be told; count: thinnest, share short, widest sliver in m; made:
+    None where it is not counted; sized: whether the diameter is the bale's own, not the planned.
+    """
 
     turns: Floats
     diameter_m: Floats
     cause: list[str]
     count: list[tuple[int, float, float]]
+    made: list[Laid | None]
+    sized: Bools
 
 
 def find_layers(watched: Watched) -> Iterator[Found]:
@@ -55,11 +70,9 @@ def find_layers(watched: Watched) -> Iterator[Found]:
         planned = plan.layers
         if planned is None or plan.need_layers is None:
             continue
-        film = _count_film(watched, plan, rows)
+        film = count_film(watched, plan, rows)
         judged = np.array([bool(cause) for cause in film.cause])
-        more = np.array([share - planned.short_frac for _, share, _ in film.count])
-        wider_m = np.array([sliver - planned.sliver_m for _, _, sliver in film.count])
-        short = (more > SHORT_SHARE) & ((wider_m > SLIVER_M) | (more > MANY_SLIVERS_SHARE))
+        short = is_short(plan, film)
         for cause in ("roll_lost", "film_missing", "turns", "fat", "other"):
             out = short & np.array([found == cause for found in film.cause])
             settled = cause in ("roll_lost", "film_missing", "turns")
@@ -70,7 +83,18 @@ def find_layers(watched: Watched) -> Iterator[Found]:
             yield _tell_short(watched, plan, film, run, "spare")
 
 
-def _tell_short(watched: Watched, plan: PlannedBale, film: _Film, run: Run, cause: str) -> Found:
+def is_short(plan: PlannedBale, film: Film) -> Bools:
+    """Bales short of layers by more than the slivers that the sheet itself leaves."""
+    planned = plan.layers
+    if planned is None:
+        return np.zeros(len(film.count), dtype=np.bool_)
+    more = np.array([share - planned.short_frac for _, share, _ in film.count])
+    wider_m = np.array([sliver - planned.sliver_m for _, _, sliver in film.count])
+    short = (more > SHORT_SHARE) & ((wider_m > SLIVER_M) | (more > MANY_SLIVERS_SHARE))
+    return np.asarray(short, dtype=np.bool_)
+
+
+def _tell_short(watched: Watched, plan: PlannedBale, film: Film, run: Run, cause: str) -> Found:
     counts = [film.count[row] for row in run.rows]
     thinnest = sorted(count[0] for count in counts)
     middle = float(np.median(thinnest))
@@ -110,36 +134,39 @@ def _is_borne_out(watched: Watched, run: Run) -> bool:
     return broke or bool((run.rows[2:] - run.rows[:-2] == 2).any())
 
 
-def _count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> _Film:
+def count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> Film:
+    """What the bales of one sheet got by their records. rows: bool (bales,), those it rules."""
     turns, cause = _carried(watched, plan, rows)
     fixed_m = plan.bale.diameter_m
     diameter = watched.floats("diameter_m")
-    sensed = watched.texts("diameter_how") != "nominal"
-    diameter = np.where(np.isfinite(diameter) & sensed, diameter, fixed_m)
+    sized = np.isfinite(diameter) & (watched.texts("diameter_how") != "nominal")
+    diameter = np.where(sized, diameter, fixed_m)
     rolls_on, width = watched.floats("rolls_on"), watched.floats("film_width_m")
 
     @cache
-    def count(
-        diameter_m: float, strip_m: float, made: tuple[float, ...]
-    ) -> tuple[int, float, float]:
-        if max(made) < 0.5:
-            return 0, 1.0, 3.141592653589793 * diameter_m
-        counted = plan.count(diameter_m, strip_m, made)
+    def count(laid: Laid) -> tuple[int, float, float]:
+        if max(laid.turns) < 0.5:
+            return 0, 1.0, 3.141592653589793 * laid.diameter_m
+        counted = plan.count(laid.diameter_m, laid.strip_m, laid.turns)
         return counted.thinnest, counted.short_frac, counted.sliver_m
 
-    counts = []
+    counts: list[tuple[int, float, float]] = []
+    laid: list[Laid | None] = []
     for row in range(watched.bales.rows):
         strip_m = plan.strip_m(None if np.isnan(width[row]) else float(width[row]))
         if not cause[row] or strip_m is None:
             counts.append((0, 0.0, 0.0))
+            laid.append(None)
             continue
-        made = tuple(round(2 * float(one)) / 2 for one in turns[row])
+        made = tuple(round(2 * float(made)) / 2 for made in turns[row])
         alone = rolls_on[row] == 1 and len(made) == 2
         step_m = round(float(diameter[row]) / DIAMETER_STEP_M) * DIAMETER_STEP_M
-        counts.append(count(step_m, strip_m, made[:1] if alone else made))
+        one = Laid(step_m, strip_m, made[:1] if alone else made)
+        laid.append(one)
+        counts.append(count(one))
         if cause[row] == "other" and diameter[row] > fixed_m + FAT_M:
             cause[row] = "fat"
-    return _Film(turns, diameter, cause, counts)
+    return Film(turns, diameter, cause, counts, laid, sized)
 
 
 def _carried(watched: Watched, plan: PlannedBale, rows: Bools) -> tuple[Floats, list[str]]:

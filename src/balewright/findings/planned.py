@@ -98,20 +98,24 @@ class PlannedBale:
 
     def count(self, diameter_m: float, strip_m: float, turns: tuple[float, ...]) -> LayerCount:
         """Layers on a bale of that diameter for those turns of each dispenser."""
+        bale = Bale(diameter_m, self.bale.length_m)
+        return count_layers(bale, self.wrapping(diameter_m, strip_m, turns))
+
+    def wrapping(self, diameter_m: float, strip_m: float, turns: tuple[float, ...]) -> Wrapping:
+        """What the wrapper does to a bale of that diameter in those turns of each dispenser."""
         wrapper = self.machine.wrapper
         if wrapper is None:
             raise ValueError("layers are counted only where a machine wraps")
         one_m = wrapper.advance_one_roll_m
         alone = len(turns) < wrapper.dispensers and one_m is not None
         advance_m = one_m if alone and one_m is not None else wrapper.advance_m
-        wrapping = Wrapping(
+        return Wrapping(
             strip_m,
             bale_turn_from_advance(advance_m, diameter_m),
             turns,
             self.need_layers or 1,
             bale_turn_one_roll=None if one_m is None else bale_turn_from_advance(one_m, diameter_m),
         )
-        return count_layers(Bale(diameter_m, self.bale.length_m), wrapping)
 
     @property
     def moisture_frac(self) -> tuple[float, float]:

@@ -107,6 +107,13 @@ def watch_machine(
     return Watched(serial, machine, table, plans, made[order], made[order] != _UNKNOWN_US)
 
 
+def watch_as_given(bales: BaleTable, machine: Machine, plans: Mapping[str, PlannedBale]) -> Watched:
+    """One machine's bales in the order they come in, for checks that look at each bale alone."""
+    made = _made_us(bales)
+    serial = str(bales.cell(0, "machine") or "") if bales.rows else ""
+    return Watched(serial, machine, bales, plans, made, made != _UNKNOWN_US)
+
+
 def _made_us(bales: BaleTable) -> NDArray[np.int64]:
     """The earliest time each row knows of."""
     made = np.full(bales.rows, np.iinfo(np.int64).max, dtype=np.int64)

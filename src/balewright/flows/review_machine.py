@@ -12,6 +12,7 @@ import numpy as np
 from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding
+from balewright.findings.recorded import RecordedFilm, record_film
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
@@ -32,7 +33,7 @@ class MachineReview:
 
     bales: its last SHOWN_BALES; sheets: by the key its bales name; untold: what its records say
     nothing about; lifetime_bales: by its counters, None where it has none; counted: bales in the
-    journal.
+    journal; film: layers on those bales, as recorded.
     """
 
     entry: MachineEntry
@@ -44,6 +45,7 @@ class MachineReview:
     untold: tuple[Reason, ...]
     lifetime_bales: int | None
     counted: int
+    film: RecordedFilm
 
 
 def review_machine(workplace: Workplace, serial: str) -> MachineReview:
@@ -77,6 +79,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         untold=cannot_tell(bales, machine, sheets),
         lifetime_bales=workplace.register.load_lifetime(serial),
         counted=bales.rows,
+        film=record_film(bales, machine, sheets, SHOWN_BALES),
     )
 
 

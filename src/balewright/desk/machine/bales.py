@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from balewright.desk.wording import words
-from balewright.pictures.bale_chart import BaleChart, ChartWords, Measure, chart_bales
+from balewright.flows.review_machine import MachineReview
+from balewright.pictures.bale_chart import (
+    LAYERS,
+    BaleChart,
+    ChartWords,
+    Layers,
+    Measure,
+    chart_bales,
+)
 from balewright.plan.machine import Span
 from balewright.plan.sheet import Sheet
 from balewright.records.bales import BaleTable
@@ -48,8 +56,11 @@ def say_times(bales: BaleTable, zone: ZoneInfo) -> tuple[str, ...]:
     )
 
 
-def chart(bales: BaleTable, sheets: Mapping[str, Sheet], zone: ZoneInfo) -> BaleChart:
-    """One small chart for each known column, with the band its sheets allow."""
+def chart(review: MachineReview, zone: ZoneInfo) -> BaleChart:
+    """Layers at the thinnest spot, then a small chart for each known column with the band its
+    sheets allow.
+    """
+    bales, sheets, film = review.bales, review.sheets, review.film
     measures = [
         Measure(column, words(f"column.{column}"), _planned(bales, sheets, column))
         for column in known_columns(bales)
@@ -60,25 +71,40 @@ def chart(bales: BaleTable, sheets: Mapping[str, Sheet], zone: ZoneInfo) -> Bale
         number=words("machine.chart.number"),
         planned=words("machine.chart.planned"),
         whens=say_times(bales, zone),
+        layers=words("column.layers"),
+        wanted=words("machine.chart.wanted"),
+        short=words("machine.chart.short"),
     )
-    return chart_bales(bales, measures, said)
+    layers = Layers(
+        film.thinnest.tolist(), film.wanted.tolist(), film.short_frac.tolist(), film.short.tolist()
+    )
+    return chart_bales(bales, measures, said, layers)
 
 
-def rows_newest_first(bales: BaleTable, zone: ZoneInfo) -> list[BaleRow]:
-    """The same bales as rows."""
-    whens, columns = say_times(bales, zone), known_columns(bales)
-    return [_row(bales, place, whens[place], columns) for place in reversed(range(bales.rows))]
+def rows_newest_first(bales: BaleTable, drawn: BaleChart) -> list[BaleRow]:
+    """The same bales as rows, with one cell for each of the charts."""
+    return [_row(bales, place, drawn) for place in reversed(range(bales.rows))]
 
 
-def _row(bales: BaleTable, place: int, when: str, columns: tuple[str, ...]) -> BaleRow:
+def _row(bales: BaleTable, place: int, drawn: BaleChart) -> BaleRow:
+    told = drawn.rows[place]
     number = bales.cell(place, "bale_no")
     return BaleRow(
         number="–" if number is None else str(number),
-        when=when,
+        when=told["when"],
         job=bales.cell(place, "job") or "–",
         status=bales.cell(place, "status") or "–",
-        cells=tuple(_said(column, bales.cell(place, column)) for column in columns),
+        cells=tuple(
+            _layers(told) if column == LAYERS else _said(column, bales.cell(place, column))
+            for column in drawn.specs
+        ),
     )
+
+
+def _layers(told: Mapping[str, Any]) -> str:
+    if LAYERS not in told:
+        return "–"
+    return words("machine.layers", thinnest=told[LAYERS], need=told["layers_wanted"])
 
 
 def _said(column: str, value: float | None) -> str:

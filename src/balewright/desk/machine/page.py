@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from balewright.desk.access import Deed, needs
-from balewright.desk.film.picture import FilmPicture, picture_film
+from balewright.desk.film.picture import FilmPicture, picture_film, picture_recorded
 from balewright.desk.machine import bales as shown
 from balewright.desk.paging import page_of
 from balewright.desk.wording import words
@@ -28,8 +28,8 @@ def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
         raise Http404(serial)
     review = review_machine(workplace, serial)
     zone = zone_named(review.entry.zone)
-    rows, pages = page_of(request, shown.rows_newest_first(review.bales, zone))
-    chart = shown.chart(review.bales, review.sheets, zone)
+    chart = shown.chart(review, zone)
+    rows, pages = page_of(request, shown.rows_newest_first(review.bales, chart))
     context = {
         "review": review,
         "profile": _describe(review.machine),
@@ -39,12 +39,13 @@ def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
         "pages": pages,
         "opened": "page" in request.GET,
         "kept_sheets": workplace.register.load_sheets(serial)[:5],
-        "film": _film(review),
+        "film": _planned(review),
+        "got": picture_recorded(review.film.newest) if review.film.newest else None,
     }
     return render(request, "machine.html", context)
 
 
-def _film(review: MachineReview) -> FilmPicture | None:
+def _planned(review: MachineReview) -> FilmPicture | None:
     """By the sheet of the newest bale that has one, else by the newest sheet."""
     for place in reversed(range(review.bales.rows)):
         key = review.bales.cell(place, "sheet")

@@ -82,7 +82,30 @@ MESSAGES: Final = {
     "desk.machine.chart.when": "When",
     "desk.machine.chart.number": "Bale",
     "desk.machine.chart.planned": "Allowed by the sheet",
-    "desk.machine.film.what": "As the sheet of the newest bale asks for it.",
+    "desk.machine.chart.wanted": "Layers wanted",
+    "desk.machine.chart.short": "Share of the round side short",
+    "desk.machine.chart.layers": (
+        "The line is the number the sheet wants. A diamond is a bale short of it by more than the "
+        "slivers the sheet itself leaves. Counted from turns, film and diameter as recorded; where "
+        "no diameter was measured, at the planned one."
+    ),
+    "desk.machine.layers": "{thinnest} of {need}",
+    "desk.machine.film.what": (
+        "What the sheet of the newest bale asks for. No bale recorded its wrap turns, so none can "
+        "be drawn as it was wrapped."
+    ),
+    "desk.machine.film.sized": (
+        "The newest bale whose wrap turns and diameter are known, beside what the sheet of the "
+        "newest bale asks for. By the geometry of the film, not a measurement."
+    ),
+    "desk.machine.film.unsized": (
+        "The newest bale whose wrap turns are known, drawn at the planned diameter because its own "
+        "was not measured, beside what the sheet of the newest bale asks for. By the geometry of "
+        "the film, not a measurement."
+    ),
+    "desk.machine.film.got": "As recorded, bale {number}",
+    "desk.machine.film.got.nameless": "As recorded, a bale without a number",
+    "desk.machine.film.planned": "As planned",
     "desk.machine.sheets": "Setup sheets",
     "desk.machine.bales": "Last bales, newest first",
     "desk.machine.bales.open": "The values of the charts as a table",
@@ -98,6 +121,7 @@ MESSAGES: Final = {
     "desk.machine.says.sensors": "record {count} values a bale",
     "desk.column.job": "Job",
     "desk.column.status": "Status",
+    "desk.column.layers": "Layers at the thinnest spot",
     "desk.column.wrap_turns": "Wrap turns",
     "desk.column.film_m": "Film in all (m)",
     "desk.column.film1_m": "Film, dispenser 1 (m)",

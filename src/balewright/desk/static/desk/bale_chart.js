@@ -13,7 +13,7 @@ function paint() {
   };
   const found = {
     ink: colour("--ink"), soft: colour("--soft"), line: colour("--line"),
-    plum: colour("--plum"), good: colour("--good"), font: style.getPropertyValue("--text"),
+    plum: colour("--plum"), good: colour("--good"), harm: colour("--harm"), font: style.getPropertyValue("--text"),
   };
   probe.remove();
   return found;
@@ -31,6 +31,8 @@ function configured(colours) {
     style: {
       bale: { color: colours.plum, opacity: 0.7 },
       planned: { color: colours.good, opacity: 0.18 },
+      wanted: { color: colours.good, strokeWidth: 2 },
+      short: { color: colours.harm, opacity: 0.9 },
     },
   };
 }
