@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sqlite3
 from datetime import UTC, datetime
 from pathlib import Path
@@ -112,12 +113,16 @@ def test_a_register_of_a_newer_version_is_refused(tmp_path: Path) -> None:
 
 
 @pytest.mark.own
-def test_a_file_that_is_no_register_is_refused(tmp_path: Path) -> None:
-    """Binary junk under the register's name gives an error with a cure, not a trace."""
+def test_a_file_that_is_no_register_is_refused_and_let_go(tmp_path: Path) -> None:
+    """Binary junk under the register's name gives an error with a cure; nothing stays open.
+
+    From Python 3.13 on a connection left open is a warning, and here a warning is an error.
+    """
     path = tmp_path / "register.sqlite3"
     path.write_bytes(b"\x00\xffjunk" * 1000)
     with pytest.raises(BadInput, match="needs a register that can be opened and written"):
         open_register(path)
+    gc.collect()
     assert path.read_bytes() == b"\x00\xffjunk" * 1000
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 #: Spots under this share of the circle do not count (4 nanometres on a bale).
@@ -42,12 +43,12 @@ class Arcs:
 
     def mean(self) -> float:
         """Layers averaged over the circle."""
-        return sum(n * length for n, length in zip(self.layers, self.lengths(), strict=True))
+        return fsum(n * length for n, length in zip(self.layers, self.lengths(), strict=True))
 
     def short_frac(self, need: int) -> float:
         """Share of the circle with fewer than `need` layers."""
         counted = zip(self.layers, self.lengths(), strict=True)
-        return sum(length for n, length in counted if n < need)
+        return fsum(length for n, length in counted if n < need)
 
     def slivers(self, need: int) -> Iterator[tuple[float, float]]:
         """Start and length of every connected stretch with fewer than `need` layers."""

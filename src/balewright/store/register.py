@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 __all__ = ["Register", "open_register"]
 
 _APP: Final = "store"
+_SQLITE_HEAD: Final = b"SQLite format 3\x00"
 
 
 def open_register(place: Path | str) -> Register:
@@ -52,6 +53,9 @@ def open_register(place: Path | str) -> Register:
         need = "the driver for that database"
         cure = "Install psycopg beside Balewright, or leave BALEWRIGHT_DATABASE out."
         raise BadInput(Fault(shown, need, "none installed", cure)) from error
+    except BadInput:
+        connections[alias].close()
+        raise
     except (DatabaseError, OSError) as error:
         connections[alias].close()
         raise BadInput(
@@ -100,9 +104,16 @@ def _one_at_a_time(database: dict[str, Any]) -> Iterator[None]:
     path.parent.mkdir(parents=True, exist_ok=True)
     if path.exists() and not os.access(path, os.W_OK):
         raise PermissionError(f"{path} cannot be written")
+    if path.exists() and _head(path) not in (b"", _SQLITE_HEAD):
+        raise OSError(f"{path} is no SQLite file")  # Django would leave it open, refused
     with path.with_name(path.name + ".lock").open("a") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         yield
+
+
+def _head(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(len(_SQLITE_HEAD))
 
 
 def _migrate(alias: str, shown: str) -> None:
