@@ -20,10 +20,10 @@ from balewright.findings.against_plan import find_against_plan
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.flows.set_targets import set_targets
 from balewright.plan.crop import Crop
+from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine, MetresCounted
 from balewright.plan.sheet import Conditions, Sheet
 from balewright.plan.sheet_rules import plan_bale
-from balewright.plan.strip import Film
 from balewright.readers.profile import shipped_profiles
 from balewright.records.bales import BaleTable, masked_table
 from balewright.rehearsal.days import SeasonPlan, Site

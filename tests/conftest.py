@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+import tally
+
 # One process has one Django set-up: the desk's own, on a home that ends with the run.
 _HOME = tempfile.TemporaryDirectory(prefix="balewright-tests-")
 for _name in [name for name in os.environ if name.startswith("BALEWRIGHT_")]:
@@ -45,3 +47,10 @@ def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]):  
         report.outcome = "failed"
         report.longrepr = f"skipped although --data was given: {report.longrepr}"
     return report
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """How many models are held against how many sources stands at the end of every run."""
+    terminalreporter.section("checked against the outside")
+    for line in tally.lines():
+        terminalreporter.write_line(line)

@@ -10,11 +10,11 @@ import pytest
 
 from balewright.cards.sheet_pdf import TEMPLATE, card_data, sheet_pdf, sheet_png
 from balewright.plan.crop import Crop
+from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine
 from balewright.plan.profile_checks import ranges
 from balewright.plan.sheet import Conditions, Sheet
 from balewright.plan.sheet_rules import plan_bale
-from balewright.plan.strip import Film
 from balewright.readers.profile import shipped_profiles
 
 LONG = Conditions(

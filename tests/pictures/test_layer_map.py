@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from balewright.pictures.film_colours import film_colour
 from balewright.pictures.flat_shapes import outline, short_rim
 from balewright.pictures.layer_map import draw_layer_map
-from balewright.plan.flats import count_flat
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.flats import count_flat
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
 from balewright.words.say import say
 
 FAT = Bale(diameter_m=1.45, length_m=1.23)

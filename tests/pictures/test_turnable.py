@@ -11,7 +11,7 @@ import pytest
 
 from balewright.pictures.film_colours import film_colour
 from balewright.pictures.turnable import turnable_bale
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
 from balewright.words.say import say
 
 FAT = Bale(diameter_m=1.45, length_m=1.23)

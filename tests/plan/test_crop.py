@@ -69,6 +69,7 @@ def test_mass_table(dm_kg_m3: float, moisture_frac: float, mass_kg: float) -> No
     ("mass_kg", "dry_frac", "dry_kg"),
     [(832, 0.242, 201), (765, 0.293, 224), (720, 0.431, 310), (331, 0.845, 280)],
 )
+@pytest.mark.check(model="crop.mass", source="fas-bales-2021")
 def test_dry_matter_of_four_farms(mass_kg: float, dry_frac: float, dry_kg: float) -> None:
     """Fresh mass and dry matter of four farms' bales belong together (SRUC / FAS Scotland 2021)."""
     volume_m3 = crop.bale_volume_m3(1.2, 1.2)

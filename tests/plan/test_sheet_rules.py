@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.plan.crop import Crop
+from balewright.plan.film.strip import Film
 from balewright.plan.machine import FullSign, Machine, TipSide
 from balewright.plan.profile_checks import ranges
 from balewright.plan.profile_keys import SECTIONS, settable, sheet_lines
 from balewright.plan.sheet import Conditions, Sheet, SheetLine
 from balewright.plan.sheet_rules import plan_bale
-from balewright.plan.strip import Film
 from balewright.quantities.errors import BadInput
 from balewright.quantities.sources import source
 from balewright.readers.profile import shipped_profiles

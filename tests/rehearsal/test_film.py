@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
 from balewright.rehearsal.film import FilmJob, lay_film
 
 FINE = 3000

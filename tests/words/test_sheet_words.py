@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from balewright.plan.crop import Crop
-from balewright.plan.pace import HeldBack
+from balewright.plan.film.strip import Film
+from balewright.plan.pace.cycle import HeldBack
 from balewright.plan.profile_keys import sheet_lines
 from balewright.plan.sheet import Conditions, HowSure, Sheet
 from balewright.plan.sheet_rules import plan_bale
-from balewright.plan.strip import Film
 from balewright.readers.profile import shipped_profiles
 from balewright.words import sheet_words
 from balewright.words.english import messages

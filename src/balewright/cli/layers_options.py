@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from balewright.plan.layers import (
+from balewright.plan.film.layers import (
     Bale,
     LayerCount,
     Wrapping,
@@ -17,7 +17,7 @@ from balewright.plan.layers import (
     count_layers,
     whole_layers,
 )
-from balewright.plan.strip import DEFAULT_NECK_IN, Film, strip_width_m
+from balewright.plan.film.strip import DEFAULT_NECK_IN, Film, strip_width_m
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import M_PER_UM
 

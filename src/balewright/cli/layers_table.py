@@ -8,8 +8,8 @@ from typing import Final
 from balewright.cli.answer import print_table
 from balewright.cli.layers_options import Asked
 from balewright.cli.layers_turns import cliff_of, enough_turns, film_of_bale, metres_m, seeks_cliff
-from balewright.plan.cliff import REACH_M, count_at
-from balewright.plan.strip import NECK_IN_SPREAD
+from balewright.plan.film.cliff import REACH_M, count_at
+from balewright.plan.film.strip import NECK_IN_SPREAD
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_MM
 from balewright.words.say import SPACE, say, say_value

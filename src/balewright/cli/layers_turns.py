@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from balewright.cli.layers_options import Asked
-from balewright.plan.cliff import OnDiameter, find_cliff
-from balewright.plan.strip import FilmUse, film_use, roll_metres_m
-from balewright.plan.turns import turns_after_loss, turns_needed
+from balewright.plan.film.cliff import OnDiameter, find_cliff
+from balewright.plan.film.strip import FilmUse, film_use, roll_metres_m
+from balewright.plan.film.turns import turns_after_loss, turns_needed
 from balewright.quantities.errors import BadInput
 
 _MOST_FOR_CLIFF: Final = 200.0

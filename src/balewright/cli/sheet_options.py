@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Final
 
 from balewright.plan.crop import Crop, windrow_kg_m
+from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
-from balewright.plan.strip import Film
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, M2_PER_HA, M_PER_MM, M_PER_UM
 

@@ -8,10 +8,16 @@ from functools import cached_property
 from typing import Final
 
 from balewright.plan.crop import Crop, moisture_windows, widest
-from balewright.plan.layers import Bale, LayerCount, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.layers import (
+    Bale,
+    LayerCount,
+    Wrapping,
+    bale_turn_from_advance,
+    count_layers,
+)
+from balewright.plan.film.strip import film_path_m, strip_width_m
 from balewright.plan.machine import BindingKind, Machine, Wrapper
 from balewright.plan.sheet import Sheet
-from balewright.plan.strip import film_path_m, strip_width_m
 
 MOISTURE_ROOM_FRAC: Final = 0.05
 """How far from the sheet's own moisture a bale may be, whatever the sources say: `assumed`."""

@@ -10,7 +10,7 @@ import numpy as np
 from balewright.findings.layers import Film, count_film, is_short
 from balewright.findings.planned import PlannedBale, plan_of
 from balewright.findings.watched import Bools, Floats, Watched, watch_as_given
-from balewright.plan.layers import Bale, LayerCount, Wrapping, count_layers
+from balewright.plan.film.layers import Bale, LayerCount, Wrapping, count_layers
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
 from balewright.records.bales import BaleTable

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from balewright.plan.crop import Crop
+from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
-from balewright.plan.strip import Film
 from balewright.rehearsal.days import Site
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
 from balewright.rehearsal.making import RollLoss

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+from balewright.plan.film.strip import strip_width_m
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
-from balewright.plan.strip import strip_width_m
 from balewright.rehearsal.targets import TargetSettings, WrapTargets
 
 

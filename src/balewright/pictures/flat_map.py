@@ -9,7 +9,7 @@ from typing import Final
 from balewright.pictures.film_colours import MOST_ABOVE, film_colour
 from balewright.pictures.flat_shapes import Corner, outline, short_rim
 from balewright.pictures.svg import Attributes, element
-from balewright.plan.flats import FlatCount
+from balewright.plan.film.flats import FlatCount
 
 _BAR: Final = 7.0
 _LEAST_BAR: Final = 2.5

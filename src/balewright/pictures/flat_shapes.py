@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from balewright.plan.arcs import lay_arcs
-from balewright.plan.flats import FlatCount, nearest_angles
+from balewright.plan.film.arcs import lay_arcs
+from balewright.plan.film.flats import FlatCount, nearest_angles
 
 
 @dataclass(frozen=True)

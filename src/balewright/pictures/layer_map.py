@@ -15,7 +15,7 @@ from typing import Final
 from balewright.pictures.film_colours import MOST_ABOVE, FilmColour, film_colour
 from balewright.pictures.flat_map import draw_flat
 from balewright.pictures.svg import Attributes, element, text
-from balewright.plan.layers import Bale, LayerCount
+from balewright.plan.film.layers import Bale, LayerCount
 from balewright.quantities.reason import Reason, ReasonValue, because
 from balewright.quantities.si import M_PER_MM
 

@@ -8,8 +8,8 @@ from itertools import pairwise
 from typing import Any, Final
 
 from balewright.pictures.film_colours import MOST_ABOVE, film_colour
-from balewright.plan.flats import FlatCount, nearest_angles
-from balewright.plan.layers import Bale, LayerCount
+from balewright.plan.film.flats import FlatCount, nearest_angles
+from balewright.plan.film.layers import Bale, LayerCount
 from balewright.quantities.reason import Reason, because
 
 #: Form of the data; the script refuses one it does not know.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from balewright.plan.crop import Crop
-from balewright.plan.strip import Film
+from balewright.plan.film.strip import Film
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 
@@ -84,8 +84,8 @@ class SheetLine:
 class Expected:
     """The bale, pace and consumables the sheet expects; None where the machine cannot tell.
 
-    mass_kg, density_kg_m3: fresh; held_back_by: `plan/pace` HeldBack; layers_thinnest: of wrap
-    film on any side, binding film not counted; short_frac, sliver_m: of the round side.
+    mass_kg, density_kg_m3: fresh; held_back_by: `plan/pace/cycle` HeldBack; layers_thinnest: of
+    wrap film on any side, binding film not counted; short_frac, sliver_m: of the round side.
     """
 
     diameter_m: Interval

@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import Final
 
 from balewright.plan.crop import Crop, bale_mass_kg, bale_volume_m3, dry_matter_densities, widest
+from balewright.plan.film.strip import Bale, Film
 from balewright.plan.machine import Binding, BindingKind, ChamberKind, FullSign, Machine, Span
 from balewright.plan.sheet import Conditions, Ground
 from balewright.plan.sheet_setting import Job
-from balewright.plan.strip import Bale, Film
 from balewright.quantities.interval import Interval
 
 HEATING_FRAC: Final = 0.16

@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Final
 
 from balewright.plan.crop import Crop
-from balewright.plan.layers import whole_layers
+from balewright.plan.film.layers import whole_layers
 from balewright.plan.machine import BindingKind, ChamberKind, FullSign, Knives, Span
 from balewright.plan.sheet import Conditions, Ground, HowSure, SheetLine
 from balewright.plan.sheet_bale import HEATING_FRAC, crop_density_share, diameter_span

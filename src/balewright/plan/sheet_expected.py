@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from typing import Final
 
 from balewright.plan.crop import bale_volume_m3, feed_rate_kg_s
-from balewright.plan.layers import count_layers
+from balewright.plan.film.layers import count_layers
+from balewright.plan.film.strip import film_use
 from balewright.plan.machine import BindingKind
-from balewright.plan.pace import Cycle, Pace, fill_time_s, pace_of
+from balewright.plan.pace.cycle import Cycle, Pace, fill_time_s, pace_of
 from balewright.plan.sheet import Expected, SheetLine
 from balewright.plan.sheet_film import FilmPlan
 from balewright.plan.sheet_ground import driven_speed_m_s
 from balewright.plan.sheet_setting import Job
-from balewright.plan.strip import film_use
 from balewright.quantities.interval import Interval
 
 _SURFACE_M_S: Final = 2.5

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from balewright.plan.crop import Crop
-from balewright.plan.layers import Wrapping, bale_turn_from_advance, count_round
+from balewright.plan.film.layers import Wrapping, bale_turn_from_advance, count_round
+from balewright.plan.film.strip import Bale, Film, film_use, lay_strip
+from balewright.plan.film.turns import turns_after_loss, turns_everywhere
 from balewright.plan.machine import Span, Wrapper
 from balewright.plan.sheet import Conditions, Ground, HowSure, SheetLine
 from balewright.plan.sheet_bale import stretched
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
-from balewright.plan.strip import Bale, Film, film_use, lay_strip
-from balewright.plan.turns import turns_after_loss, turns_everywhere
 from balewright.quantities.reason import because
 
 FEWEST_LAYERS: Final = 4

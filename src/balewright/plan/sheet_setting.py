@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from balewright.plan.film.strip import Bale, Film
 from balewright.plan.machine import Binding, Machine, Span
 from balewright.plan.sheet import Conditions, HowSure, SheetLine
-from balewright.plan.strip import Bale, Film
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 

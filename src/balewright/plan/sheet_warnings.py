@@ -7,11 +7,11 @@ from typing import Final
 
 from balewright.plan import cautions
 from balewright.plan.crop import agreeing_sources, moisture_windows, widest
+from balewright.plan.film.strip import NECK_IN_SPREAD, strip_width_m
 from balewright.plan.machine import BindingKind
 from balewright.plan.sheet import Ground
 from balewright.plan.sheet_bale import HEATING_FRAC
 from balewright.plan.sheet_setting import Job
-from balewright.plan.strip import NECK_IN_SPREAD, strip_width_m
 from balewright.quantities.reason import Reason, because
 
 WET_FRAC: Final = 0.67

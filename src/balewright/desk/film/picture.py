@@ -11,7 +11,7 @@ from balewright.findings.planned import PlannedBale
 from balewright.findings.recorded import FilmBale
 from balewright.pictures.layer_map import draw_layer_map
 from balewright.pictures.turnable import turnable_bale
-from balewright.plan.layers import Bale, LayerCount
+from balewright.plan.film.layers import Bale, LayerCount
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
 from balewright.words.say import say

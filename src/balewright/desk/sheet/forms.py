@@ -9,8 +9,8 @@ from django import forms
 
 from balewright.desk.wording import words
 from balewright.plan.crop import Crop
+from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
-from balewright.plan.strip import Film
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
 PERCENT: Final = 100.0

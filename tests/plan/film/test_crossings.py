@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from balewright.plan.crossings import (
+from balewright.plan.film.crossings import (
     Wrapping,
     bale_turn_from_advance,
     flat_directions,

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from balewright.plan.arcs import SPOT, lay_arcs
+from balewright.plan.film.arcs import SPOT, lay_arcs
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
-from balewright.plan.turns import turns_after_loss, turns_everywhere, turns_needed
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.turns import turns_after_loss, turns_everywhere, turns_needed
 from balewright.quantities.errors import BadInput
 
 BALE = Bale(diameter_m=1.25, length_m=1.23)

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from balewright.plan.layers import Bale, Wrapping, count_round, counted_share
+from balewright.plan.film.layers import Bale, Wrapping, count_round, counted_share
 
 _STEP_M: Final = 0.005
 #: How much fatter a bale is tried: more than a chamber differs from bale to bale.

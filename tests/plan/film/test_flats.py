@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from balewright.plan.flats import chord_band_m2, count_flat
+from balewright.plan.film.flats import chord_band_m2, count_flat
 
 DISC_M2 = math.pi * 1.25**2 / 4
 DIRECTIONS = st.lists(st.floats(0.0, 1.0, exclude_max=True), min_size=1, max_size=24)

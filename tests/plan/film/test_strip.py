@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balewright.plan.strip import (
+from balewright.plan.film.strip import (
     DEFAULT_NECK_IN,
     FILM_KG_M3,
     NECK_IN_SPREAD,
@@ -37,6 +37,7 @@ def test_free_pull_narrows_to_the_root(stretch: float, ratio: float) -> None:
 
 
 @pytest.mark.derived
+@pytest.mark.check(model="film.strip", source="ifj-thickness")
 def test_exponent_behind_seventy_micrometres() -> None:
     """Four layers of 70 um mean a width ratio of 0.84, which is the low end of the spread.
 
@@ -81,6 +82,7 @@ def test_use_of_one_dispenser(turns: int, metres: float, grams: float, bales: fl
 
 
 @pytest.mark.published
+@pytest.mark.check(model="film.use", source="penn-state-steps")
 def test_use_is_bracketed_by_the_extension_service() -> None:
     """Four layers weigh 0.68 to 0.91 kg and a 5000 to 6000 ft roll covers 25 to 30 bales.
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
 from balewright.quantities.errors import BadInput
 
 BALE = Bale(diameter_m=1.25, length_m=1.23)

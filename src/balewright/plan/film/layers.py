@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from balewright.plan.arcs import SPOT, Arcs, lay_arcs
-from balewright.plan.crossings import (
+from balewright.plan.film.arcs import SPOT, Arcs, lay_arcs
+from balewright.plan.film.crossings import (
     Wrapping,
     bale_turn_from_advance,
     flat_directions,
     round_centres,
     whole_layers,
 )
-from balewright.plan.flats import FlatCount, count_flat
-from balewright.plan.strip import Bale
+from balewright.plan.film.flats import FlatCount, count_flat
+from balewright.plan.film.strip import Bale
 from balewright.quantities.errors import BadInput, Fault
 
 __all__ = [

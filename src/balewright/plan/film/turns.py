@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from balewright.plan.layers import Bale, Wrapping, count_layers, count_round, counted_share
+from balewright.plan.film.layers import Bale, Wrapping, count_layers, count_round, counted_share
 from balewright.quantities.checks import require_between, require_count
 from balewright.quantities.errors import BadInput, Fault
 

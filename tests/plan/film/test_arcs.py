@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from balewright.plan.arcs import Arcs, lay_arcs
+from balewright.plan.film.arcs import Arcs, lay_arcs
 
 CENTRES = st.lists(st.floats(-20.0, 20.0), min_size=0, max_size=30)
 HALVES = st.floats(0.01, 0.24)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from balewright.plan.cliff import count_at, find_cliff
-from balewright.plan.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
+from balewright.plan.film.cliff import count_at, find_cliff
+from balewright.plan.film.layers import Bale, Wrapping, bale_turn_from_advance, count_layers
 
 BALE = Bale(diameter_m=1.25, length_m=1.23)
 PLAN = Wrapping(0.60, bale_turn_from_advance(0.491, 1.25), (12.0, 12.0), need_layers=6)

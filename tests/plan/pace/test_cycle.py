@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balewright.plan.pace import Cycle, HeldBack, fill_time_s, pace_of
+from balewright.plan.pace.cycle import Cycle, HeldBack, fill_time_s, pace_of
 from balewright.quantities.errors import BadInput
 
 seconds = st.floats(1.0, 600.0)

@@ -1,0 +1,1 @@
+"""What the work costs: capacity, ownership, repair, operating."""

@@ -1,0 +1,1 @@
+"""Film on a bale: strips, layers, turns, events, tolerance, rolls, stretch."""

@@ -1,0 +1,1 @@
+"""How a wrapped bale keeps: oxygen, losses, mould, heat, additives, dry matter."""

@@ -1,0 +1,1 @@
+"""The settings that cost least for the keeping and the chance that are wanted."""

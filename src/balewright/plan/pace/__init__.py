@@ -1,0 +1,1 @@
+"""How fast bales come, and what holds them back."""

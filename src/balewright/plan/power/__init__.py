@@ -1,0 +1,1 @@
+"""What the tractor must give: shaft power, oil, pull."""

@@ -1,0 +1,1 @@
+"""The bibliography, one module a topic."""

@@ -1,0 +1,9 @@
+"""Machine costs, fuel, custom rates."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from balewright.quantities.source import Source
+
+ENTRIES: Final[tuple[Source, ...]] = ()

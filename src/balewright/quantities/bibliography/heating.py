@@ -1,0 +1,9 @@
+"""Heating hay, fire and preservatives."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from balewright.quantities.source import Source
+
+ENTRIES: Final[tuple[Source, ...]] = ()
