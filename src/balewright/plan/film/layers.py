@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from balewright.plan.film.arcs import SPOT, Arcs, lay_arcs
@@ -22,12 +23,28 @@ __all__ = [
     "Bale",
     "FlatCount",
     "LayerCount",
+    "Strips",
     "Wrapping",
     "bale_turn_from_advance",
     "count_layers",
     "count_round",
+    "count_strips",
+    "lay_round",
     "whole_layers",
 ]
+
+
+@dataclass(frozen=True)
+class Strips:
+    """Where the strips of one bale lie, however they came there.
+
+    width_m: on the bale; centres: middle lines on the round side, in turns round the bale;
+    directions: over each of the two flat sides, in half turns.
+    """
+
+    width_m: float
+    centres: tuple[float, ...]
+    directions: tuple[Sequence[float], Sequence[float]]
 
 
 @dataclass(frozen=True)
@@ -66,17 +83,26 @@ class LayerCount:
 
 def count_round(bale: Bale, wrapping: Wrapping) -> Arcs:
     """The round side alone, cut where layers of wrap film change; as `count_layers`, and faster."""
+    return lay_round(bale, wrapping.strip_m, round_centres(wrapping))
+
+
+def lay_round(bale: Bale, strip_m: float, centres: Sequence[float]) -> Arcs:
+    """The round side cut where layers change, from where the strips' middle lines lie.
+
+    strip_m: width on the bale, above 0; centres: in turns round the bale. Raises BadInput where
+    the strip would reach round more than half of the bale. Source key: `geometry`.
+    """
     girth_m = math.pi * bale.diameter_m
-    if wrapping.strip_m >= girth_m / 2.0:
+    if strip_m >= girth_m / 2.0:
         raise BadInput(
             Fault(
                 place="strip_m",
                 need=f"a strip narrower than half the bale's girth ({girth_m / 2.0:.3f} m)",
-                given=f"{wrapping.strip_m!r}",
+                given=f"{strip_m!r}",
                 cure="Check width and diameter: both are in metres.",
             )
         )
-    return lay_arcs(round_centres(wrapping), wrapping.strip_m / (2.0 * girth_m))
+    return lay_arcs(centres, strip_m / (2.0 * girth_m))
 
 
 def count_layers(bale: Bale, wrapping: Wrapping) -> LayerCount:
@@ -86,23 +112,34 @@ def count_layers(bale: Bale, wrapping: Wrapping) -> LayerCount:
     more than half of the bale. Valid for a round bale of one diameter, strips laid straight at
     mid-height and film that does not slip. Source key: `geometry`.
     """
+    strips = Strips(wrapping.strip_m, tuple(round_centres(wrapping)), flat_directions(wrapping))
+    return count_strips(bale, strips, wrapping.need_layers, wrapping.binding_layers)
+
+
+def count_strips(
+    bale: Bale, strips: Strips, need_layers: int, binding_layers: int = 0
+) -> LayerCount:
+    """Count the layers on every spot of a bale from where its strips fell; as `count_layers`.
+
+    need_layers: at least 1; binding_layers: whole layers of binding film on the round side.
+    """
     girth_m = math.pi * bale.diameter_m
-    arcs = count_round(bale, wrapping)
-    still_needed = wrapping.need_layers - wrapping.binding_layers
+    arcs = lay_round(bale, strips.width_m, strips.centres)
+    still_needed = need_layers - binding_layers
     one_side, other_side = (
-        count_flat(directions, bale.diameter_m, wrapping.strip_m, wrapping.need_layers)
-        for directions in flat_directions(wrapping)
+        count_flat(directions, bale.diameter_m, strips.width_m, need_layers)
+        for directions in strips.directions
     )
     thinnest = arcs.thinnest()
     return LayerCount(
         thinnest=thinnest,
         round_mean=arcs.mean(),
-        short_frac=counted_share(arcs.short_frac(wrapping.need_layers)),
-        sliver_m=girth_m * _widest(arcs, wrapping.need_layers)[1],
+        short_frac=counted_share(arcs.short_frac(need_layers)),
+        sliver_m=girth_m * _widest(arcs, need_layers)[1],
         thin_at_frac=_middle(*_widest(arcs, thinnest + 1)),
         arcs=arcs,
         flats=(one_side, other_side),
-        thinnest_with_binding=thinnest + wrapping.binding_layers,
+        thinnest_with_binding=thinnest + binding_layers,
         bound_short_frac=counted_share(arcs.short_frac(still_needed)),
         bound_sliver_m=girth_m * _widest(arcs, still_needed)[1],
     )
