@@ -185,6 +185,27 @@ def test_the_sheet_follows_as_you_type(browser: Browser, address: str) -> None:
     page.wait_for_selector("#result >> text=the wrapper stays off")
     page.fill("#id_moisture", "150")
     page.wait_for_selector("#result >> text=The sheet cannot be made yet")
+    assert page.get_attribute("#id_moisture", "aria-invalid") == "true"
+    assert "id_moisture_error" in str(page.get_attribute("#id_moisture", "aria-describedby"))
+    page.fill("#id_moisture", "15")
+    page.wait_for_selector("#id_moisture:not([aria-invalid])")
+    assert watch.said == []
+    watch.context.close()
+
+
+def test_a_wrong_value_is_told_where_it_was_typed(browser: Browser, address: str) -> None:
+    """On a phone the word stands in sight, right under the field, and the typing goes on."""
+    watch = Watch(browser, address, PHONE, "light")
+    page = watch.open("/sheet")
+    page.fill("#id_windrow", "400")
+    said = page.wait_for_selector("#id_windrow_error:not(:empty)")
+    assert said is not None
+    field, word = page.locator("#id_windrow").bounding_box(), said.bounding_box()
+    assert field is not None
+    assert word is not None
+    assert 0 <= word["y"] - (field["y"] + field["height"]) < 60
+    assert word["y"] + word["height"] <= PHONE[1]
+    assert page.evaluate("document.activeElement.id") == "id_windrow"
     assert watch.said == []
     watch.context.close()
 

@@ -50,6 +50,15 @@ def test_missing_page_says_so(desk: Desk) -> None:
     assert "There is nothing under this address" in answer.content.decode()
 
 
+def test_a_slash_at_the_end_leads_to_the_page_without_it(desk: Desk) -> None:
+    """The query comes along; nothing is made up, and nobody is led away from this desk."""
+    answer = desk.reader.get("/machines/?page=2")
+    assert (answer.status_code, answer.headers["Location"]) == (302, "/machines?page=2")
+    assert desk.reader.get("/machines//").headers["Location"] == "/machines"
+    for nowhere in ("/no-such-page/", "//evil.example/", "//evil.example//"):
+        assert desk.reader.get("/", PATH_INFO=nowhere).status_code == 404, nowhere
+
+
 def test_form_without_its_token_changes_nothing(desk: Desk) -> None:
     """A form sent from elsewhere is refused in plain words."""
     client = Client(enforce_csrf_checks=True, headers={"host": "localhost"})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -36,9 +37,12 @@ def fields(**changed: object) -> dict[str, object]:
     return {"machine": f"make:{wraps}", **FIELDS, **changed}
 
 
+LIVE = {"HX-Request": "true"}
+
+
 def result(desk: Desk, **changed: object) -> str:
     """The live result for those fields."""
-    answer = desk.technician.get("/sheet/result?" + urlencode(fields(**changed)))
+    answer = desk.technician.get("/sheet/result?" + urlencode(fields(**changed)), headers=LIVE)
     assert answer.status_code == 200
     return str(answer.content.decode())
 
@@ -78,6 +82,35 @@ def test_what_is_wrong_is_named_with_its_field(desk: Desk) -> None:
     assert "Moisture" in page
     assert "less than or equal to 100" in page
     assert "Cautions first" not in page
+
+
+def beside(page: str, field: str) -> str:
+    """What a live result puts beside a field."""
+    found = re.search(
+        rf'<p class="wrong" id="id_{field}_error"[^>]*hx-swap-oob[^>]*>(.*?)</p>', page
+    )
+    assert found is not None
+    return found[1]
+
+
+def test_a_live_result_tells_what_is_wrong_beside_its_field(desk: Desk) -> None:
+    """The word stands beside the field that is wrong, and leaves the other fields clean; also
+    where only the rules of the sheet find it out.
+    """
+    page = result(desk, moisture=150)
+    assert "less than or equal to 100" in beside(page, "moisture")
+    assert beside(page, "windrow") == ""
+    assert "moisture from 0.03 to 0.4" in beside(result(desk, crop="hay"), "moisture")
+    assert "which fits this machine" in beside(result(desk, film_width=300), "film_width")
+    assert beside(result(desk), "moisture") == ""
+
+
+def test_without_a_script_a_wrong_field_comes_back_with_its_page(desk: Desk) -> None:
+    """The card of a sheet that cannot be made is the whole page with the form, not a piece."""
+    answer = desk.technician.get("/sheet/result?" + urlencode(fields(card=1, moisture=150)))
+    page = answer.content.decode()
+    assert "<!doctype html>" in page
+    assert 'aria-describedby="id_moisture_helptext id_moisture_error"' in page
 
 
 @pytest.mark.parametrize("given", ["nan", "inf", "-1", "abc", ""])

@@ -18,6 +18,7 @@ _HOME: Final = Path(BALEWRIGHT.home)
 DEBUG = False
 SECRET_KEY = SimpleLazyObject(lambda: BALEWRIGHT.secret_key)  # made when first needed
 ALLOWED_HOSTS = list(BALEWRIGHT.allowed_hosts)
+APPEND_SLASH = False  # ours have none; an address with one is led back
 ROOT_URLCONF = "balewright.desk.urls"
 WSGI_APPLICATION = "balewright.desk.wsgi.application"
 DATABASES = BALEWRIGHT.databases

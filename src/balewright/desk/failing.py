@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from typing import Any, Final
+from urllib.parse import quote
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.urls import Resolver404, resolve
+from django.views.decorators.http import require_safe
 
 
 def _say(request: HttpRequest, status: int) -> HttpResponse:
@@ -26,6 +29,18 @@ def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:  # no
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:  # noqa: ARG001
     """404: no such page, machine or sheet."""
     return _say(request, 404)
+
+
+@require_safe
+def without_slash(request: HttpRequest, way: str) -> HttpResponse:
+    """An address with slashes at its end leads to the page without them, query and all."""
+    place = f"/{way.rstrip('/')}"
+    try:
+        resolve(place)
+    except Resolver404 as error:
+        raise Http404(place) from error
+    query = request.META.get("QUERY_STRING", "")
+    return HttpResponseRedirect(f"{quote(place)}?{query}" if query else quote(place))
 
 
 def our_fault(_request: HttpRequest) -> HttpResponse:

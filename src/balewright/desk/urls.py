@@ -6,6 +6,7 @@ from typing import Final
 
 from django.urls import URLPattern, path
 
+from balewright.desk import failing
 from balewright.desk.book import page as book
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
@@ -36,6 +37,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
     path("people", people.show_people, name="people"),
+    path("<path:way>/", failing.without_slash, name="without_slash"),
 ]
 
 handler400 = "balewright.desk.failing.bad_request"

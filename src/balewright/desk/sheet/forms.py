@@ -11,10 +11,22 @@ from balewright.desk.wording import words
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
+from balewright.quantities.errors import Fault
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
 PERCENT: Final = 100.0
 FILM_FIELDS: Final = ("film_width", "film_thickness", "film_roll", "stretch")
+FIELD_OF: Final = {
+    "moisture_frac": "moisture",
+    "windrow_kg_m": "windrow",
+    "speed_m_s": "speed",
+    "slope_frac": "slope",
+    "film_width_m": "film_width",
+    "net_roll_m": "net_roll",
+    "storage_months": "storage",
+    "bales": "bales",
+}
+"""Which field a fault of the conditions belongs beside."""
 FIRST: Final = {
     "crop": Crop.GRASS_SILAGE.value,
     "moisture": 55,
@@ -120,6 +132,18 @@ class SheetForm(forms.Form):
             roll_m=given["film_roll"],
             pre_stretch_frac=given["stretch"] / PERCENT,
         )
+
+
+def told_beside(form: forms.Form, faults: Sequence[Fault]) -> tuple[Fault, ...]:
+    """Tell each fault beside its field; those that belong to none."""
+    left = []
+    for fault in faults:
+        name = FIELD_OF.get(fault.place)
+        if name in form.fields:
+            form.add_error(name, words("sheet.fault", need=fault.need, cure=fault.cure))
+        else:
+            left.append(fault)
+    return tuple(left)
 
 
 def refill(conditions: Conditions) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from balewright.cards.sheet_pdf import sheet_pdf
 from balewright.desk.access import Deed, needs
 from balewright.desk.film.picture import picture_film
-from balewright.desk.sheet.forms import FIRST, SheetForm, refill
+from balewright.desk.sheet.forms import FIRST, SheetForm, refill, told_beside
 from balewright.desk.sheet.lines import group_lines, list_sources
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
@@ -59,7 +59,7 @@ def _result(form: SheetForm) -> dict[str, Any]:
     try:
         return _shown(make_sheet(the_workplace(), _request(form)))
     except BadInput as error:
-        return {"sheet": None, "faults": error.faults}
+        return {"sheet": None, "faults": told_beside(form, error.faults)}
     except NotAnswerable as error:
         return {"sheet": None, "faults": None, "not_answerable": str(error)}
 
@@ -81,12 +81,13 @@ def fill_form(request: HttpRequest) -> HttpResponse:
 @require_safe
 @needs(Deed.MAKE_SHEET)
 def show_result(request: HttpRequest) -> HttpResponse:
-    """The result alone, or as a card when the card was asked for."""
+    """The result alone, or as a card when the card was asked for; the page without a script."""
     form = SheetForm(_machines(), request.GET)
     result = _result(form)
     if "card" in request.GET and result["sheet"] is not None:
         return _card(result["sheet"])
-    return render(request, "sheet_result.html", {"form": form, "live": True, **result})
+    page = "sheet_result.html" if getattr(request, "htmx", False) else "sheet.html"
+    return render(request, page, {"form": form, "live": True, **result})
 
 
 @require_POST

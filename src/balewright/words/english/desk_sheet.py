@@ -38,6 +38,7 @@ MESSAGES: Final = {
         "A roll of film needs all of width, thickness, metres and pre-stretch. "
         "Leave all four empty when the job uses no film."
     ),
+    "desk.sheet.fault": "Needs {need}. {cure}",
     "desk.sheet.show": "Show the sheet",
     "desk.sheet.keep": "Keep this sheet",
     "desk.sheet.keep.what": "A kept sheet can be opened again and is what bales are held against.",

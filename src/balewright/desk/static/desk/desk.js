@@ -14,6 +14,25 @@ try {
   // A browser that keeps nothing follows the system's choice.
 }
 
+// A field follows the word beside it: after a live answer it is marked as wrong, or no longer.
+function markFields() {
+  for (const said of document.querySelectorAll("[data-wrong]")) {
+    const field = document.getElementById(said.dataset.wrong);
+    if (!field) continue;
+    const wrong = said.textContent.trim() !== "";
+    const others = (field.getAttribute("aria-describedby") || "").split(" ").filter((id) => id && id !== said.id);
+    if (wrong) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+    if (wrong) others.push(said.id);
+    if (others.length) field.setAttribute("aria-describedby", others.join(" "));
+    else field.removeAttribute("aria-describedby");
+    const folded = field.closest("details:not([open])");
+    if (wrong && folded) folded.open = true;
+  }
+}
+
+document.addEventListener("htmx:afterSettle", markFields);
+
 document.addEventListener("DOMContentLoaded", () => {
   for (const button of document.querySelectorAll("[data-theme-toggle]")) {
     button.hidden = false;
