@@ -66,4 +66,44 @@ ENTRIES: Final[tuple[Source, ...]] = (
         Strength.MEMORY,
         "Round hay at 9 to 12 lb DM/ft3 (144 to 192 kg/m3), from memory.",
     ),
+    Source(
+        "texas-e319",
+        Strength.PUBLISHED,
+        "Banta, Texas A&M AgriLife E-319, 2012: 5 x 5 ft at 11.21 lb/ft3 is 1,100 lb; other sizes "
+        "563 to 1,584 lb; 4 x 4 ft is 51 %, 5 x 6 ft 144 % of it.",
+    ),
+    Source(
+        "texas-bale-shares",
+        Strength.PUBLISHED,
+        "Trade and local press, 2023: a bale 4 ft wide and 5 ft across has 80 %, one 5 ft wide and "
+        "4 ft across 64 % of the volume of 5 x 5 ft.",
+    ),
+    Source(
+        "irish-examiner-bales",
+        Strength.PUBLISHED,
+        "Irish Examiner: a 4 x 4 ft hay bale of 240 kg holds 204 kg DM; a silage bale of 650 kg at "
+        "30 % DM holds 190 kg (and 200 kg, it says too).",
+    ),
+    Source(
+        "ifj-greenfield",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal, a research farm: 900 bales at 220 kg DM are about 200 t.",
+    ),
+    Source(
+        "kerryman-2017",
+        Strength.PUBLISHED,
+        "The Kerryman, 2017: wrapped silage bales weigh 350 to 1,000 kg.",
+    ),
+    Source(
+        "victoria-2009",
+        Strength.PUBLISHED,
+        "Victoria Department of Primary Industries, 2009: about half of a bale's silage lies "
+        "within 15 cm of the film.",
+    ),
+    Source(
+        "ifj-rind",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal: more than half of a bale's silage lies within 200 mm of its "
+        "surface.",
+    ),
 )
