@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from balewright.cli.answer import print_json
+from balewright.cli.layers_course import add_course_options, answer_course
 from balewright.cli.layers_options import Asked, add_options, ask
 from balewright.cli.layers_table import print_answer
 from balewright.cli.layers_turns import cliff_of, enough_turns, film_of_bale, metres_m
@@ -17,11 +18,14 @@ from balewright.words.say import say
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
     add_options(parser)
+    add_course_options(parser)
     parser.set_defaults(answer=answer)
 
 
 def answer(options: argparse.Namespace) -> int:
     """Count, then print a table or JSON, and draw where asked; the exit code."""
+    if options.event:
+        return answer_course(options)
     asked = ask(options)
     if options.svg is not None:
         _draw(asked, options.svg)

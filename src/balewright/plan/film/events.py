@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import fsum
 from typing import Final
 
 from balewright.plan.film.course import Course, Leg
@@ -119,10 +120,10 @@ def tell_story(plan: Running, events: Sequence[Happening]) -> Story:
     return Story(
         course=Course(legs),
         running=tuple(told.running),
-        one_roll_turns=sum(leg.turns for leg in legs if len(leg.running) - sum(leg.running) == 1)
+        one_roll_turns=fsum(leg.turns for leg in legs if len(leg.running) - sum(leg.running) == 1)
         if plan.dispensers == 2
         else 0.0,
-        bare_turns=sum(leg.turns for leg in legs if not any(leg.running)),
+        bare_turns=fsum(leg.turns for leg in legs if not any(leg.running)),
     )
 
 

@@ -94,7 +94,7 @@ MESSAGES: Final = {
     "course.picture.ran": "laid film",
     "course.picture.lost": "no film",
     "course.picture.heading": "What the rolls did",
-    "course.picture.rolled": "bale rolled {rolled_turns}",
+    "course.picture.rolled": "bale rolled {rolled_turns} turns",
     "course.picture.stop": "stop",
     "course.picture.cut": "cut",
     "course.event.runs out": "roll {roll} runs out at turn {turns}",
