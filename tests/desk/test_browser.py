@@ -22,8 +22,8 @@ QUIET = (
     *("--disable-background-networking", "--disable-component-update"),
 )
 PHONE, DESKTOP = (390, 844), (1280, 800)
-PAGES = ("/", "/machines", "{machine}", "/machines/add", "/sheet", "/intake", "/book", "/people",
-         "/help", "/no-such-page")  # fmt: skip
+PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", "/machines/add", "/sheet", "/intake",
+         "/book", "/people", "/help", "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
   for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {
@@ -125,12 +125,21 @@ def watch(request: pytest.FixtureRequest, browser: Browser, address: str) -> Ite
     watching.context.close()
 
 
+def show_pictures(page: Page) -> None:
+    """Scroll to what the machine would give, as a reader does, and wait for its pictures."""
+    page.locator("#outlook").scroll_into_view_if_needed()
+    page.wait_for_selector("#pictures #card-layers")
+    page.wait_for_load_state("networkidle")
+
+
 @pytest.mark.parametrize("path", PAGES)
 def test_page_is_whole_quiet_and_open_to_all(watch: Watch, machine: str, path: str) -> None:
     """No sideways scroll, targets of 44 px, the accessibility checker content, no stray request."""
     from axe_playwright_python.sync_playwright import Axe
 
     page = watch.open(path.format(machine=machine))
+    if path == "{machine}":
+        show_pictures(page)
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
     assert wide <= 0, f"{wide} px too wide"
     assert page.evaluate(TOO_SMALL) == []
@@ -193,6 +202,28 @@ def test_the_sheet_follows_as_you_type(browser: Browser, address: str) -> None:
     watch.context.close()
 
 
+def test_the_pictures_follow_the_form(browser: Browser, address: str, machine: str) -> None:
+    """On a phone: a fatter bale shows at once, the address keeps it, and the way back restores
+    it; a wrong value is told beside its field; the bale that can be turned is drawn again.
+    """
+    watch = Watch(browser, address, PHONE, "dark")
+    page = watch.open(f"{machine}/outlook")
+    page.click("summary >> text=Bale and film")
+    page.fill("#id_diameter", "1.45")
+    page.wait_for_selector("#pictures >> text=of a bale 1.45")
+    assert "diameter=1.45" in page.url
+    assert page.get_attribute("canvas.turnable", "role") == "img"
+    page.fill("#id_diameter", "45")
+    page.wait_for_selector("#id_diameter_error:not(:empty)")
+    assert page.get_attribute("#id_diameter", "aria-invalid") == "true"
+    page.reload(wait_until="networkidle")
+    assert page.input_value("#id_diameter") == "45"
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert watch.said == []
+    assert watch.outside == []
+    watch.context.close()
+
+
 def test_a_wrong_value_is_told_where_it_was_typed(browser: Browser, address: str) -> None:
     """On a phone the word stands in sight, right under the field, and the typing goes on."""
     watch = Watch(browser, address, PHONE, "light")
@@ -239,6 +270,8 @@ def test_pages_keep_their_weight(browser: Browser, address: str, machine: str) -
         session.send("Network.enable")
         weights: list[float] = []
         session.on("Network.loadingFinished", lambda e, w=weights: w.append(e["encodedDataLength"]))
-        watch.open(path)
+        page = watch.open(path)
+        if path == machine:
+            show_pictures(page)
         assert sum(weights) < most_kb * 1024, f"{path}: {sum(weights) / 1024:.0f} KB"
         watch.context.close()

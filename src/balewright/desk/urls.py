@@ -12,6 +12,7 @@ from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
+from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -25,6 +26,8 @@ urlpatterns: Final[list[URLPattern]] = [
     path("machines", machines.show_machines, name="machines"),
     path("machines/add", machines.add_machine, name="machines.add"),
     path("machines/<str:serial>", machine.show_machine, name="machine"),
+    path("machines/<str:serial>/outlook", outlook.show_outlook, name="outlook"),
+    path("machines/<str:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"),
     path("sheet", sheet.fill_form, name="sheet"),
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),

@@ -9,12 +9,12 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from balewright.desk.access import Deed, needs
-from balewright.desk.film.picture import FilmPicture, picture_film, picture_recorded
+from balewright.desk.film.picture import picture_recorded
 from balewright.desk.machine import bales as shown
 from balewright.desk.paging import page_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
-from balewright.flows.review_machine import MachineReview, review_machine
+from balewright.flows.review_machine import review_machine
 from balewright.plan.machine import Machine
 from balewright.words.times import zone_named
 
@@ -39,20 +39,9 @@ def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
         "pages": pages,
         "opened": "page" in request.GET,
         "kept_sheets": workplace.register.load_sheets(serial)[:5],
-        "film": _planned(review),
         "got": picture_recorded(review.film.newest) if review.film.newest else None,
     }
     return render(request, "machine.html", context)
-
-
-def _planned(review: MachineReview) -> FilmPicture | None:
-    """By the sheet of the newest bale that has one, else by the newest sheet."""
-    for place in reversed(range(review.bales.rows)):
-        key = review.bales.cell(place, "sheet")
-        if key in review.sheets:
-            return picture_film(review.sheets[key], review.machine)
-    newest = next(iter(review.sheets.values()), None)
-    return picture_film(newest, review.machine) if newest else None
 
 
 def _describe(machine: Machine) -> list[tuple[str, str]]:

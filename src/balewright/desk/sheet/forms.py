@@ -59,11 +59,10 @@ class Amount(forms.FloatField):
         )
 
 
-class SheetForm(forms.Form):
-    """For whom, and the conditions; bounds are those of the values they become."""
+class ConditionsForm(forms.Form):
+    """The conditions of a job; bounds are those of the values they become."""
 
     use_required_attribute = False
-    machine = forms.ChoiceField()
     crop = forms.ChoiceField()
     moisture = Amount("moisture", "percent", 0, 100)
     windrow = Amount("windrow", "kg_m", 0.1, 30)
@@ -79,16 +78,16 @@ class SheetForm(forms.Form):
     storage = Amount("storage", "months", 0, 60)
     bales = forms.IntegerField(min_value=1, max_value=1_000_000)
 
-    def __init__(self, machines: Choices, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._choose("machine", machines)
-        self._choose("crop", [(crop.value, words(f"crop.{crop.name.lower()}")) for crop in Crop])
+        self.choose("crop", [(crop.value, words(f"crop.{crop.name.lower()}")) for crop in Crop])
         for name in ("dusty", "stony", "bales"):
             self.fields[name].label = words(f"sheet.{name}")
         for name in ("moisture", "slope", "stretch", "net_roll"):
             self.fields[name].help_text = words(f"sheet.{name}.hint")
 
-    def _choose(self, name: str, choices: Any) -> None:
+    def choose(self, name: str, choices: Any) -> None:
+        """Give a field of choices what can be chosen, and its label."""
         field = self.fields[name]
         assert isinstance(field, forms.ChoiceField)
         field.label = words(f"sheet.{name}")
@@ -132,6 +131,16 @@ class SheetForm(forms.Form):
             roll_m=given["film_roll"],
             pre_stretch_frac=given["stretch"] / PERCENT,
         )
+
+
+class SheetForm(ConditionsForm):
+    """For whom, and the conditions."""
+
+    machine = forms.ChoiceField()
+
+    def __init__(self, machines: Choices, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.choose("machine", machines)
 
 
 def told_beside(form: forms.Form, faults: Sequence[Fault]) -> tuple[Fault, ...]:

@@ -90,22 +90,17 @@ MESSAGES: Final = {
         "no diameter was measured, at the planned one."
     ),
     "desk.machine.layers": "{thinnest} of {need}",
-    "desk.machine.film.what": (
-        "What the sheet of the newest bale asks for. No bale recorded its wrap turns, so none can "
-        "be drawn as it was wrapped."
-    ),
     "desk.machine.film.sized": (
-        "The newest bale whose wrap turns and diameter are known, beside what the sheet of the "
-        "newest bale asks for. By the geometry of the film, not a measurement."
+        "The newest bale whose wrap turns and diameter are known. By the geometry of the film, not "
+        "a measurement. What the sheet asks for stands below, under Layers."
     ),
     "desk.machine.film.unsized": (
         "The newest bale whose wrap turns are known, drawn at the planned diameter because its own "
-        "was not measured, beside what the sheet of the newest bale asks for. By the geometry of "
-        "the film, not a measurement."
+        "was not measured. By the geometry of the film, not a measurement. What the sheet asks for "
+        "stands below, under Layers."
     ),
     "desk.machine.film.got": "As recorded, bale {number}",
     "desk.machine.film.got.nameless": "As recorded, a bale without a number",
-    "desk.machine.film.planned": "As planned",
     "desk.machine.sheets": "Setup sheets",
     "desk.machine.bales": "Last bales, newest first",
     "desk.machine.bales.open": "The values of the charts as a table",

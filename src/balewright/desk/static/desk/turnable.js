@@ -2,6 +2,7 @@
 // <canvas class="turnable" data-source="ID"> draws the JSON in the script element of that id.
 (() => {
   "use strict";
+  let greeted;
   const TURN = 2 * Math.PI, MOST = 1.52, TILT_SIN = 0.33, TILT_COS = 0.944;
   const shade = (hex, light) =>
     `rgb(${[1, 3, 5].map((at) => Math.round(parseInt(hex.slice(at, at + 2), 16) * light)).join(" ")})`;
@@ -87,7 +88,8 @@
     });
     new ResizeObserver(redraw).observe(canvas);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
-    if (matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+    if (greeted || matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+    greeted = true;
     // One gentle turn that ends with the thinnest spot in front, unless somebody takes hold of it.
     let begun, last = (roll -= 1.5);
     requestAnimationFrame(function move(now) {
@@ -99,5 +101,7 @@
     });
   }
 
-  document.querySelectorAll("canvas.turnable").forEach(start);
+  const begin = () => document.querySelectorAll("canvas.turnable:not([role])").forEach(start);
+  begin();
+  document.addEventListener("htmx:afterSettle", begin);
 })();

@@ -1,0 +1,45 @@
+"""Make the job out of a question: the machine's sheet, the bale, the film that goes on it."""
+
+from __future__ import annotations
+
+from balewright import __version__
+from balewright.findings.planned import PlannedBale
+from balewright.flows.outlook import Asked, Outlook
+from balewright.plan.film.layers import Bale
+from balewright.plan.machine import Machine
+from balewright.plan.sheet_rules import plan_bale
+from balewright.quantities.checks import require_between
+from balewright.quantities.errors import BadInput, Fault
+
+_MOST_TURNS = 100.0
+
+
+def look_ahead(machine: Machine, asked: Asked) -> Outlook:
+    """The job that is asked about. Raises BadInput with every condition that cannot be used."""
+    faults: list[Fault] = []
+    for name, value, low, high in (
+        ("diameter_m", asked.diameter_m, 0.6, 2.5),
+        ("wrap_turns", asked.wrap_turns, 1.0, _MOST_TURNS),
+    ):
+        if value is not None:
+            try:
+                require_between(name, value, low, high)
+            except BadInput as error:
+                faults += error.faults
+    try:
+        sheet = plan_bale(machine, asked.conditions, None, __version__)
+    except BadInput as error:
+        faults += error.faults
+    if faults:
+        raise BadInput(*faults)
+    planned = PlannedBale("", sheet, machine)
+    lays = planned.wrapper is not None
+    return Outlook(
+        asked=asked,
+        machine=machine,
+        sheet=sheet,
+        bale=Bale(asked.diameter_m or planned.bale.diameter_m, planned.bale.length_m),
+        wrap_turns=(asked.wrap_turns or planned.wrap_turns) if lays else None,
+        need_layers=planned.need_layers if lays else None,
+        strip_m=planned.strip_m(None) if lays else None,
+    )
