@@ -25,6 +25,7 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 10.0, 26.0, 34.0
 _TICKS: Final = 5
 
 Points = Sequence[tuple[float, float]]
+Look = dict[str, str | float]
 
 
 @dataclass(frozen=True)
@@ -119,20 +120,17 @@ class Plot:
     def upright(self, x: float, colour: str = "currentColor") -> str:
         """A dashed upright line at a place of the x axis."""
         across, low = self.at(x, self.y.low)
-        style = {"stroke": colour, "stroke-width": 1.25, "stroke-dasharray": "3 3"}
-        return element("line", {"x1": across, "y1": _TOP, "x2": across, "y2": low, **style})
+        look: Look = {"x1": across, "y1": _TOP, "x2": across, "y2": low}
+        look |= {"stroke": colour, "stroke-width": 1.25, "stroke-dasharray": "3 3"}
+        return element("line", look)
 
 
 def words(  # noqa: PLR0913 - a label's place, text and look
-    x: float,
-    y: float,
-    said: str,
-    anchor: str = "start",
-    size: float = 11,
-    weight: str = "400",
+    x: float, y: float, said: str, *, anchor: str = "start", size: float = 11, weight: str = "400"
 ) -> str:
     """Words with their baseline at y; anchor: start, middle or end."""
-    look = {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "fill": "currentColor"}
+    look: Look = {"x": x, "y": y, "font-size": size, "text-anchor": anchor}
+    look["fill"] = "currentColor"
     if weight != "400":
         look["font-weight"] = weight
     return element("text", look, text(said))
@@ -140,8 +138,9 @@ def words(  # noqa: PLR0913 - a label's place, text and look
 
 def rule(start: tuple[float, float], end: tuple[float, float], faint: bool = False) -> str:
     """A thin straight line in the page's ink."""
-    look = {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1], "stroke": "currentColor"}
-    return element("line", {**look, "stroke-width": 1, "stroke-opacity": 0.15 if faint else 0.8})
+    look: Look = {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1]}
+    look |= {"stroke": "currentColor", "stroke-width": 1, "stroke-opacity": 0.15 if faint else 0.8}
+    return element("line", look)
 
 
 def legend(y: float, entries: Sequence[tuple[str, str]]) -> str:
