@@ -66,10 +66,10 @@ class WorkPace:
     seconds: tuple[SecondWorth, ...]
 
 
-class _Outcome(NamedTuple):
+class Outcome(NamedTuple):
     """What can fall on one bale: its chance, and the times of both stations with it."""
 
-    chance: float
+    chance_frac: float
     chamber_s: float
     wrapper_s: float
 
@@ -87,14 +87,14 @@ def work_pace(work: Work) -> WorkPace:
     M / (M/F + standing), as in Grisso, Webb & Cundiff 2020, with the wrapper beside the chamber.
     Source key: `grisso-2020`.
     """
-    outcomes = tuple(_outcomes(work))
+    outcomes = tuple(outcomes_of(work))
     both_s = sum(
         stop.lasts_s / stop.every_bales for stop in work.stops if stop.stands is Stands.MACHINE
     )
-    race_s = math.fsum(one.chance * max(one.chamber_s, one.wrapper_s) for one in outcomes)
+    race_s = math.fsum(one.chance_frac * max(one.chamber_s, one.wrapper_s) for one in outcomes)
     cycle_s = race_s + both_s
-    chamber_s = math.fsum(one.chance * one.chamber_s for one in outcomes)
-    wrapper_s = math.fsum(one.chance * one.wrapper_s for one in outcomes)
+    chamber_s = math.fsum(one.chance_frac * one.chamber_s for one in outcomes)
+    wrapper_s = math.fsum(one.chance_frac * one.wrapper_s for one in outcomes)
     pace_bales_h = S_PER_H / cycle_s
     waits_s = max(race_s - chamber_s, 0.0)
     return WorkPace(
@@ -110,8 +110,11 @@ def work_pace(work: Work) -> WorkPace:
     )
 
 
-def _outcomes(work: Work) -> Iterator[_Outcome]:
-    """Every combination of a turn more or less and each stop of one station."""
+def outcomes_of(work: Work) -> Iterator[Outcome]:
+    """Every combination of a turn more or less and each stop of one station, with its chance.
+
+    Stops of the whole machine are not in it: they are the same for both stations.
+    """
     whole, broken = divmod(work.headland.per_bale, 1.0)
     turn_s = work.headland.turn_s
     turns = [(1.0 - broken, whole * turn_s), (broken, (whole + 1.0) * turn_s)]
@@ -124,7 +127,7 @@ def _outcomes(work: Work) -> Iterator[_Outcome]:
         there = (due, stop.lasts_s, 0.0) if chamber else (due, 0.0, stop.lasts_s)
         choices.append([there] if due == 1.0 else [there, (1.0 - due, 0.0, 0.0)])
     for fallen in itertools.product(*choices):
-        yield _Outcome(
+        yield Outcome(
             math.prod(chance for chance, _, _ in fallen),
             work.phases.chamber_s + sum(more_s for _, more_s, _ in fallen),
             work.phases.wrapper_s + sum(more_s for _, _, more_s in fallen),
@@ -154,21 +157,33 @@ def _shares(work: Work, cycle_s: float, waits_s: float, both_s: float) -> Shares
     )
 
 
-def _seconds(work: Work, outcomes: tuple[_Outcome, ...], cycle_s: float) -> tuple[SecondWorth, ...]:
+def _seconds(work: Work, outcomes: tuple[Outcome, ...], cycle_s: float) -> tuple[SecondWorth, ...]:
     """One-sided derivatives of 3600 / cycle; at a tie saving helps only the slower of the two."""
-    chamber_more = math.fsum(o.chance for o in outcomes if o.chamber_s >= o.wrapper_s)
-    chamber_less = math.fsum(o.chance for o in outcomes if o.chamber_s > o.wrapper_s)
+    chamber_more = math.fsum(o.chance_frac for o in outcomes if o.chamber_s >= o.wrapper_s)
+    chamber_less = math.fsum(o.chance_frac for o in outcomes if o.chamber_s > o.wrapper_s)
     a_second = S_PER_H / cycle_s**2
     phases = work.phases
-    spare_s = phases.buffer_s - phases.bind_s - phases.gate_s
-    found = [SecondWorth("fill_s", a_second * chamber_less, a_second * chamber_more)]
+    stands_s = phases.bind_s + phases.gate_s
+    saved, added = _not_gathered(phases.fill_s, min(phases.buffer_s, stands_s))
+    found = [
+        SecondWorth("fill_s", a_second * chamber_less * saved, a_second * chamber_more * added)
+    ]
+    saved, added = _not_gathered(stands_s, min(phases.buffer_s, phases.fill_s))
     for name in ("bind_s", "gate_s"):
-        saved = chamber_less if spare_s < 0.0 and getattr(phases, name) > 0.0 else 0.0
-        added = chamber_more if spare_s <= 0.0 else 0.0
-        found.append(SecondWorth(name, a_second * saved, a_second * added))
+        there = saved if getattr(phases, name) > 0.0 else 0.0
+        found.append(
+            SecondWorth(name, a_second * chamber_less * there, a_second * chamber_more * added)
+        )
     if phases.wrapper_s > 0.0:
         wrapper_more, wrapper_less = 1.0 - chamber_less, 1.0 - chamber_more
         for name in WRAPPER_PHASES:
             saved = wrapper_less if getattr(phases, name) > 0.0 else 0.0
             found.append(SecondWorth(name, a_second * saved, a_second * wrapper_more))
     return tuple(sorted(found, key=lambda one: -one.saved_bales_h))
+
+
+def _not_gathered(part_s: float, room_s: float) -> tuple[float, float]:
+    """Whether a second less and a second more of a part changes the chamber's time (1) or is
+    taken up by the buffer (0). room_s: what else bounds what the buffer gathers.
+    """
+    return float(part_s > room_s), float(part_s >= room_s)

@@ -40,9 +40,14 @@ class Phases:
             require_between(name, getattr(self, name), 0.0, S_PER_H)
 
     @property
+    def gathered_s(self) -> float:
+        """Seconds of the next bale's crop that are in the buffer when the gate has closed."""
+        return min(self.buffer_s, self.bind_s + self.gate_s, self.fill_s)
+
+    @property
     def standing_s(self) -> float:
         """Binding and opening, as far as no buffer takes the crop meanwhile."""
-        return max(self.bind_s + self.gate_s - self.buffer_s, 0.0)
+        return self.bind_s + self.gate_s - self.gathered_s
 
     @property
     def chamber_s(self) -> float:
@@ -82,6 +87,10 @@ class Stop:
     def __post_init__(self) -> None:
         require_between("every_bales", self.every_bales, 1.0, 1e6)
         require_between("lasts_s", self.lasts_s, 0.0, 4.0 * S_PER_H)
+        if self.by_chance and self.stands is not Stands.MACHINE:
+            need = "stands = machine where it comes by chance"
+            cure = "Somebody has to leave the cab for it: let the machine stand."
+            raise BadInput(Fault("stands", need, str(self.stands), cure))
 
 
 @dataclass(frozen=True)
