@@ -20,22 +20,10 @@ from balewright.plan.pace.variation import Factors, Shape, Variation, draw_facto
 from balewright.plan.pace.work import Headland, Phases, Stands, Stop, Work
 from balewright.quantities.errors import BadInput
 from plan.pace.as_processes import run_processes
-from plan.pace.examples import SILAGE
+from plan.pace.examples import PLAIN, SILAGE
+from plan.pace.examples import RACED as FULL
 
 USUAL = Variation(0.2, 0.1, 0.1, 0.05, 0.1)
-PLAIN = Work(Phases(48.0, 8.0, 4.0, 3.0, 50.0, 6.0), 600.0)
-FULL = replace(
-    PLAIN,
-    stops=(
-        Stop("film rolls", 38.0, 150.0),
-        Stop("net roll", 300.0, 240.0),
-        Stop("grease", 420.0, 600.0),
-        Stop("pickup", 50.0, 20.0, Stands.CHAMBER),
-        Stop("cutter", 70.0, 15.0, Stands.WRAPPER),
-        Stop("film break", 100.0, 90.0, by_chance=True),
-    ),
-    headland=Headland(0.75, 8.0),
-)
 NAMES = ("fill_s", "bind_s", "gate_s", "take_over_s", "wrap_s", "tip_s")
 
 
