@@ -17,7 +17,7 @@ TESTS = sorted([*(ROOT / "tests").rglob("test_*.py"), *PACKAGE.rglob("test_*.py"
 CORE = ("quantities", "plan", "records", "findings", "rehearsal", "cause", "work")
 UNIT = re.compile(
     r"_(m|mm|ft|um|m2|m3|kg|g|t|l|ml|s|h|us|months|days|bar|v|c|f|nm|rpm|turns?|layers|bales|deg|rad"
-    r"|frac|fraction|share|ratio|exponent|dial|kg_m3|kg_m|g_m2|t_h|m_s|km_h|bales_h|ml_bale|m_bale|m_dispenser|g_bale|rolls"
+    r"|frac|fraction|share|ratio|exponent|dial|kg_m3|kg_m|g_m2|t_h|m_s|km_h|bales_h|ml_bale|l_bale|m_bale|m_dispenser|g_bale|rolls"
     r"|kw|kwh|l_kwh|years?|w|n|kn|j|kj|pa|kpa|k|ha|ha_h|t_ha|bales_ha|kg_ha|l_min|l_h|l_t|kg_t|g_kg|kg_s|mol\w*|cm3\w*"
     r"|money|money_\w+|ppm|days|minutes|hours|per_\w+|lat|lon|turn)$"
 )
