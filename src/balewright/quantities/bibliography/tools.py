@@ -32,4 +32,22 @@ ENTRIES: Final[tuple[Source, ...]] = (
         Strength.REFERENCE,
         "simpy, run in the tests: discrete events as processes.",
     ),
+    Source(
+        "jcgm-100",
+        Strength.STANDARD,
+        "JCGM 100:2008, Guide to the expression of uncertainty in measurement: law of "
+        "propagation; examples H.1 (end gauge) and H.2 (resistance and reactance), as worked in "
+        "the documentation of the GUM Tree Calculator.",
+    ),
+    Source(
+        "powertost",
+        Strength.PUBLISHED,
+        "PowerTOST (R), README: power of two one-sided t tests, e.g. 0.834680 at CV 0.2, n = 20.",
+    ),
+    Source(
+        "umsl-t-interval",
+        Strength.PUBLISHED,
+        "University of Missouri-St. Louis, MTH 1320, 10.5.161: 95 % t interval of eight "
+        "differences, -43.51131 to 41.01131 (R, t.test).",
+    ),
 )
