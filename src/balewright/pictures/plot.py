@@ -169,7 +169,7 @@ def picture(height: float, title: str, told: str, *inside: str) -> str:
             "xmlns": "http://www.w3.org/2000/svg",
             "viewBox": f"0 0 {WIDTH:g} {height:g}",
             "role": "img",
-            "font-family": "Source Sans Pro, Source Sans 3, sans-serif",
+            "font-family": "'Source Sans 3', 'Source Sans Pro', system-ui, sans-serif",
         },
         element("title", {}, text(title)),
         element("desc", {}, text(told)),
