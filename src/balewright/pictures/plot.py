@@ -21,7 +21,7 @@ GREEN: Final = "#3d8b5f"
 PURPLE: Final = "#8a63b3"
 GREY: Final = "#808891"
 SERIES: Final = (BLUE, ORANGE, GREEN, PURPLE, GREY)
-_LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 10.0, 26.0, 34.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 10.0, 36.0, 34.0
 _TICKS: Final = 5
 
 Points = Sequence[tuple[float, float]]
@@ -75,7 +75,7 @@ class Plot:
         parts.append(rule(self.at(self.x.low, self.y.low), self.at(self.x.high, self.y.low)))
         middle = (_LEFT + WIDTH - _RIGHT) / 2.0
         parts.append(words(middle, self.height - 4, self.x.title, anchor="middle"))
-        parts.append(words(_LEFT - 40, _TOP - 1, self.y.title))
+        parts.append(words(_LEFT - 40, _TOP - 6, self.y.title))
         return "".join(parts)
 
     def line(self, points: Points, colour: str, dashed: bool = False) -> str:
