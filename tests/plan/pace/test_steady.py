@@ -227,4 +227,4 @@ def test_work_that_cannot_be_is_refused(bad: float) -> None:
         with pytest.raises(BadInput, match=name):
             make()
     with pytest.raises(BadInput, match="stops"):
-        Work(good, 600.0, (Stop("x", 10.0, 10.0),) * 9)
+        Work(good, 600.0, (Stop("x", 10.0, 10.0),) * 13)

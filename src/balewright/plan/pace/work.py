@@ -131,4 +131,4 @@ class Work:
             raise BadInput(Fault("stops", need, str(len(self.stops)), cure))
 
 
-_MOST_STOPS = 8
+_MOST_STOPS = 12
