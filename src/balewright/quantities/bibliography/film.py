@@ -25,6 +25,49 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "within 4 h, 12 h at the outside.",
     ),
     Source(
+        "real-bale",
+        Strength.DERIVED,
+        "Geometry of film on a surface of revolution under a turning ring; "
+        "docs/models/real-bale.md.",
+    ),
+    Source(
+        "edis-an326",
+        Strength.PUBLISHED,
+        "Hersom, Thrift & Yelich, University of Florida IFAS, EDIS AN326, 2016: bale sizes "
+        "against a 5 x 5 ft bale.",
+    ),
+    Source(
+        "progressive-forage-bales",
+        Strength.PUBLISHED,
+        "Progressive Forage, Large round bale hay storage: share of a bale's volume in its outer "
+        "4 to 12 inches.",
+    ),
+    Source(
+        "hay-forage-bale-speed",
+        Strength.PUBLISHED,
+        "Hay & Forage Grower, Breaking the bale storage speed limit: the outer 4 inches of a 5 ft "
+        "bale hold at least 25 % of its dry matter.",
+    ),
+    Source(
+        "ifj-film-on-film",
+        Strength.PUBLISHED,
+        "Irish Farmers Journal on a University of Turin study: 62 % of a bale's surface is round "
+        "side; of the wrap film 48 % lies there, with binding film 58 % of all film.",
+    ),
+    Source(
+        "stankiewicz-2019",
+        Strength.PUBLISHED,
+        "Stankiewicz, Agriculture 9(12):248, 2019: least film at overlaps of 1/2, 2/3, 3/4, and "
+        "no tolerance there to a smaller one.",
+    ),
+    Source(
+        "fwi-film-stress",
+        Strength.PUBLISHED,
+        "Farmers Weekly, 2002, reporting a film supplier's technical manager: at 70 % stretch "
+        "750 mm film lies 590 to 600 mm wide, 500 mm film 390 to 400 mm; the ends of a bale "
+        "carry the most layers.",
+    ),
+    Source(
         "ifj-thickness",
         Strength.PUBLISHED,
         "Irish Farmers Journal / Teagasc: four stretched layers are about 70 um thick.",
@@ -33,5 +76,23 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "penn-state-steps",
         Strength.PUBLISHED,
         "Penn State forages, steps of bale silage: 55 to 65 % moisture; 25 to 30 bales a roll.",
+    ),
+    Source(
+        "boost-deviation-limits",
+        Strength.PUBLISHED,
+        "Maddock and Bristow, Boost.Math documentation, chi-squared example (2007): 95 % limits of "
+        "a standard deviation by number of observations, and for the NIST gear data.",
+    ),
+    Source(
+        "student-table",
+        Strength.PUBLISHED,
+        "Table 31.3, confidence limits of Student's t, of a mathematics text for physicists "
+        "(figures read in a scan; by memory Riley, Hobson and Bence, Mathematical Methods).",
+    ),
+    Source(
+        "umn-wrapping",
+        Strength.PUBLISHED,
+        "Rudstrom, University of Minnesota Extension, the dollars and cents of bale wrapping: "
+        "80 dollars a roll of wrap; two rolls wrap 70 bales in line in five to six layers.",
     ),
 )
