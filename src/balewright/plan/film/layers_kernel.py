@@ -36,7 +36,7 @@ def compiled(plain: Made) -> Made:
 
 
 @compiled
-def _lay(
+def lay(
     legs: Legs,
     first: int,
     last: int,
@@ -92,7 +92,7 @@ def _lay(
 
 
 @compiled
-def _sort(places: Floats, count: int, ordered: Floats, heads: Ints) -> None:
+def sort_places(places: Floats, count: int, ordered: Floats, heads: Ints) -> None:
     """Put places[:count], each from 0 up to 1, in rising order into ordered[:count]."""
     for box in range(count + 1):
         heads[box] = 0
@@ -114,24 +114,24 @@ def _sort(places: Floats, count: int, ordered: Floats, heads: Ints) -> None:
 
 
 @compiled
-def _walk(c: Floats, count: int, half: float, need: int) -> tuple[int, float, float]:
+def walk_ring(c: Floats, count: int, half_turn: float, need: int) -> tuple[int, float, float]:
     """Fewest layers, share short of `need`, widest short stretch; as `lay_arcs` has them."""
     if count == 0:
         return 0, 1.0 if need > 0 else 0.0, 1.0 if need > 0 else 0.0
-    origin = c[0] - half
+    origin = c[0] - half_turn
     over = count  # from here on the arcs reach round into the beginning
-    while over > 0 and c[over - 1] + half - 1.0 > origin:
+    while over > 0 and c[over - 1] + half_turn - 1.0 > origin:
         over -= 1
     layers, starts, ends = count - over, 0, 0
     group, fewest, short, widest = origin, count, 0.0, 0.0
     run, first_run, unbroken = 0.0, 0.0, True
     for event in range(2 * count + 1):
         at_end = over + ends
-        end = c[at_end] + half - 1.0 if at_end < count else c[at_end - count] + half
+        end = c[at_end] + half_turn - 1.0 if at_end < count else c[at_end - count] + half_turn
         if event == 2 * count:
             place, step = origin + 1.0, 0
-        elif starts < count and c[starts] - half < end:
-            place, step = c[starts] - half, 1
+        elif starts < count and c[starts] - half_turn < end:
+            place, step = c[starts] - half_turn, 1
             starts += 1
         else:
             place, step = end, -1
@@ -186,7 +186,7 @@ def _over_rings(reach: float, strip: float, shape: Shape) -> float:
 
 
 @compiled
-def _round_short(c: Floats, count: int, need: int, strip: float, shape: Shape) -> float:
+def round_short(c: Floats, count: int, need: int, strip_m: float, shape: Shape) -> float:
     """Share of the round side short of `need`, whatever its shape (radius, slant, bulge)."""
     if need <= 0:
         return 0.0
@@ -198,13 +198,14 @@ def _round_short(c: Floats, count: int, need: int, strip: float, shape: Shape) -
         to, on = one + need - 1, one + need
         low = c[to] - c[one] if to < count else c[to - count] + 1.0 - c[one]
         high = c[on] - c[one] if on < count else c[on - count] + 1.0 - c[one]
-        total += _over_rings(math.pi * high, strip, shape)
-        total -= _over_rings(math.pi * low, strip, shape)
+        total += _over_rings(math.pi * high, strip_m, shape)
+        total -= _over_rings(math.pi * low, strip_m, shape)
     return total / (math.pi * (radius - bulge / 3.0))
 
 
 @compiled
-def _widest_radius(shape: Shape) -> float:
+def widest_radius(shape: Shape) -> float:
+    """Radius of the widest ring."""
     radius, slant, bulge = shape
     if bulge > 0.0 and abs(slant) < 2.0 * bulge:
         return radius + slant * slant / (4.0 * bulge)
@@ -212,12 +213,16 @@ def _widest_radius(shape: Shape) -> float:
 
 
 @compiled
-def _flat_short(c: Floats, count: int, need: int, diameter: float, strip: float) -> float:
+def flat_short(c: Floats, count: int, need: int, diameter_m: float, strip_m: float) -> float:
     """Share of a flat side short of `need`; as `flats`."""
     if need > count:
         return 1.0
-    rim = math.asin(min(1.0, strip / diameter))
-    quarter, radius2, at_rim = strip * strip / 4.0, diameter * diameter / 4.0, 1.0 / math.tan(rim)
+    rim = math.asin(min(1.0, strip_m / diameter_m))
+    quarter, radius2, at_rim = (
+        strip_m * strip_m / 4.0,
+        diameter_m * diameter_m / 4.0,
+        1.0 / math.tan(rim),
+    )
     total = 0.0
     for one in range(count):
         to, on = one + need - 1, one + need
@@ -233,19 +238,19 @@ def _flat_short(c: Floats, count: int, need: int, diameter: float, strip: float)
 
 @compiled
 def _count_flat(
-    c: Floats, count: int, need: int, diameter: float, strip: float
+    c: Floats, count: int, need: int, diameter_m: float, strip_m: float
 ) -> tuple[int, float, float]:
     """Fewest layers, share short and widest sliver (m) of one flat side."""
-    rim = math.asin(min(1.0, strip / diameter))
+    rim = math.asin(min(1.0, strip_m / diameter_m))
     fewest, sliver = count, 0.0
     if rim < math.pi / 2.0:
-        fewest, _, widest = _walk(c, count, rim / math.pi, need)
-        sliver = widest * math.pi * diameter / (1.0 if widest >= 1.0 else 2.0)
+        fewest, _, widest = walk_ring(c, count, rim / math.pi, need)
+        sliver = widest * math.pi * diameter_m / (1.0 if widest >= 1.0 else 2.0)
     elif need > count:
-        sliver = math.pi * diameter
-    while fewest < count and _flat_short(c, count, fewest + 1, diameter, strip) <= _SPOT:
+        sliver = math.pi * diameter_m
+    while fewest < count and flat_short(c, count, fewest + 1, diameter_m, strip_m) <= _SPOT:
         fewest += 1
-    short = _flat_short(c, count, need, diameter, strip)
+    short = flat_short(c, count, need, diameter_m, strip_m)
     if short <= _SPOT:
         return fewest, 0.0, 0.0
     return fewest, short, sliver
@@ -271,15 +276,15 @@ def count_kernel(
     for case in range(bales.shape[0]):
         diameter, strip, slant, bulge = bales[case]
         need, dispensers = needs[case, 0], needs[case, 2]
-        _lay(legs, leg_first[case], leg_first[case + 1], dispensers, centres, directions, found)
-        _sort(centres, found[0], ordered, heads)
+        lay(legs, leg_first[case], leg_first[case + 1], dispensers, centres, directions, found)
+        sort_places(centres, found[0], ordered, heads)
         shape = (0.5 * diameter, slant, bulge)
-        widest = _widest_radius(shape)
+        widest = widest_radius(shape)
         still = need - needs[case, 1]
         half = strip / (4.0 * math.pi * widest)
-        fewest, short, sliver = _walk(ordered, found[0], half, still)
+        fewest, short, sliver = walk_ring(ordered, found[0], half, still)
         if slant != 0.0 or bulge != 0.0:
-            short = _round_short(ordered, found[0], still, strip, shape)
+            short = round_short(ordered, found[0], still, strip, shape)
         out_round[case, 0] = fewest
         out_round[case, 1] = found[0] * strip / (2.0 * math.pi * (0.5 * diameter - bulge / 3.0))
         out_round[case, 2] = min(short, 1.0) if short > _SPOT else 0.0
@@ -288,7 +293,7 @@ def count_kernel(
             continue
         for side in range(2):
             end = diameter + 2.0 * (slant if side == 0 else -slant) - 2.0 * bulge
-            _sort(directions[side], found[1 + side], ordered, heads)
+            sort_places(directions[side], found[1 + side], ordered, heads)
             thin, share, widest_m = _count_flat(ordered, found[1 + side], need, end, strip)
             out_flat[case, side, 0] = thin
             out_flat[case, side, 1] = min(share, 1.0)
