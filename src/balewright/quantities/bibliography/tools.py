@@ -20,7 +20,7 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "scipy-optimize",
         Strength.REFERENCE,
-        "scipy.optimize, run in the tests: bounded least squares, root finding.",
+        "scipy.optimize, run in the tests: least squares, roots, search over a grid.",
     ),
     Source(
         "scipy-integrate",
