@@ -163,10 +163,10 @@ def _curve(options: Sequence[Option], axis: Axis, near_frac: float) -> Curve:
 
 
 def _front(allowed: Sequence[Option]) -> tuple[Option, ...]:
-    figures = [(one.cost.money_t_dm, one.worst_loss_frac, 1.0 / one.dm_t_h) for one in allowed]
+    figures = [(one.made_money_t, one.worst_loss_frac, 1.0 / one.dm_t_h) for one in allowed]
     kept = undominated(np.array(figures))
     chosen = [option for option, stays in zip(allowed, kept, strict=True) if stays]
-    return tuple(sorted(chosen, key=lambda option: option.cost.money_t_dm))
+    return tuple(sorted(chosen, key=lambda option: option.made_money_t))
 
 
 def _bound(options: Sequence[Option], settled: Option, axis: Axis) -> Bound:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from balewright.plan.film.chance_setting import Wish, turns_for_chance, turns_row
+from balewright.plan.film.chance_setting import Wish, turns_for_chance
+from balewright.plan.film.course import Course, Leg
 from balewright.plan.film.critical_strips import Goal
+from balewright.plan.film.tolerance import chance_of
 from balewright.plan.film.varying import Draws, Varying
 from balewright.plan.optimum.asked import Turned
 
-#: Enough to tell turns apart; a setting moves in whole turns.
-_DRAWS = Draws(log2=8, scramblings=8)
+#: A standard error of about 0.001: a setting moves in whole turns, which differ by far more.
+_DRAWS = Draws(log2=8, scramblings=4)
+_MOST_TURNS = 100
 
 
 def turns_by_layers(
@@ -27,7 +30,8 @@ def turns_by_layers(
     for number in layers:
         wish = Wish(Goal(number), wanted_frac, dispensers)
         turns = turns_for_chance(varying, wish, _DRAWS)
-        if turns is not None and turns <= 100:
-            row = turns_row(varying, wish, turns, _DRAWS)
-            found.append(Turned(number, float(turns), row.chance_frac))
+        if turns is not None and turns <= _MOST_TURNS:
+            leg = Leg(float(turns), (True,) * dispensers, varying.best_bale_turn)
+            chance = chance_of(varying, Course((leg,)), wish.goal, _DRAWS)
+            found.append(Turned(number, float(turns), chance.chance_frac))
     return tuple(found)

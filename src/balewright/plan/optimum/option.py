@@ -32,7 +32,8 @@ class Option:
 
     mass_kg: of the fresh bale; cost: of making it; kept: of keeping it; lost_money_t: worth of
     what is lost or thrown away, for each tonne of dry matter baled, by school; power: None where
-    no tractor was told; barred: why it may not be taken, empty where it may.
+    no tractor was told; barred: why it may not be taken, empty where it may; made_money_t: making
+    a tonne of dry matter.
     """
 
     turned: Turned
@@ -44,10 +45,11 @@ class Option:
     lost_money_t: tuple[tuple[School, Interval], ...]
     power: Verdict | None
     barred: tuple[Bar, ...]
+    made_money_t: float
 
     def money_t(self, school: School) -> Interval:
         """Making and losing together, for each tonne of dry matter baled."""
-        lost, made = dict(self.lost_money_t)[school], self.cost.money_t_dm
+        lost, made = dict(self.lost_money_t)[school], self.made_money_t
         return Interval(made + lost.low, made + lost.best, made + lost.high)
 
     @property
@@ -89,16 +91,18 @@ def _work_out(
     job = question.job_at(turned.turns, density, speed_m_s)
     lost = tuple((one.school, _worth(one.total_frac, question.dm_money_t)) for one in kept.schools)
     power, mass_kg = _power(question, job), job.settings.bale.mass_kg
+    cost = cost_of(made_of(job), question.outlay)
     return Option(
         turned=turned,
         density_kg_m3=density,
         speed_m_s=speed_m_s,
         mass_kg=mass_kg,
-        cost=cost_of(made_of(job), question.outlay),
+        cost=cost,
         kept=kept,
         lost_money_t=lost,
         power=power,
         barred=tuple(_bars(question, turned, kept, (mass_kg, power))),
+        made_money_t=cost.money_t_dm,
     )
 
 
