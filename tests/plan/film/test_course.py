@@ -53,7 +53,8 @@ def test_a_roll_put_on_again_starts_at_the_next_half_turn() -> None:
     laid = crossings(course)
     second = [one.at_turn for one in laid if one.dispenser == 1]
     assert second == [half / 2 for half in (*range(10), *range(14, 24))]
-    assert [one.since_fresh for one in laid if one.dispenser == 1][10] == 0
+    since = [one.since_fresh for one in laid if one.dispenser == 1]
+    assert since == [*range(10), *range(10)]  # counted on from the new tail, through its leg
     assert len([one for one in laid if one.dispenser == 0]) == 24
 
 

@@ -42,6 +42,31 @@ def test_layers_are_half_the_turns_with_two_rolls(turns: tuple[int, ...], layers
     assert count_layers(BALE, wrapping).thinnest == layers
 
 
+@pytest.mark.published
+@pytest.mark.check(model="film.layers", source="stankiewicz-2019")
+@pytest.mark.parametrize(("overlap", "layers"), [(1 / 2, 2), (2 / 3, 3), (3 / 4, 4)])
+def test_overlaps_that_waste_no_film(overlap: float, layers: int) -> None:
+    """At overlaps of 1/2, 2/3 and 3/4 every strip counts: 2, 3, 4 layers all over, none wasted.
+
+    Source: Stankiewicz, Agriculture 9(12):248, 2019 (abstract): least film at irreducible
+    fractions whose dividend is the divisor less one, and no robustness there: a little less
+    overlap loses a layer, while film that a little more overlap costs is wasted.
+    """
+
+    def wrapped(overlap: float) -> tuple[int, float]:
+        strips = 32  # evenly round the bale, so 16 turns of one roll in one turn of the bale
+        strip_m = math.pi * 1.25 / strips / (1.0 - overlap)
+        count = count_layers(BALE, Wrapping(strip_m, 1 / 16, (16.0,), need_layers=layers))
+        return count.thinnest, count.round_mean
+
+    thinnest, mean = wrapped(overlap)
+    assert thinnest == layers
+    assert mean == pytest.approx(layers, abs=1e-6)
+    assert wrapped(overlap - 0.01)[0] == layers - 1
+    assert wrapped(overlap + 0.01)[0] == layers
+    assert wrapped(overlap + 0.01)[1] > layers + 0.03
+
+
 @pytest.mark.derived
 def test_mean_by_area() -> None:
     """The mean on the round side is 4 x turns x w / (pi D) = 7.33."""

@@ -144,3 +144,30 @@ def test_per_cent_for_a_fraction_is_refused() -> None:
     """A stretch of 70 where 0.70 is meant is refused, not taken as seventyfold."""
     with pytest.raises(BadInput, match="pre_stretch_frac"):
         replace(FILM, pre_stretch_frac=70.0)
+
+
+@pytest.mark.published
+@pytest.mark.check(model="film.strip", source="fwi-film-stress")
+@pytest.mark.parametrize(("roll_mm", "low_mm", "high_mm"), [(750, 590, 600), (500, 390, 400)])
+def test_default_neck_in_against_measured_widths(
+    roll_mm: float, low_mm: float, high_mm: float
+) -> None:
+    """At 70 % stretch 750 mm film lies 590 to 600 mm wide, 500 mm film 390 to 400 mm.
+
+    Source: Farmers Weekly, 2002, reporting a film supplier's technical manager on what to measure
+    on the end of a bale. It speaks for the default exponent, and against the 0.33 behind 70 um.
+    """
+    strip = lay_strip(replace(FILM, width_m=roll_mm / 1000))
+    assert low_mm <= strip.width_m * 1000 <= high_mm
+
+
+@pytest.mark.derived
+def test_films_of_the_standard_are_taken() -> None:
+    """Every width that EN 14932 covers (250 to 1000 mm) at its stretch (60 to 70 %) has a strip.
+
+    A strip is narrower than its roll and no narrower than free pull leaves it, at each of them.
+    """
+    for width_m in (0.25, 0.50, 0.75, 1.0):
+        for stretch in (0.60, 0.70):
+            strip = lay_strip(replace(FILM, width_m=width_m, pre_stretch_frac=stretch))
+            assert width_m * (1 + stretch) ** -0.5 <= strip.width_m < width_m

@@ -134,7 +134,11 @@ def crossings(course: Course) -> tuple[Crossing, ...]:
             if starts[place] < end - _ROUNDING and starts[place] + leg.turns > begin + _ROUNDING
         ]
         for dispenser in range(course.dispensers):
-            if any(_is_fresh(course.legs[place], dispenser) for place in inside):
+            new_tail = (
+                starts[place] > begin - _ROUNDING and _is_fresh(course.legs[place], dispenser)
+                for place in inside
+            )
+            if any(new_tail):
                 since[dispenser] = 0
             if not _ran_through(course, starts, inside, begin, dispenser):
                 continue
@@ -160,8 +164,8 @@ def _ran_through(
 
 def _crossing(course: Course, half: int, dispenser: int, since_fresh: int) -> Crossing:
     at_turn = 0.5 * half
-    turned, bale_turn = _bale_at(course, at_turn)
-    turned_at_flat, _ = _bale_at(course, at_turn + 0.25)
+    turned, bale_turn = bale_at(course, at_turn)
+    turned_at_flat, _ = bale_at(course, at_turn + 0.25)
     return Crossing(
         at_turn=at_turn,
         dispenser=dispenser,
@@ -174,13 +178,16 @@ def _crossing(course: Course, half: int, dispenser: int, since_fresh: int) -> Cr
     )
 
 
-def _bale_at(course: Course, time: float) -> tuple[float, float]:
-    """Turns the bale has made by `time`, and its turns per wrap turn then."""
+def bale_at(course: Course, at_turn: float) -> tuple[float, float]:
+    """Turns the bale has made by `at_turn`, and its turns per wrap turn then.
+
+    at_turn: in wrap turns, 0 to the course's own.
+    """
     turned = start = 0.0
     for place, leg in enumerate(course.legs):
         turned += leg.rolled_turn
-        if time < start + leg.turns - _ROUNDING or place == len(course.legs) - 1:
-            here = time - start
+        if at_turn < start + leg.turns - _ROUNDING or place == len(course.legs) - 1:
+            here = at_turn - start
             end = leg.bale_turn if leg.end_bale_turn is None else leg.end_bale_turn
             now = leg.bale_turn + (end - leg.bale_turn) * here / leg.turns
             return turned + leg.bale_turned(here), now

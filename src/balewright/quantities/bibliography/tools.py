@@ -28,6 +28,11 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "scipy.integrate, run in the tests: numerical integration.",
     ),
     Source(
+        "shapely",
+        Strength.REFERENCE,
+        "shapely (GEOS), run in the tests: union and overlap of polygons in the plane.",
+    ),
+    Source(
         "simpy",
         Strength.REFERENCE,
         "simpy, run in the tests: discrete events as processes.",
