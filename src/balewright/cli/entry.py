@@ -28,7 +28,16 @@ OUR_FAULT: Final = 3
 
 COMMANDS: Final = {
     "layers": "how many layers of film a bale really gets, and where it is thinnest",
+    "rolls": "film for a bale, on which bale each roll ends, and how many to load",
+    "stretch": "the stretch that really happened, from metres, two marks or strips",
+    "pace": "bales an hour, what holds them back, and what a second is worth",
+    "power": "what the machine takes at the PTO, and whether the tractor does",
+    "cost": "what a bale costs, part by part, and what each setting changes",
+    "keeping": "what a wrapped bale loses in store, and how many layers cost least",
     "sheet": "the setup sheet for a machine, a crop, the ground and the rolls",
+    "heating": "how hot stored hay may be, and when to measure it again",
+    "additive": "hay acid by moisture or silage additive by its label, and the tank",
+    "dry-matter": "dry matter by microwave, from several samples, or by a calibrated probe",
     "read": "what is in a task-data folder, zip or bale CSV: tasks, bales, what was refused",
     "take-in": "take a file into the journal, for good",
     "findings": "where bales differ from their sheet",
