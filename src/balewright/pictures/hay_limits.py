@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from balewright.pictures.plot import BLUE, ORANGE, WIDTH, picture, rule, words
-from balewright.pictures.svg import element
+from balewright.pictures.svg import Attributes, element
 from balewright.plan.keeping.heating_storage import MoistureLimit
 from balewright.quantities.reason import Reason, because
 from balewright.quantities.sources import source
@@ -80,10 +80,16 @@ def _to(limit: MoistureLimit, say: Say) -> str:
 
 
 def _bar(start: float, end: float, y: float, look: tuple[str, str]) -> str:
-    place = {"x": start, "y": y, "width": max(end - start, 1.5), "height": _BAR, "rx": 2}
+    place: Attributes = {
+        "x": start,
+        "y": y,
+        "width": max(end - start, 1.5),
+        "height": _BAR,
+        "rx": 2,
+    }
     return element("rect", {**place, "fill": look[0], "fill-opacity": look[1]})
 
 
 def _upright(x: float, top: float, bottom: float) -> str:
-    look = {"stroke": "currentColor", "stroke-width": 2}
+    look: Attributes = {"stroke": "currentColor", "stroke-width": 2}
     return element("line", {"x1": x, "x2": x, "y1": top, "y2": bottom, **look})
