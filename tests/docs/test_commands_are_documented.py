@@ -31,7 +31,7 @@ def test_the_page_has_the_commands_in_their_order() -> None:
 def test_every_option_is_named(command: str, capsys: pytest.CaptureFixture[str]) -> None:
     """What `--help` lists stands in the command's section."""
     assert run([command, "--help"]) == 0
-    options = set(re.findall(r"--[a-z][a-z-]*", capsys.readouterr().out)) - {"--help"}
+    options = set(re.findall(r"--[a-z][a-z0-9-]*", capsys.readouterr().out)) - {"--help"}
     assert {option for option in options if f"`{option}`" not in section(command)} == set()
 
 

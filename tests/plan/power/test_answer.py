@@ -8,7 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balewright.plan.cautions import DRIVE_SHAFT, MANUAL_FIRST, OIL_PRESSURE, STEEP_GROUND
+from balewright.plan.cautions import (
+    DRIVE_SHAFT,
+    KNIVES,
+    MANUAL_FIRST,
+    OIL_PRESSURE,
+    STEEP_GROUND,
+)
 from balewright.plan.power.answer import Load, Tractor, Verdict, power_of
 from balewright.plan.power.need import Chamber
 from balewright.quantities.errors import BadInput
@@ -64,15 +70,15 @@ def test_a_machine_with_its_own_pump_asks_for_no_oil() -> None:
     """Without oil from the tractor nothing is judged of it, and no caution on oil is said."""
     answer = power_of(replace(LOAD, oil_l_min=0.0, oil_bar=0.0), Tractor(150.0, 7500.0))
     assert (answer.flow, answer.pressure, answer.free_return) == (Verdict.ENOUGH,) * 3
-    assert [one.key for one in answer.cautions] == [MANUAL_FIRST, DRIVE_SHAFT]
+    assert [one.key for one in answer.cautions] == [MANUAL_FIRST, DRIVE_SHAFT, KNIVES]
     assert len(answer.words) == 1
 
 
 @pytest.mark.own
 def test_cautions_stand_first_for_what_the_advice_touches() -> None:
-    """The manual and the drive shaft always; oil where a hose is touched; steep ground."""
+    """The manual and the drive shaft always; oil where a hose is touched; knives; steep ground."""
     keys = [one.key for one in power_of(replace(LOAD, slope_frac=0.15), TRACTOR).cautions]
-    assert keys == [MANUAL_FIRST, DRIVE_SHAFT, OIL_PRESSURE, STEEP_GROUND]
+    assert keys == [MANUAL_FIRST, DRIVE_SHAFT, OIL_PRESSURE, KNIVES, STEEP_GROUND]
 
 
 @pytest.mark.own

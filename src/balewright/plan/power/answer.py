@@ -5,7 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from balewright.plan.cautions import DRIVE_SHAFT, MANUAL_FIRST, OIL_PRESSURE, STEEP_GROUND
+from balewright.plan.cautions import (
+    DRIVE_SHAFT,
+    KNIVES,
+    MANUAL_FIRST,
+    OIL_PRESSURE,
+    STEEP_GROUND,
+)
 from balewright.plan.power.need import (
     Chamber,
     Ground,
@@ -182,6 +188,8 @@ def _cautions(load: Load) -> tuple[Reason, ...]:
     found = [Reason(MANUAL_FIRST), Reason(DRIVE_SHAFT)]
     if load.oil_l_min > 0.0:
         found.append(Reason(OIL_PRESSURE))
+    if load.knives_in > 0:
+        found.append(Reason(KNIVES))
     if load.slope_frac >= STEEP_FRAC:
         found.append(because(STEEP_GROUND, slope_frac=load.slope_frac))
     return tuple(found)

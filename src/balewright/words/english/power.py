@@ -11,8 +11,8 @@ MESSAGES: Final = {
     ),
     "power.not_certain": (
         "The machine takes {need_low_kw} to {need_high_kw}; whether {tractor_kw} do is not "
-        "certain. Watch the engine speed under full load, uphill, with the last layers of a bale: "
-        "where it falls, drive slower or turn knives out."
+        "certain. Watch the engine speed under full load, with the last layers of a bale: where it "
+        "falls, drive slower or turn knives out."
     ),
     "power.not_enough": (
         "The machine takes {need_low_kw} to {need_high_kw}; {tractor_kw} are too little even at "
@@ -52,7 +52,7 @@ MESSAGES: Final = {
     "power.picture.head": "Power at the PTO",
     "power.picture.sum": "likely {best_kw}, {low_kw} to {high_kw}",
     "power.picture.tractor": "tractor {given_kw}",
-    "power.picture.spread": "the thin line is the spread, from all parts low to all parts high",
+    "power.picture.spread": "bar: likely; thin line: from all parts low to all parts high",
     "power.picture.range": "{part} {low_kw} to {high_kw}",
     "power.verdict.enough": "enough",
     "power.verdict.not_certain": "not certain",
