@@ -6,9 +6,60 @@ from dataclasses import dataclass
 
 from balewright.findings.planned import PlannedBale
 from balewright.plan.film.layers import Bale, LayerCount
+from balewright.plan.keeping.climate import COOL_MOIST, Climate
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Conditions, Sheet
 from balewright.quantities.reason import Reason
+
+
+@dataclass(frozen=True)
+class Field:
+    """The field and the stops, None where nobody said.
+
+    gathered_m: width raked into a row, 0.5..40; run_m: length of a row, 10..10,000; turn_s: one
+    turn at its end, 0..600; change_s: to change rolls, 0..3600.
+    """
+
+    gathered_m: float | None = None
+    run_m: float | None = None
+    turn_s: float | None = None
+    change_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Store:
+    """Where bales lie: climate (an invented kind of place), the month they are wrapped in (1 is
+    January), hours they lay unwrapped before, None where nobody said.
+    """
+
+    climate: Climate = COOL_MOIST
+    start_month: int = 6
+    waited_h: float | None = None
+
+
+@dataclass(frozen=True)
+class Money:
+    """Prices in the user's own currency; None where nobody gave one, never a guess.
+
+    film_money, binding_money: a roll; fuel_money_l; wage_money_h; dm_money_t: what a tonne of dry
+    matter is worth; machine_money, tractor_money: paid for them; tractor_kw: at its PTO;
+    tractor_h: all its work in a year; years: both are kept; interest_frac, tih_frac: a year (tih:
+    tax, insurance, housing); bales_year: with this machine.
+    """
+
+    film_money: float | None = None
+    binding_money: float | None = None
+    fuel_money_l: float | None = None
+    wage_money_h: float | None = None
+    dm_money_t: float | None = None
+    machine_money: float | None = None
+    tractor_money: float | None = None
+    tractor_kw: float | None = None
+    tractor_h: float | None = None
+    years: float | None = None
+    interest_frac: float | None = None
+    tih_frac: float | None = None
+    bales_year: float | None = None
 
 
 @dataclass(frozen=True)
@@ -22,6 +73,9 @@ class Asked:
     conditions: Conditions
     diameter_m: float | None = None
     wrap_turns: float | None = None
+    field: Field = Field()
+    store: Store = Store()
+    money: Money = Money()
 
 
 @dataclass(frozen=True)

@@ -211,7 +211,7 @@ def _over_speed(answer: PaceAnswer) -> str:
         at = kink * KM_H_PER_M_S
         parts.append(plot.stretch(at, points[-1][0], ORANGE))
         there, up = plot.at(at, most * 1.16)
-        near_end = there > WIDTH * 0.62
+        near_end = there > WIDTH * 0.5
         said = f"above {at:.1f} km/h the driver waits"
         anchor = "end" if near_end else "start"
         parts.append(words(there + (-5 if near_end else 5), up + 8, said, anchor=anchor))

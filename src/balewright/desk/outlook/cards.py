@@ -9,9 +9,21 @@ from typing import Any, Final
 from django.utils.safestring import SafeString, mark_safe
 
 from balewright.flows.outlook import Outlook, Told
+from balewright.flows.tell_cost import tell_cost
+from balewright.flows.tell_keeping import tell_keeping
 from balewright.flows.tell_layers import tell_layers
+from balewright.flows.tell_optimum import tell_optimum
+from balewright.flows.tell_pace import tell_pace
+from balewright.pictures.bale_needs import Needs, draw_needs
+from balewright.pictures.cost_chart import draw_cost
+from balewright.pictures.hay_limits import draw_hay_limits
+from balewright.pictures.keeping_chart import draw_keeping
 from balewright.pictures.layer_map import draw_layer_map
+from balewright.pictures.layer_trade import draw_layer_trade
+from balewright.pictures.optimum_chart import draw_optimum
+from balewright.pictures.pace_chart import draw_pace
 from balewright.pictures.turnable import turnable_bale
+from balewright.plan.keeping.heating_storage import MOISTURE_LIMITS, HayBale
 from balewright.quantities.errors import BadInput, NotAnswerable
 from balewright.quantities.reason import because
 from balewright.quantities.sources import source
@@ -45,7 +57,48 @@ def _layers(outlook: Outlook) -> Card:
     return Card("layers", found.told, drawn, turnable)
 
 
-_CARDS: Final[dict[str, Callable[[Outlook], Card]]] = {"layers": _layers}
+def _keeping(outlook: Outlook) -> Card:
+    found = tell_keeping(outlook)
+    if found.answer is not None:
+        return Card("keeping", found.told, _safe(draw_keeping(found.answer, say)))
+    if found.hay is not None:
+        limits = [limit for limit in MOISTURE_LIMITS if limit.bale is HayBale.LARGE_ROUND]
+        moisture_frac = outlook.asked.conditions.moisture_frac
+        return Card("keeping", found.told, _safe(draw_hay_limits(limits, moisture_frac, say)))
+    return Card("keeping", found.told)
+
+
+def _pace(outlook: Outlook) -> Card:
+    found = tell_pace(outlook)
+    return Card("pace", found.told, _safe(draw_pace(found.answer)))
+
+
+def _cost(outlook: Outlook) -> Card:
+    found = tell_cost(outlook)
+    if found.answer is not None:
+        return Card("cost", found.told, _safe(draw_cost(found.answer, say)))
+    made = found.made
+    needs = Needs(made.film_m, made.binding_m, found.work_s, found.fuel_l, made.dm_kg)
+    return Card("cost", found.told, _safe(draw_needs(needs, say)))
+
+
+def _optimum(outlook: Outlook) -> Card:
+    found = tell_optimum(outlook)
+    if found.best is not None:
+        return Card("optimum", found.told, _safe(draw_optimum(found.best, say)))
+    if not found.trades:
+        return Card("optimum", found.told)
+    drawn = draw_layer_trade(found.trades, found.layers, found.dm_kg, say)
+    return Card("optimum", found.told, _safe(drawn))
+
+
+_CARDS: Final[dict[str, Callable[[Outlook], Card]]] = {
+    "layers": _layers,
+    "keeping": _keeping,
+    "pace": _pace,
+    "cost": _cost,
+    "optimum": _optimum,
+}
 
 
 def draw_cards(outlook: Outlook) -> list[Card]:

@@ -8,11 +8,13 @@ from typing import Any, Final
 from django import forms
 from django.http import QueryDict
 
-from balewright.desk.sheet.forms import ConditionsForm, refill
+from balewright.desk.sheet.forms import PERCENT, ConditionsForm, refill
 from balewright.desk.wording import words
-from balewright.flows.outlook import Asked
+from balewright.flows.outlook import Asked, Field, Money, Store
+from balewright.plan.keeping.climate import CLIMATES
 from balewright.plan.sheet import Conditions
 
+MOST_MONEY: Final = 1e9
 TICKED: Final = ("dusty", "stony")
 SHEET_FIELDS: Final = (
     *("crop", "moisture", "windrow", "speed", "slope", "dusty", "stony", "film_width"),
@@ -23,6 +25,11 @@ PARTS: Final[dict[str, tuple[str, ...]]] = {
     "crop": ("crop", "moisture", "windrow", "speed", "slope", "storage", "bales", *TICKED),
     "bale": ("diameter", "wrap_turns", "film_width", "film_thickness", "film_roll", "stretch",
              "net_roll"),
+    "store": ("climate", "month", "waited"),
+    "field": ("gathered", "run", "turn", "change"),
+    "prices": ("film_price", "net_price", "fuel_price", "wage", "feed_price"),
+    "owning": ("machine_price", "tractor_price", "tractor_power", "tractor_hours", "years",
+               "interest", "shelter", "season"),
 }  # fmt: skip
 
 
@@ -49,9 +56,34 @@ class OutlookForm(ConditionsForm):
 
     diameter = Figure(0.6, 2.5, unit="m")
     wrap_turns = Figure(1, 100)
+    gathered = Figure(0.5, 40, unit="m")
+    run = Figure(10, 10_000, unit="m")
+    turn = Figure(0, 600, unit="s")
+    change = Figure(0, 60, unit="min")
+
+    climate = forms.ChoiceField()
+    month = forms.ChoiceField()
+    waited = Figure(0, 240, unit="h")
+
+    film_price = Figure(0, MOST_MONEY)
+    net_price = Figure(0, MOST_MONEY)
+    fuel_price = Figure(0, MOST_MONEY)
+    wage = Figure(0, MOST_MONEY)
+    feed_price = Figure(0, 100_000)
+    machine_price = Figure(0, MOST_MONEY)
+    tractor_price = Figure(0, MOST_MONEY)
+    tractor_power = Figure(5, 1000, unit="kw")
+    tractor_hours = Figure(1, 8760, unit="h")
+    years = Figure(0.5, 60)
+    interest = Figure(0, 100, unit="percent")
+    shelter = Figure(0, 100, unit="percent")
+    season = Figure(1, 200_000)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name, keys in (("climate", CLIMATES), ("month", map(str, range(1, 13)))):
+            choices = [(key, words(f"outlook.field.{name}.{key}")) for key in keys]
+            self.choose(name, choices, label=words(f"outlook.field.{name}"))
         for name, field in self.fields.items():
             if isinstance(field, Figure):
                 label = words(f"outlook.field.{name}")
@@ -66,6 +98,25 @@ class OutlookForm(ConditionsForm):
             for place, (key, names) in enumerate(PARTS.items())
         ]
 
+    def _money(self) -> Money:
+        given = self.cleaned_data
+        interest, shelter = given["interest"], given["shelter"]
+        return Money(
+            film_money=given["film_price"],
+            binding_money=given["net_price"],
+            fuel_money_l=given["fuel_price"],
+            wage_money_h=given["wage"],
+            dm_money_t=given["feed_price"],
+            machine_money=given["machine_price"],
+            tractor_money=given["tractor_price"],
+            tractor_kw=given["tractor_power"],
+            tractor_h=given["tractor_hours"],
+            years=given["years"],
+            interest_frac=None if interest is None else interest / PERCENT,
+            tih_frac=None if shelter is None else shelter / PERCENT,
+            bales_year=given["season"],
+        )
+
     def _is_wrong(self, names: tuple[str, ...]) -> bool:
         return any(name in self.errors for name in names)
 
@@ -76,6 +127,18 @@ class OutlookForm(ConditionsForm):
             conditions=self.conditions(),
             diameter_m=given["diameter"],
             wrap_turns=given["wrap_turns"],
+            money=self._money(),
+            store=Store(
+                CLIMATES[given["climate"]],
+                start_month=int(given["month"]),
+                waited_h=given["waited"],
+            ),
+            field=Field(
+                gathered_m=given["gathered"],
+                run_m=given["run"],
+                turn_s=given["turn"],
+                change_s=None if given["change"] is None else given["change"] * 60.0,
+            ),
         )
 
 
@@ -87,4 +150,4 @@ def filled(conditions: Conditions, query: QueryDict) -> dict[str, Any]:
     own = {name: value for name, value in refill(conditions).items() if value is not None}
     if "crop" in query:
         own = {name: value for name, value in own.items() if name not in TICKED}
-    return {**own, **query.dict()}
+    return {**own, "climate": Store().climate.name, "month": Store().start_month, **query.dict()}

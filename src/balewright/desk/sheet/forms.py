@@ -86,11 +86,11 @@ class ConditionsForm(forms.Form):
         for name in ("moisture", "slope", "stretch", "net_roll"):
             self.fields[name].help_text = words(f"sheet.{name}.hint")
 
-    def choose(self, name: str, choices: Any) -> None:
-        """Give a field of choices what can be chosen, and its label."""
+    def choose(self, name: str, choices: Any, label: str | None = None) -> None:
+        """Give a field of choices what can be chosen, and its label (the sheet's own)."""
         field = self.fields[name]
         assert isinstance(field, forms.ChoiceField)
-        field.label = words(f"sheet.{name}")
+        field.label = label or words(f"sheet.{name}")
         field.choices = choices
 
     def clean(self) -> dict[str, Any]:
