@@ -11,10 +11,11 @@ import pytest
 
 from balewright.pictures.keeping_chart import draw_keeping
 from balewright.pictures.keeping_mould import draw_mould
+from balewright.pictures.oxygen_chart import draw_oxygen
 from balewright.pictures.plot import on_paper
 from balewright.plan.film.strip import Bale
 from balewright.plan.keeping.answer import KeepingAnswer, KeepingQuestion, answer_keeping
-from balewright.plan.keeping.climate import COOL_MOIST, WARM_DRY, Stay
+from balewright.plan.keeping.climate import CLIMATES, COOL_MOIST, WARM_DRY, Stay
 from balewright.plan.keeping.keep import Mishaps, Stored
 from balewright.plan.keeping.least_cost import Prices
 from balewright.plan.keeping.oxygen import Cover
@@ -27,10 +28,17 @@ ANSWER = answer_keeping(ASKED)
 NAME = {"svg": "http://www.w3.org/2000/svg"}
 
 
+OXYGEN = draw_oxygen(Cover(18.5e-6), 4, tuple(CLIMATES.values()), say)
+
+
 @pytest.mark.own
 @pytest.mark.parametrize(
     ("file", "drawn"),
-    [("keeping-chart", draw_keeping(ANSWER, say)), ("keeping-mould", draw_mould(ANSWER, say))],
+    [
+        ("keeping-chart", draw_keeping(ANSWER, say)),
+        ("keeping-mould", draw_mould(ANSWER, say)),
+        ("oxygen", OXYGEN),
+    ],
 )
 def test_picture_in_the_documentation_is_current(file: str, drawn: str) -> None:
     """The pictures of the model pages are what is drawn today."""
@@ -50,6 +58,16 @@ def test_picture_is_sound_and_speaks(draw: object) -> None:
     assert not re.search(r"(href|src|url\()", drawn)
     assert root.attrib["viewBox"].split()[2] == "360"
     assert "nan" not in drawn.lower()
+
+
+@pytest.mark.own
+def test_oxygen_has_a_line_a_climate_and_tells_the_year() -> None:
+    """Three climates, three lines, one field of spread; the description holds the year's doses."""
+    root = ET.fromstring(OXYGEN)
+    assert len(root.findall(".//svg:polyline", NAME)) == 3
+    assert len(root.findall(".//svg:polygon", NAME)) == 1
+    told = root.findtext("svg:desc", "", NAME)
+    assert all(f"{name}: " in told for name in CLIMATES)
 
 
 @pytest.mark.own

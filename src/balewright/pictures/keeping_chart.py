@@ -14,7 +14,6 @@ from balewright.pictures.plot import (
     Plot,
     legend,
     picture,
-    rule,
     shift,
     words,
 )
@@ -144,16 +143,13 @@ def _asked(plot: Plot, answer: KeepingAnswer, said: Callable[..., str]) -> str:
     layers = answer.kept.layers
     if not plot.x.low <= layers <= plot.x.high:
         return ""
-    across, _ = plot.at(layers, 0.0)
-    (_, low), top = plot.at(layers, plot.y.low), 26.0
-    anchor = "end" if across > WIDTH - 90.0 else "start"
-    label = words(
-        across + (-5.0 if anchor == "end" else 5.0),
-        top + 9.0,
-        said("chart.asked", layers=layers),
-        anchor=anchor,
+    across, top = plot.at(layers, plot.y.high)
+    end = across > WIDTH - 90.0
+    label = said("chart.asked", layers=layers)
+    beside = words(
+        across + (-5.0 if end else 5.0), top + 9.0, label, anchor="end" if end else "start"
     )
-    return rule((across, low), (across, top)) + label
+    return plot.upright(layers) + beside
 
 
 def _total(kept: Kept, school: School) -> Interval:

@@ -293,6 +293,19 @@ def test_film_on_a_bale_is_what_covers_it() -> None:
     assert volume_m3(BALE) == pytest.approx(1.357, abs=1e-3)
 
 
+@pytest.mark.published
+@pytest.mark.check(model="keeping.film_kg", source="penn-state-steps")
+def test_film_a_bale_is_what_an_extension_service_weighs() -> None:
+    """0.68 to 0.91 kg a bale (1.5 to 2 pounds) lies between our four and six layers on 4 x 4 feet.
+
+    The source names no layers and no width; four to six is what it is known to advise around.
+    """
+    four_feet = Bale(1.2192, 1.2192)
+    four, six = (film_kg(four_feet, 18.5e-6, layers) for layers in (4, 6))
+    assert four < 1.5 * 0.45359237 < 2.0 * 0.45359237 < six
+    assert (four, six) == (pytest.approx(0.68, rel=0.1), pytest.approx(0.91, rel=0.1))
+
+
 @pytest.mark.own
 @pytest.mark.parametrize(
     "call",

@@ -107,4 +107,10 @@ MESSAGES: Final = {
     "keeping.mould.axis": "months in store",
     "keeping.mould.layers": "layers",
     "keeping.mould.asked": "the bale asked for",
+    "keeping.oxygen.title": "Oxygen through {layers} layers of whole film, by month",
+    "keeping.oxygen.heading": "Oxygen come through {layers} layers",
+    "keeping.oxygen.x": "months since wrapping in June",
+    "keeping.oxygen.y": "mol/m²",
+    "keeping.oxygen.spread": "line: best; field: spread of permeability, {climate}",
+    "keeping.oxygen.told": "{climate}: {dose} mol/m² after a year",
 }
