@@ -87,6 +87,7 @@ def test_by_the_hour_and_the_bale() -> None:
     found = spray(6.0, 20.0, 400.0)
     assert (found.l_h, found.l_min, found.l_bale) == pytest.approx((120.0, 2.0, 2.4))
     assert spray(6.0, 20.0).l_bale is None
+    assert (spray(6.0, None).l_h, spray(6.0, None).l_min) == (None, None)
 
 
 @pytest.mark.derived
@@ -125,6 +126,9 @@ def test_nozzles_follow_the_feed_and_not_the_speed(
 ) -> None:
     """Half the feed is half the litres an hour; what a bale gets stays."""
     whole, part = spray(rate, feed_t_h, bale_kg), spray(rate, max(feed_t_h * share, 0.5), bale_kg)
+    assert part.l_h is not None
+    assert whole.l_h is not None
+    assert whole.l_min is not None
     assert part.l_h == pytest.approx(whole.l_h * max(feed_t_h * share, 0.5) / feed_t_h)
     assert part.l_bale == whole.l_bale
     assert whole.l_min * 60.0 == pytest.approx(whole.l_h)

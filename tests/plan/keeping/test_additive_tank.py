@@ -39,6 +39,8 @@ def test_unknown_stays_unknown() -> None:
     plan = plan_tank(200.0, spray(6.0, 20.0))
     assert (plan.bales, plan.changes, plan.day_l) == (None, None, None)
     assert plan_tank(200.0, JOB).changes is None
+    assert plan_tank(200.0, spray(6.0, None, 400.0)).minutes is None
+    assert plan_tank(200.0, spray(6.0, None, 400.0)).bales == 83
 
 
 @pytest.mark.derived
@@ -128,5 +130,5 @@ def test_absurd_numbers_are_refused(bad: float) -> None:
         judge_used(Used(0.0, 0.0, 20, EXACT), 6.0)
     with pytest.raises(BadInput, match="bale_kg"):
         judge_used(Used(1.0, 1.0, 20, Interval(0.0, 1.0, 2.0)), 6.0)
-    with pytest.raises(BadInput, match="l_h"):
+    with pytest.raises(BadInput, match="l_t"):
         plan_tank(200.0, spray(0.0, 20.0))

@@ -83,13 +83,13 @@ class Product:
 
 @dataclass(frozen=True)
 class Spraying:
-    """One rate in the units of the job. l_t: a tonne of fresh crop; l_h, l_min: while crop flows;
-    l_bale: None where the bale's mass is unknown.
+    """One rate in the units of the job. l_t: a tonne of fresh crop; l_h, l_min: while crop flows,
+    None where the feed rate is unknown; l_bale: None where the bale's mass is unknown.
     """
 
     l_t: float
-    l_h: float
-    l_min: float
+    l_h: float | None
+    l_min: float | None
     l_bale: float | None
 
 
@@ -112,21 +112,22 @@ def acid_dose(moisture_frac: float) -> AcidDose | None:
     return AcidDose(moisture_frac, rates, Interval(low, best, high))
 
 
-def spray(rate_l_t: float, feed_t_h: float, bale_kg: float | None = None) -> Spraying:
+def spray(rate_l_t: float, feed_t_h: float | None, bale_kg: float | None = None) -> Spraying:
     """A rate by the tonne as what the nozzles must give, and what a bale gets.
 
     rate_l_t: litres a tonne of fresh crop (0..1000); feed_t_h: fresh crop into the machine
-    (0.5..200); bale_kg: fresh mass of a bale (20..3000), None where unknown. The nozzles follow
-    the feed rate, not the speed: the same speed in half the windrow takes half the litres.
+    (0.5..200); bale_kg: fresh mass of a bale (20..3000); both None where unknown. The nozzles
+    follow the feed rate, not the speed: half the windrow at the same speed takes half the litres.
     Raises BadInput outside.
     """
     require_between("rate_l_t", rate_l_t, 0.0, 1000.0)
-    require_between("feed_t_h", feed_t_h, 0.5, 200.0)
+    an_hour = a_minute = a_bale = None
+    if feed_t_h is not None:
+        an_hour = rate_l_t * require_between("feed_t_h", feed_t_h, 0.5, 200.0)
+        a_minute = an_hour / MINUTES_PER_H
     if bale_kg is not None:
-        require_between("bale_kg", bale_kg, 20.0, 3000.0)
-    an_hour = rate_l_t * feed_t_h
-    a_bale = None if bale_kg is None else rate_l_t * bale_kg / KG_PER_T
-    return Spraying(rate_l_t, an_hour, an_hour / MINUTES_PER_H, a_bale)
+        a_bale = rate_l_t * require_between("bale_kg", bale_kg, 20.0, 3000.0) / KG_PER_T
+    return Spraying(rate_l_t, an_hour, a_minute, a_bale)
 
 
 def cells_per_gram(cells: float, crop_t: float) -> float:

@@ -17,12 +17,13 @@ from balewright.quantities.si import KG_PER_T
 class TankPlan:
     """How long a full tank lasts.
 
-    minutes: of running crop; bales: whole ones it does, None where the bale's mass is unknown;
+    minutes: of running crop, None where the feed rate is unknown; bales: whole ones it does, None
+    where the bale's mass is unknown;
     changes: refills after the first filling for a day's bales, None where either is unknown;
     day_l: litres for the day.
     """
 
-    minutes: float
+    minutes: float | None
     bales: int | None
     changes: int | None
     day_l: float | None
@@ -68,8 +69,8 @@ def plan_tank(tank_l: float, spraying: Spraying, day_bales: int | None = None) -
     1..5000, None where not planned. Raises BadInput outside and for a rate of nothing.
     """
     require_between("tank_l", tank_l, 1.0, 5000.0)
-    require_between("l_h", spraying.l_h, 1e-6, 1e6)
-    minutes = tank_l / spraying.l_h * MINUTES_PER_H
+    require_between("l_t", spraying.l_t, 1e-6, 1e6)
+    minutes = None if spraying.l_h is None else tank_l / spraying.l_h * MINUTES_PER_H
     if spraying.l_bale is None:
         return TankPlan(minutes, None, None, None)
     bales = math.floor(tank_l / spraying.l_bale + 1e-9)

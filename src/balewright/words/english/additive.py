@@ -19,7 +19,7 @@ MESSAGES: Final = {
     ),
     "additive.dose": (
         "At {moisture_frac} moisture sources ask for {low_said} to {high_said} kg of pure "
-        "propionic acid a tonne; {best_said} satisfies every one of them."
+        "propionic acid a tonne; {best_said} is the least that none of them calls too little."
     ),
     "additive.dose_one": (
         "At {moisture_frac} moisture one source speaks: {best_said} kg of pure propionic acid a "
@@ -36,13 +36,14 @@ MESSAGES: Final = {
     "additive.recommended": "recommended",
     "additive.at_least": "at least",
     "additive.rate": "{rate_said} l a tonne: {hour_said} l/h, {minute_said} l/min at {feed_t_h}.",
+    "additive.rate_tonne": "{rate_said} l a tonne; litres an hour follow from the feed rate.",
     "additive.rate_bale": "{bale_said} l in a bale of {bale_kg}.",
     "additive.follow": (
         "The nozzles follow the feed rate, not the speed: half the windrow at the same speed takes "
         "half the litres."
     ),
     "additive.tank": "A tank of {tank_l} lasts {minutes_said} minutes of running crop.",
-    "additive.tank_bales": "That is {bales} whole bales.",
+    "additive.tank_bales": "A tank of {tank_l} does {bales} whole bales.",
     "additive.tank_day": "{day_bales} bales take {day_l}: {changes} refills after the first.",
     "additive.given": (
         "Measured: {best_said} l a tonne ({low_said} to {high_said}), {verdict} against "
@@ -52,7 +53,6 @@ MESSAGES: Final = {
     "additive.settle_never": (
         "More bales would not settle it: the bale's mass is not known well enough. Weigh some."
     ),
-    "additive.cells": "{cells_said} living bacteria a gram of crop (the usual target is 100,000).",
     "additive.column.source": "source",
     "additive.column.kg_t": "kg/t pure",
     "additive.column.kind": "how it is meant",
@@ -62,12 +62,13 @@ MESSAGES: Final = {
         "to 25 %, 10 to 30 %. North Dakota: at least 10 at 32 %. Easson and Nash, at the edge of "
         "working: 10 at 30 %, 10 to 15 at 40 %, 20 at 50 %. {here}"
     ),
-    "additive.chart.here": "At {moisture_frac}: {best_said} kg/t satisfies every source.",
+    "additive.chart.here": (
+        "At {moisture_frac}: {best_said} kg/t is the least that no source calls too little."
+    ),
     "additive.chart.here_none": "No source speaks at {moisture_frac}.",
     "additive.chart.x": "moisture, % of the fresh hay",
     "additive.chart.y": "kg/t pure acid",
     "additive.chart.kentucky": "Kentucky",
-    "additive.chart.dakota": "North Dakota: at least",
+    "additive.chart.north": "North Dakota: at least",
     "additive.chart.easson": "Easson & Nash: the edge of working",
-    "additive.chart.you": "{moisture_frac}",
 }

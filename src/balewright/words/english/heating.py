@@ -39,7 +39,9 @@ MESSAGES: Final = {
     "heating.short.3": "danger zone",
     "heating.short.4": "call the fire service",
     "heating.short.5": "fire likely",
-    "heating.now": "Now {hot_c} ({hot_fahrenheit} °F), read as {read_c}: {action_said}.",
+    "heating.now": (
+        "Now {hot_c} ({hot_fahrenheit} °F), with the thermometer's error {read_c}: {action_said}."
+    ),
     "heating.agree": "Every source asks for this.",
     "heating.by": "{asking} of {sources} sources ask for this; the most cautious rules.",
     "heating.trend.rising": (
@@ -94,8 +96,14 @@ MESSAGES: Final = {
     ),
     "heating.chart.axis": "hours before and after the last reading",
     "heating.chart.degrees": "°C",
-    "heating.chart.call_spread": "each source calls",
+    "heating.chart.by_source": "source by source",
+    "heating.name.purdue": "Purdue",
+    "heating.name.penn": "Penn State",
+    "heating.name.kentucky": "Kentucky",
+    "heating.name.mississippi": "Mississippi",
+    "heating.name.cornell": "Cornell",
+    "heating.name.california": "California",
+    "heating.name.oklahoma": "Oklahoma",
     "heating.chart.now": "{hot_c} now",
     "heating.chart.next": "read again in {next_said}",
-    "heating.chart.cone": "if it goes on like this",
 }
