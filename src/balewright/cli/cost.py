@@ -73,12 +73,13 @@ def _print_parts(found: CostAnswer) -> None:
 
 
 def _print_changes(found: CostAnswer) -> None:
-    names = ("change", "change_bale", "change_t", "change_ha", "change_pace")
+    names = ("change", "change_bale", "change_t", "change_ha", "change_pace", "change_kw")
     rows = [
         [
             _said(f"change.{one.changed.value}"),
             *(f"{value:+.2f}" for value in (one.bale_money, one.money_t_dm, one.money_ha)),
             f"{one.bales_h:+.1f}",
+            f"{one.work_kw:+.1f}",
         ]
         for one in found.changes
     ]
@@ -138,6 +139,7 @@ def _as_json(found: CostAnswer) -> dict[str, Any]:
                 "money_t_dm": one.money_t_dm,
                 "money_ha": one.money_ha,
                 "bales_h": one.bales_h,
+                "work_kw": one.work_kw,
             }
             for one in found.changes
         ],

@@ -10,7 +10,7 @@ from typing import Final
 from balewright.cli.ranges import Number, add_numbers, check_numbers
 from balewright.plan.cost.answer import Hired
 from balewright.plan.cost.job import Draw, Job
-from balewright.plan.cost.outlay import Outlay, Owned, Prices, Season
+from balewright.plan.cost.outlay import Outlay, Owned, Season, UnitPrices
 from balewright.plan.cost.ownership import Resale
 from balewright.plan.cost.running import WearOf
 from balewright.plan.film.strip import Bale
@@ -140,7 +140,7 @@ def _outlay(options: argparse.Namespace) -> Outlay:
         WearOf.TRACTOR_FOUR_WHEEL.value,
         hours_year=options.tractor_hours,
     )
-    prices = Prices(
+    prices = UnitPrices(
         options.film_roll_money,
         options.film_roll_m,
         options.binding_roll_money,

@@ -9,7 +9,7 @@ from typing import Final
 from balewright.flows.outlook import Outlook
 from balewright.flows.pace_settings import pace_settings
 from balewright.plan.cost.job import Draw, Job, made_of
-from balewright.plan.cost.outlay import Made, Outlay, Owned, Prices, Season
+from balewright.plan.cost.outlay import Made, Outlay, Owned, Season, UnitPrices
 from balewright.plan.cost.ownership import Resale
 from balewright.plan.cost.running import WearOf
 from balewright.plan.machine import ChamberKind
@@ -32,7 +32,7 @@ class PricedJob:
 
     job: Job
     made: Made
-    prices: Prices
+    prices: UnitPrices
     missing: tuple[str, ...]
     outlay: Outlay | None
 
@@ -103,9 +103,9 @@ def _owned(outlook: Outlook, paid_money: float) -> Owned:
     )
 
 
-def _prices(outlook: Outlook) -> Prices:
+def _prices(outlook: Outlook) -> UnitPrices:
     money, given = outlook.asked.money, outlook.asked.conditions
-    return Prices(
+    return UnitPrices(
         film_roll_money=money.film_money or 0.0,
         film_roll_m=given.film.roll_m if given.film is not None else 1.0,
         binding_roll_money=money.binding_money or 0.0,

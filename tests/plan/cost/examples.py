@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from balewright.plan.cost.job import Draw, Job
-from balewright.plan.cost.outlay import Made, Outlay, Owned, Prices, Season
+from balewright.plan.cost.outlay import Made, Outlay, Owned, Season, UnitPrices
 from balewright.plan.cost.ownership import Resale
 from balewright.plan.cost.running import WearOf
 from balewright.plan.film.strip import Bale
@@ -21,7 +21,7 @@ TRACTOR = Owned(
     WearOf.TRACTOR_FOUR_WHEEL.value,
     hours_year=700.0,
 )
-PRICES = Prices(95.0, 1500.0, 230.0, 3000.0, 1.10, 20.0, 1.50)
+PRICES = UnitPrices(95.0, 1500.0, 230.0, 3000.0, 1.10, 20.0, 1.50)
 OUTLAY = Outlay(MACHINE, TRACTOR, PRICES, Season(1200.0, 4.0))
 MADE = Made(250.0, 30.0, 70.0, 10.0, 22.0, 1.0)
 JOB = Job(

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.plan.cost.bale_cost import BaleCost, Parts, cost_of
-from balewright.plan.cost.outlay import Made, Owned, Prices, Season
+from balewright.plan.cost.outlay import Made, Owned, Season, UnitPrices
 from balewright.quantities.errors import BadInput
 from plan.cost.examples import MADE, OUTLAY, PRICES
 
@@ -79,7 +79,7 @@ def test_another_currency_is_only_another_number(made: Made, rate: float) -> Non
         return replace(owned, price_money=money[0], list_price_money=money[1])
 
     p = PRICES
-    prices = Prices(
+    prices = UnitPrices(
         p.film_roll_money * rate,
         p.film_roll_m,
         p.binding_roll_money * rate,
@@ -135,7 +135,7 @@ def test_cost_an_hour_to_cost_a_tonne() -> None:
         OUTLAY,
         machine=NOTHING,
         tractor=NOTHING,
-        prices=Prices(0.0, 1500.0, 0.0, 3000.0, 11.0, wage),
+        prices=UnitPrices(0.0, 1500.0, 0.0, 3000.0, 11.0, wage),
         season=Season(160.0, 4.0),
         labour_factor_share=1.0,
     )

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from balewright.plan.cost.bale_cost import cost_of
 from balewright.plan.cost.changes import Changed, changed_job, changes_of
-from balewright.plan.cost.job import Job, made_of
+from balewright.plan.cost.job import Job, made_of, working_kw
 from balewright.plan.film.strip import roll_metres_m
 from balewright.plan.pace.settings import work_of
 from balewright.plan.pace.steady import work_pace
@@ -102,3 +102,28 @@ def test_a_share_of_time_that_is_none_is_refused(bad: float) -> None:
     """The share of the paid time in the field lies between 0.2 and 1."""
     with pytest.raises(BadInput, match="field_frac"):
         replace(JOB, field_frac=bad)
+
+
+@pytest.mark.derived
+def test_power_of_a_change_is_its_crop_and_its_way() -> None:
+    """1 km/h more in a row of 4 kg/m is 4 t/h more: 1.8 x 4 kW, 0.6 x 13/25 x 4 kW, and rolling.
+
+    Rolling: 7.5 t, 0.0582 of the weight, 1/3.6 m/s more, two thirds of the power reaching the
+    ground; layers, binding and stretch take nothing while crop flows.
+    """
+    changes = {one.changed: one for one in changes_of(JOB, OUTLAY)}
+    rolling = 7500 * 9.80665 * (1 / 55 + 0.04) / 3.6 / 1000 / 0.68
+    assert changes[Changed.FASTER].work_kw == pytest.approx(7.2 + 1.248 + rolling)
+    for changed in (Changed.LAYER_MORE, Changed.BINDING_MORE, Changed.STRETCH_MORE):
+        assert changes[changed].work_kw == 0.0
+
+
+@pytest.mark.derived
+def test_oil_of_the_wrapper_burns_diesel_while_it_wraps() -> None:
+    """13.5 kW of oil behind a pump of 0.85, for the share of the time that wraps, is diesel."""
+    oiled = replace(JOB, draw=replace(JOB.draw, oil_l_min=45.0, oil_bar=180.0))
+    more_l_h = made_of(oiled).fuel_l_h - made_of(JOB).fuel_l_h
+    work = work_of(JOB.settings)
+    mean_kw = 13.5 / 0.85 * 0.8 * work.phases.wrap_s / work_pace(work).cycle_s
+    assert 0.18 * mean_kw < more_l_h < 0.30 * mean_kw  # the slope of either equation, l/kWh
+    assert working_kw(oiled) - working_kw(JOB) == pytest.approx(13.5 / 0.85)

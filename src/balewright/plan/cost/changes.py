@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Final
 
 from balewright.plan.cost.bale_cost import BaleCost, cost_of
-from balewright.plan.cost.job import Job, made_of
+from balewright.plan.cost.job import Job, made_of, working_kw
 from balewright.plan.cost.outlay import Outlay
 from balewright.plan.pace.settings import WrapWork
 from balewright.quantities.errors import BadInput, Fault
@@ -32,7 +32,8 @@ class Changed(StrEnum):
 @dataclass(frozen=True)
 class Change:
     """changed: which; cost: then; bale_money, money_t_dm, money_ha, money_year: more (or less,
-    negative) than before, for the same dry matter; bales_h: more or less.
+    negative) than before, for the same dry matter; bales_h: more or less; work_kw: likely power at
+    the PTO while crop flows, more or less.
     """
 
     changed: Changed
@@ -42,6 +43,7 @@ class Change:
     money_ha: float
     money_year: float
     bales_h: float
+    work_kw: float
 
 
 def changed_job(job: Job, changed: Changed) -> Job:
@@ -76,21 +78,22 @@ def _wrapped(wrap: WrapWork | None, changed: Changed) -> WrapWork:
 def changes_of(job: Job, outlay: Outlay) -> tuple[Change, ...]:
     """Every step that has room, against `job` as it is; none of film where nothing is wrapped.
 
-    The dry matter of the season stays: denser bales are fewer. What a change does to keeping or
-    to the power needed is not money of this page, and not in it.
+    The dry matter of the season stays: denser bales are fewer. What a change does to keeping is
+    not in it, and the power model knows no density: a denser bale takes more than `work_kw` says.
     """
     before = cost_of(made_of(job), outlay)
     found = []
     for changed in Changed:
         try:
-            after = cost_of(made_of(changed_job(job, changed)), outlay)
+            moved = changed_job(job, changed)
+            after = cost_of(made_of(moved), outlay)
         except BadInput:  # the step leaves what a machine can be set to
             continue
-        found.append(_difference(changed, before, after))
+        found.append(_difference(changed, before, after, working_kw(moved) - working_kw(job)))
     return tuple(found)
 
 
-def _difference(changed: Changed, before: BaleCost, after: BaleCost) -> Change:
+def _difference(changed: Changed, before: BaleCost, after: BaleCost, work_kw: float) -> Change:
     return Change(
         changed=changed,
         cost=after,
@@ -99,4 +102,5 @@ def _difference(changed: Changed, before: BaleCost, after: BaleCost) -> Change:
         money_ha=after.money_ha - before.money_ha,
         money_year=after.money_year - before.money_year,
         bales_h=after.bales_h - before.bales_h,
+        work_kw=work_kw,
     )

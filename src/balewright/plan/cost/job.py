@@ -15,6 +15,7 @@ from balewright.plan.power.need import (
     Ground,
     baling_kw,
     chopping_kw,
+    oil_kw,
     pulling_kw,
     rolling_force_n,
 )
@@ -27,18 +28,23 @@ class Draw:
     """What the machine asks of the tractor, for diesel.
 
     chamber; knives_in: 0..60; machine_kg: with bales in it, 0..60 000; rated_pto_kw: of the
-    tractor, 5..1000.
+    tractor, 5..1000; oil_l_min, oil_bar: what a wrapper takes of the tractor while it wraps, 0
+    where it drives its own pump.
     """
 
     chamber: Chamber
     knives_in: int
     machine_kg: float
     rated_pto_kw: float
+    oil_l_min: float = 0.0
+    oil_bar: float = 0.0
 
     def __post_init__(self) -> None:
         require_count("knives_in", self.knives_in, 0, 60)
         require_between("machine_kg", self.machine_kg, 0.0, 60_000.0)
         require_between("rated_pto_kw", self.rated_pto_kw, 5.0, 1000.0)
+        require_between("oil_l_min", self.oil_l_min, 0.0, 300.0)
+        require_between("oil_bar", self.oil_bar, 0.0, 400.0)
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,8 @@ def made_of(job: Job) -> Made:
     Source keys: `geometry`, `grisso-2020`, `grisso-fuel`.
     """
     bale, wrap = job.settings.bale, job.settings.wrap
-    pace = work_pace(work_of(job.settings))
+    work = work_of(job.settings)
+    pace = work_pace(work)
     film_m = 0.0
     if wrap is not None:
         film_m = roll_metres_m(bale.size, wrap.turns * wrap.dispensers, wrap.pre_stretch_frac)
@@ -77,19 +84,30 @@ def made_of(job: Job) -> Made:
         bales_h=pace.pace_bales_h * job.field_frac,
         film_m=film_m,
         binding_m=job.settings.bind.turns * math.pi * bale.size.diameter_m,
-        fuel_l_h=_fuel_l_h(job, pace),
+        fuel_l_h=_fuel_l_h(job, pace, work.phases.wrap_s / pace.cycle_s),
         additive_l=job.additive_l_t * bale.mass_kg / KG_PER_T,
     )
 
 
-def _fuel_l_h(job: Job, pace: WorkPace) -> float:
-    """Diesel at the mean load: crop and way of a mean hour."""
+def working_kw(job: Job) -> float:
+    """Likely power at the PTO while crop flows and the wrapper turns, on level ground."""
+    row, draw = job.settings.row, job.draw
+    return _kw(draw, row.windrow_kg_m * row.speed_m_s * S_PER_H / KG_PER_T, row.speed_m_s, 1.0)
+
+
+def _kw(draw: Draw, feed_t_h: float, speed_m_s: float, wrapping_frac: float) -> float:
+    return (
+        baling_kw(draw.chamber, feed_t_h).best
+        + chopping_kw(draw.knives_in, feed_t_h).best
+        + pulling_kw(rolling_force_n(draw.machine_kg, Ground.FIRM), speed_m_s).best
+        + oil_kw(draw.oil_l_min, draw.oil_bar).best * wrapping_frac
+    )
+
+
+def _fuel_l_h(job: Job, pace: WorkPace, wrapping_frac: float) -> float:
+    """Diesel at the mean load: crop, way and wrapping of a mean hour."""
     mean_t_h = pace.throughput_t_h * job.field_frac
     moving_m_s = mean_t_h * KG_PER_T / S_PER_H / job.settings.row.windrow_kg_m
-    need_kw = (
-        baling_kw(job.draw.chamber, mean_t_h).best
-        + chopping_kw(job.draw.knives_in, mean_t_h).best
-        + pulling_kw(rolling_force_n(job.draw.machine_kg, Ground.FIRM), moving_m_s).best
-    )
+    need_kw = _kw(job.draw, mean_t_h, moving_m_s, wrapping_frac * job.field_frac)
     rated_kw = job.draw.rated_pto_kw
     return fuel_l_h(min(need_kw, rated_kw), rated_kw).best

@@ -72,7 +72,7 @@ class Owned:
 
 
 @dataclass(frozen=True)
-class Prices:
+class UnitPrices:
     """What is bought: money for a roll and metres on it, for a litre, for an hour of wages.
 
     A roll of no price (money 0) leaves that part out; metres are above 0.
@@ -118,7 +118,7 @@ class Outlay:
 
     machine: Owned
     tractor: Owned
-    prices: Prices
+    prices: UnitPrices
     season: Season
     people: int = 1
     labour_factor_share: float = LABOUR_FACTOR.best

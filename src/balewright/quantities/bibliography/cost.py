@@ -172,6 +172,12 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "where the farmer brings the film.",
     ),
     Source(
+        "minnesota-2013",
+        Strength.PUBLISHED,
+        "Lazarus, University of Minnesota, machinery cost estimates 2013: kept 12 years, 4 % real "
+        "interest, insurance 0.85 %.",
+    ),
+    Source(
         "d497-values-memory",
         Strength.MEMORY,
         "ASAE D497, from memory: value left, repair factors, life of 1 500 h, PTO power and fuel "

@@ -23,6 +23,7 @@ MESSAGES: Final = {
     "cost.column.change_t": "a tonne DM",
     "cost.column.change_ha": "a hectare",
     "cost.column.change_pace": "bales/h",
+    "cost.column.change_kw": "kW",
     "cost.change.layer_more": "one layer more",
     "cost.change.layer_less": "one layer less",
     "cost.change.denser": "10 % denser",
@@ -59,7 +60,8 @@ MESSAGES: Final = {
         "Land, crop, mowing, raking and hauling are not in it; money is in your own currency."
     ),
     "cost.keeping": (
-        "What a layer, the density or the binding does to keeping is not in these numbers."
+        "What a layer, the density or the binding does to keeping is not in these numbers, nor what "
+        "a denser bale takes of power."
     ),
     "cost.rates_seen": "Paid elsewhere, for comparison only:",
     "cost.rate.one": "{place}, {when}: {low} {currency} a bale, {what}",
