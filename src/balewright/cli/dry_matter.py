@@ -27,7 +27,7 @@ from balewright.plan.keeping.microwave import (
     Weighing,
     follow_drying,
 )
-from balewright.plan.keeping.probe import Calibration, ProbePair, calibrate
+from balewright.plan.keeping.probe import Calibration, ProbePair, calibrate_probe
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason, ReasonValue, because
@@ -126,7 +126,7 @@ def _ask(options: argparse.Namespace) -> _Found:
             spread, within = samples.deviation_frac, options.within / 100.0
             needed = samples_needed(spread, samples.count, within, options.confidence)
     if options.pair:
-        calibration = calibrate([_pair(given) for given in options.pair])
+        calibration = calibrate_probe([_pair(given) for given in options.pair])
         if options.probe is not None:
             reading = share("--probe", options.probe)
             moisture = calibration.moisture_frac(reading, options.confidence)

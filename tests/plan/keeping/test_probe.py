@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from balewright.plan.keeping.probe import ProbePair, calibrate
+from balewright.plan.keeping.probe import ProbePair, calibrate_probe
 from balewright.quantities.errors import BadInput
 
 PAIRS = tuple(
@@ -26,7 +26,7 @@ PAIRS = tuple(
 @pytest.mark.check(model="probe.calibration", source="scipy-stats")
 def test_the_line_is_scipys() -> None:
     """Slope, intercept and the interval of a reading follow from scipy's regression."""
-    fitted = calibrate(PAIRS)
+    fitted = calibrate_probe(PAIRS)
     probe = np.array([pair.probe_frac for pair in PAIRS])
     oven = np.array([pair.oven_frac for pair in PAIRS])
     theirs = stats.linregress(probe, oven)
@@ -44,7 +44,7 @@ def test_the_line_is_scipys() -> None:
 @pytest.mark.derived
 def test_nothing_is_said_outside_the_pairs() -> None:
     """A reading below or above every pair is unknown: the line is not carried on."""
-    fitted = calibrate(PAIRS)
+    fitted = calibrate_probe(PAIRS)
     assert fitted.moisture_frac(0.11) is None
     assert fitted.moisture_frac(0.28) is None
     assert fitted.moisture_frac(0.12) is not None
@@ -53,7 +53,7 @@ def test_nothing_is_said_outside_the_pairs() -> None:
 @pytest.mark.derived
 def test_bias_is_how_much_the_probe_reads_above_the_oven() -> None:
     """These pairs average 18.625 % by probe and 20.1625 % by oven: the probe reads 1.5 low."""
-    assert calibrate(PAIRS).bias_frac() == pytest.approx(0.18625 - 0.201625, abs=1e-12)
+    assert calibrate_probe(PAIRS).bias_frac() == pytest.approx(0.18625 - 0.201625, abs=1e-12)
 
 
 @pytest.mark.law
@@ -68,7 +68,9 @@ def test_new_bales_fall_into_the_interval_as_often_as_it_says(seed: int) -> None
     chance = np.random.default_rng(seed)
     reading = chance.uniform(0.12, 0.28, 60)
     oven = 0.02 + 0.95 * reading + chance.normal(0.0, 0.01, 60)
-    fitted = calibrate([ProbePair(float(a), float(b)) for a, b in zip(reading, oven, strict=True)])
+    fitted = calibrate_probe(
+        [ProbePair(float(a), float(b)) for a, b in zip(reading, oven, strict=True)]
+    )
     new = chance.uniform(fitted.from_frac, fitted.to_frac, 200)
     truth = 0.02 + 0.95 * new + chance.normal(0.0, 0.01, 200)
     held = 0
@@ -83,21 +85,21 @@ def test_new_bales_fall_into_the_interval_as_often_as_it_says(seed: int) -> None
 def test_absurd_readings_are_refused(bad: float) -> None:
     """NaN, infinite, negative and above one: BadInput, in pairs and in readings."""
     with pytest.raises(BadInput):
-        calibrate([*PAIRS, ProbePair(bad, 0.2)])
+        calibrate_probe([*PAIRS, ProbePair(bad, 0.2)])
     with pytest.raises(BadInput):
-        calibrate([*PAIRS, ProbePair(0.2, bad)])
+        calibrate_probe([*PAIRS, ProbePair(0.2, bad)])
     with pytest.raises(BadInput):
-        calibrate(PAIRS).moisture_frac(bad)
+        calibrate_probe(PAIRS).moisture_frac(bad)
     with pytest.raises(BadInput):
-        calibrate(PAIRS).moisture_frac(0.2, confidence=bad)
+        calibrate_probe(PAIRS).moisture_frac(0.2, confidence=bad)
 
 
 @pytest.mark.own
 def test_pairs_that_make_no_probe_are_refused() -> None:
     """Too few, all at one reading, or falling where the oven rises."""
     with pytest.raises(BadInput, match="5 pairs or more"):
-        calibrate(PAIRS[:4])
+        calibrate_probe(PAIRS[:4])
     with pytest.raises(BadInput, match="different places"):
-        calibrate([ProbePair(0.2, 0.1 + place / 50) for place in range(6)])
+        calibrate_probe([ProbePair(0.2, 0.1 + place / 50) for place in range(6)])
     with pytest.raises(BadInput, match="rises with the oven"):
-        calibrate([ProbePair(0.1 + place / 50, 0.3 - place / 50) for place in range(6)])
+        calibrate_probe([ProbePair(0.1 + place / 50, 0.3 - place / 50) for place in range(6)])

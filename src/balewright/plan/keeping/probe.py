@@ -58,7 +58,7 @@ class Calibration:
         return Interval(low, best, high, confidence)
 
 
-def calibrate(pairs: Sequence[ProbePair]) -> Calibration:
+def calibrate_probe(pairs: Sequence[ProbePair]) -> Calibration:
     """The calibration of a probe from bales measured both ways.
 
     pairs: five or more, 0..1 each, at different readings. Raises BadInput otherwise, and where the
