@@ -15,10 +15,11 @@ from balewright.plan.film.laying import (
     binding_film,
     flat_lines_m,
     require_fit,
+    slipping,
     spread_bands,
     strips_of,
 )
-from balewright.plan.film.shape import shape_of
+from balewright.plan.film.shape import Shape, shape_of
 from balewright.plan.film.strip import Bale
 from balewright.quantities.errors import BadInput
 
@@ -103,3 +104,28 @@ def test_film_that_cannot_lie_is_refused() -> None:
         require_fit(SHAPE, Laying(0.6, off_height_m=0.6))
     with pytest.raises(BadInput, match="mid-height"):
         require_fit(SHAPE, Laying(0.6, off_height_m=0.3, tilt_rad=0.4))
+
+
+@pytest.mark.derived
+def test_slip_grows_evenly_over_legs() -> None:
+    """A fifth less at the end: 0.9 of the turning halfway, over two legs as over one.
+
+    Hand: at k = 0.125 and 12 turns the bale makes 1.5 turns; with the slip 1.5 x 0.9.
+    """
+    halves = Course((Leg(6.0, (True,), 0.125), Leg(6.0, (True,), 0.125)))
+    first, second = slipping(halves, 0.2).legs
+    assert (first.bale_turn, second.end_bale_turn) == pytest.approx((0.125, 0.1))
+    assert first.end_bale_turn == pytest.approx(second.bale_turn) == pytest.approx(0.1125)
+    turned = first.bale_turned(6.0) + second.bale_turned(6.0)
+    assert turned == pytest.approx(1.5 * 0.9)
+    with pytest.raises(BadInput, match="slip_share"):
+        slipping(halves, 1.0)
+
+
+@pytest.mark.derived
+def test_bands_on_a_taper_reach_both_ends() -> None:
+    """The way to the two flat sides differs on a bulged taper; the outer bands end at both."""
+    shape = Shape(1.20, 1.35, 1.30, 1.23, 0.05)
+    bands = spread_bands(shape, 0.5, 4)
+    assert bands[0].from_m == pytest.approx(-shape.half_path_m(0))
+    assert bands[-1].to_m == pytest.approx(shape.half_path_m(1))

@@ -9,7 +9,7 @@ the film path done, on a flat side by moving its straight line off the middle.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,9 +99,9 @@ def spread_bands(shape: Shape, strip_m: float, turns: int) -> tuple[Girth, ...]:
     `geometry`.
     """
     require_count("turns", turns, 0, 40)
-    half_m = round_path_m(shape) / 2.0
-    reach_m = max(0.0, half_m - strip_m / 2.0)
-    places = np.linspace(-reach_m, reach_m, turns) if turns > 1 else np.zeros(turns)
+    left_m, right_m = (shape.half_path_m(side) - strip_m / 2.0 for side in (0, 1))
+    fits = turns > 1 and left_m + right_m > 0.0
+    places = np.linspace(-left_m, right_m, turns) if fits else np.zeros(turns)
     return tuple(Girth(mid - strip_m / 2.0, mid + strip_m / 2.0, 1.0) for mid in places.tolist())
 
 
@@ -195,3 +195,19 @@ def require_fit(shape: Shape, laying: Laying) -> None:
                 cure="Check the height in metres and the tilt: film so far off lays nothing there.",
             )
         )
+
+
+def slipping(course: Course, slip_share: float) -> Course:
+    """The same course with a bale that comes to turn less, evenly to the end of the wrapping.
+
+    slip_share: by how much of its turning it falls behind at the end, -0.9 (it runs ahead) to
+    0.9. Raises BadInput outside. Source key: `real-bale`.
+    """
+    require_between("slip_share", slip_share, -0.9, 0.9)
+    legs, begun, whole = [], 0.0, course.turns
+    for leg in course.legs:
+        end_turn = leg.bale_turn if leg.end_bale_turn is None else leg.end_bale_turn
+        here, there = (1.0 - slip_share * at / whole for at in (begun, begun + leg.turns))
+        legs.append(replace(leg, bale_turn=leg.bale_turn * here, end_bale_turn=end_turn * there))
+        begun += leg.turns
+    return Course(tuple(legs))

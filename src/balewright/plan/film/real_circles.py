@@ -118,18 +118,30 @@ def round_rings(
 ) -> Iterator[Ring]:
     """The circles of the body and, where there are any, of the shoulders left and right."""
     for side, at in enumerate(_meridians(shape, laying, girths)):
-        girth_m = _TURN * at.radius_m
+        yield ring_of(shape, laying, strips, girths, (side, at))
 
-        def arcs(rows: Ints, at: Meridian = at) -> tuple[Floats, Floats, Ints]:
-            here = _rows(at, rows)
-            middles, widths = round_arcs(shape, laying, strips, here)
-            begun, wide, whole = _girth_arcs(girths, here.way_m)
-            starts = np.concatenate([middles - widths / 2.0, begun], axis=1)
-            return starts, np.concatenate([widths, wide], axis=1), whole
 
-        fine_m2, coarse_m2 = at.rule.fine * girth_m, at.rule.coarse * girth_m
-        many = 2 * (len(strips) + len(girths))
-        yield Ring(side, at.along_m, girth_m, fine_m2, coarse_m2, arcs, many)
+def ring_of(
+    shape: Shape,
+    laying: Laying,
+    strips: Strips,
+    girths: tuple[Girth, ...],
+    part: tuple[int, Meridian],
+) -> Ring:
+    """The circles of one part of the round side: its place in `SIDES`, and where they lie."""
+    side, at = part
+    girth_m = _TURN * at.radius_m
+
+    def arcs(rows: Ints) -> tuple[Floats, Floats, Ints]:
+        here = _rows(at, rows)
+        middles, widths = round_arcs(shape, laying, strips, here)
+        begun, wide, whole = _girth_arcs(girths, here.way_m)
+        starts = np.concatenate([middles - widths / 2.0, begun], axis=1)
+        return starts, np.concatenate([widths, wide], axis=1), whole
+
+    fine_m2, coarse_m2 = at.rule.fine * girth_m, at.rule.coarse * girth_m
+    many = 2 * (len(strips) + len(girths))
+    return Ring(side, at.along_m, girth_m, fine_m2, coarse_m2, arcs, many)
 
 
 def _rows(at: Meridian, rows: Ints) -> Meridian:
@@ -200,13 +212,15 @@ def laid_round_m2(shape: Shape, laying: Laying, strips: Strips, girths: tuple[Gi
     return total
 
 
-def flat_ring(shape: Shape, laying: Laying, strips: Strips, side: int) -> Ring:
-    """The circles of flat side 0 or 1, from its middle to its rim."""
+def flat_ring(
+    shape: Shape, laying: Laying, strips: Strips, side: int, chosen: Rule | None = None
+) -> Ring:
+    """The circles of flat side 0 or 1, from its middle to its rim; chosen: radii of your own."""
     over = strips.over(side)
     line_m = flat_lines_m(shape, laying, strips, side)[over]
     normal, half_m = strips.normal_turn[over], strips.width_m[over] / 2.0
     radius_m = shape.flat_radius_m(side)
-    rule = _flat_rule(line_m, half_m, radius_m)
+    rule = chosen or _flat_rule(line_m, half_m, radius_m)
     radii = np.maximum(rule.places, _LEAST_RADIUS_M)
 
     def arcs(rows: Ints) -> tuple[Floats, Floats, Ints]:
