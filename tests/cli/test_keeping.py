@@ -42,6 +42,25 @@ def test_json_holds_intervals_and_both_schools(capsys: pytest.CaptureFixture[str
     assert [one["layers"] for one in least["by_layers"]] == list(range(4, 13))
 
 
+def names_in(value: object) -> set[str]:
+    """Every field name of an answer, however deep, school names left out."""
+    if isinstance(value, dict):
+        return {str(name) for name in value if " " not in name}.union(
+            *map(names_in, value.values())
+        )
+    return set().union(*map(names_in, value)) if isinstance(value, list) else set()
+
+
+@pytest.mark.law
+def test_json_fields_are_on_the_page(capsys: pytest.CaptureFixture[str]) -> None:
+    """Every field of the answer stands under the command's heading, nested ones too."""
+    page = (Path(__file__).parents[2] / "docs" / "commands.md").read_text()
+    section = page.split("\n## keeping\n", 1)[1].split("\n## ", 1)[0]
+    assert run([*LINE, *MONEY, "--json"]) == 0
+    found = names_in(json.loads(capsys.readouterr().out)) - {"balewright", "version"}
+    assert {name for name in found if f"`{name}`" not in section} == set()
+
+
 @pytest.mark.own
 def test_own_climate_and_barrier_film_change_the_answer(
     capsys: pytest.CaptureFixture[str],
