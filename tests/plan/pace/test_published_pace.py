@@ -16,7 +16,7 @@ from balewright.plan.film.strip import Bale
 from balewright.plan.pace.capacity import short_ton_per_h
 from balewright.plan.pace.settings import BindWork, MadeBale, Row, Settings, WrapWork, work_of
 from balewright.plan.pace.steady import work_pace
-from balewright.plan.pace.work import Phases, Work
+from balewright.plan.pace.work import Phases, Stop, Work
 
 HAY = Settings(
     row=Row(windrow_kg_m=1.5, speed_m_s=2.5),
@@ -111,6 +111,22 @@ def test_a_bale_every_fifty_seconds_is_possible() -> None:
     assert work_pace(work).cycle_s == pytest.approx(50.0, abs=1.0)
     slow = replace(settings.wrap, take_over_s=10.0, cut_and_tip_s=10.0)
     assert work_pace(work_of(replace(settings, wrap=slow))).cycle_s > 51.0
+
+
+@pytest.mark.published
+@pytest.mark.check(model="pace.area", source="srivastava-2006")
+@pytest.mark.parametrize(("windrow", "speed"), [(1.5, 2.2), (4.0, 2.5), (6.0, 3.0)])
+def test_area_and_tonnes_are_the_textbook_capacities(windrow: float, speed: float) -> None:
+    """With the share of time in which crop flows as field efficiency, hectares and tonnes an hour
+    are v w eff / 10 and v w Y eff / 10 (Srivastava et al. 2006, eqs 15.1 and 15.2).
+    """
+    row = Row(windrow, speed, gathered_m=6.0, run_m=200.0, turn_s=10.0)
+    stops = (Stop("grease", 260.0, 600.0),)
+    pace = work_pace(work_of(replace(HAY, row=row, stops=stops)))
+    efficiency, yield_fresh = pace.shares.filling_frac, windrow / 6.0 * 10.0  # t/ha
+    area = speed * 3.6 * 6.0 * efficiency / 10.0
+    assert pace.area_ha_h == pytest.approx(area, rel=1e-12)
+    assert pace.throughput_t_h == pytest.approx(area * yield_fresh, rel=1e-12)
 
 
 @pytest.mark.practice
