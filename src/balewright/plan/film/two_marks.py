@@ -36,11 +36,13 @@ class Marks:
 class MarkedStretch:
     """What the marks say.
 
-    readings: of the stretch as a fraction; stretch_frac: its interval at 95 %, with the error of
-    setting the marks in it; None for a single reading; budget: what the error is made of.
+    readings: of the stretch as a fraction; values_frac: each of them; stretch_frac: its interval
+    at 95 %, with the error of setting the marks in it; None for a single reading; budget: what the
+    error is made of.
     """
 
     readings: Readings
+    values_frac: tuple[float, ...]
     stretch_frac: Interval | None
     budget: Budget
 
@@ -76,6 +78,7 @@ def read_marks(marks: Marks) -> MarkedStretch:
     spread = None if lengths.spread is None else lengths.spread / marks.apart_m
     return MarkedStretch(
         readings=Readings(lengths.count, lengths.mean / marks.apart_m - 1.0, spread),
+        values_frac=tuple(one / marks.apart_m - 1.0 for one in marks.on_bale_m),
         stretch_frac=None if lengths.spread is None else budget.interval(),
         budget=budget,
     )

@@ -1,0 +1,191 @@
+"""`balewright rolls`: what a bale takes, on which bale each roll ends, how many to load."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from balewright.cli.answer import print_json
+from balewright.cli.ranges import Number, add_numbers, check_numbers, write_drawing
+from balewright.pictures.roll_day import DayDrawn, draw_roll_day, end_words
+from balewright.plan.film.roll_ends import Day, RollDay, roll_ends
+from balewright.plan.film.roll_stock import Loading, Stock, UseSpread, rolls_to_load, use_spread
+from balewright.plan.film.rolls import FilmBill, RollBought, film_bill, metres_each_m
+from balewright.plan.film.strip import Bale, Film
+from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.reason import ReasonValue, because
+from balewright.quantities.si import M_PER_UM
+from balewright.words.say import say, say_number
+
+_MONEY_DIGITS: Final = (2, 2, 2)
+_NUMBERS: Final = {
+    "--diameter-m": Number(0.3, 3.0, "diameter of the bale", required=True),
+    "--length-m": Number(0.3, 3.0, "width of the bale, along its axis", required=True),
+    "--turns": Number(0.5, 20_000.0, "wrap turns of each roll", required=True),
+    "--film-width-m": Number(0.05, 1.5, "width of the film on the roll", 0.75),
+    "--film-thickness-um": Number(5.0, 100.0, "its thickness there", 25.0),
+    "--roll-m": Number(1.0, 20_000.0, "metres on a new roll", required=True),
+    "--stretch": Number(0.0, 2.0, "pre-stretch: 0.70 for 70 per cent", required=True),
+    "--rest-m": Number(0.0, 1000.0, "last metres that stay on the core", 0.0),
+    "--price": Number(0.0, 1e9, "price of a roll, in your own currency"),
+    "--dm-kg": Number(1.0, 5000.0, "dry matter of a bale"),
+    "--alone-turns": Number(
+        0.5, 20_000.0, "wrap turns of a roll that works alone; none: the machine waits"
+    ),
+    "--diameter-spread-m": Number(0.0, 0.5, "how diameters scatter from bale to bale", 0.03),
+    "--stretch-spread": Number(0.0, 0.5, "how well the day's stretch is known", 0.03),
+    "--roll-spread-m": Number(0.0, 4000.0, "how the lengths of new rolls scatter", 0.0),
+    "--breaks": Number(0.0, 1.0, "breaks a bale", 0.0),
+    "--break-m": Number(0.0, 1000.0, "metres wasted at a break", 0.0),
+    "--assurance": Number(0.5, 0.999, "wanted chance that rolls are enough", 0.95),
+}
+
+
+def fill_parser(parser: argparse.ArgumentParser) -> None:
+    """The options of this command."""
+    add_numbers(parser, _NUMBERS)
+    add = parser.add_argument
+    add("--dispensers", type=int, choices=(1, 2), default=2, help="rolls on; default 2")
+    add("--bales", type=int, metavar="N", default=100, help="bales of the day; default 100")
+    add("--left-m", type=float, nargs="+", metavar="N",
+        help="metres on each roll now, the first roll first; default: new rolls")  # fmt: skip
+    add("--spare", type=int, metavar="N", help="new rolls at hand; default: as many as needed")
+    add("--svg", type=Path, metavar="FILE", help="draw the day of the rolls into FILE")
+    add("--json", action="store_true", help="one JSON object with a version in it")
+    parser.set_defaults(answer=answer)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    bill: FilmBill
+    use: UseSpread
+    day: RollDay
+    loading: Loading
+
+
+def answer(options: argparse.Namespace) -> int:
+    """Work it out, draw where asked, print; the exit code."""
+    check_numbers(options, _NUMBERS)
+    asked = _ask(options)
+    if options.svg is not None:
+        drawn = DayDrawn(options.bales, options.dispensers, asked.day)
+        write_drawing(options.svg, draw_roll_day(drawn, say))
+    if options.json:
+        print_json("rolls", _as_json(asked))
+    else:
+        _print(options, asked)
+    return 0
+
+
+def _ask(options: argparse.Namespace) -> _Asked:
+    bale = Bale(options.diameter_m, options.length_m)
+    thickness_m = options.film_thickness_um * M_PER_UM
+    film = Film(options.film_width_m, thickness_m, options.roll_m, options.stretch)
+    try:
+        roll = RollBought(film, options.rest_m, options.price)
+        turns = (options.turns,) * options.dispensers
+        use = UseSpread(
+            **{
+                **asdict(
+                    use_spread(
+                        bale,
+                        options.turns,
+                        options.stretch,
+                        options.diameter_spread_m,
+                        options.stretch_spread,
+                    )
+                ),
+                "break_share": options.breaks,
+                "break_m": options.break_m,
+            }
+        )
+        left_m = tuple(options.left_m or (options.roll_m,) * options.dispensers)
+        stock = Stock(left_m, roll, options.roll_spread_m)
+        alone_m = None
+        if options.alone_turns is not None:
+            (alone_m,) = metres_each_m(film, bale, (options.alone_turns,))
+        uses = (use,) * options.dispensers
+        return _Asked(
+            bill=film_bill(roll, bale, turns, options.dm_kg),
+            use=use,
+            day=roll_ends(uses, stock, Day(options.bales, options.spare, alone_m)),
+            loading=rolls_to_load(uses, stock, options.bales, options.assurance),
+        )
+    except BadInput as error:
+        raise BadInput(*(_as_option(fault) for fault in error.faults)) from None
+
+
+#: field of the core -> option of the command.
+_OPTIONS: Final = {
+    "rest_m": "--rest-m",
+    "left_m": "--left-m",
+    "bales": "--bales",
+    "spare_rolls": "--spare",
+    "roll_spread_m": "--roll-spread-m",
+    "bale_spread_m": "--diameter-spread-m",
+    "day_spread_m": "--stretch-spread",
+}
+
+
+def _as_option(fault: Fault) -> Fault:
+    return Fault(_OPTIONS.get(fault.place, fault.place), fault.need, fault.given, fault.cure)
+
+
+def _as_json(asked: _Asked) -> dict[str, Any]:
+    bill, day, loading = asked.bill, asked.day, asked.loading
+    return {
+        "each_m": list(bill.each_m),
+        "film_m_bale": bill.film_m,
+        "film_g_bale": bill.film_g,
+        "bales_per_roll": bill.bales_per_roll,
+        "money_bale": bill.bale_money,
+        "film_kg_t_dm": bill.film_kg_t,
+        "money_t_dm": bill.film_money_t,
+        "ends": [asdict(end) for end in day.ends],
+        "new_rolls": day.new_rolls,
+        "stopped_at": day.stopped_at,
+        "left_m": list(day.left_m),
+        "rolls_to_load": loading.rolls,
+        "rolls_each": list(loading.each),
+        "chance": loading.chance_share,
+        "rolls_on_average": loading.on_average,
+        "bale_spread_m": asked.use.bale_spread_m,
+        "day_spread_m": asked.use.day_spread_m,
+    }
+
+
+def _print(options: argparse.Namespace, asked: _Asked) -> None:
+    bill, day, loading = asked.bill, asked.day, asked.loading
+    print(_say("bale", film_m=bill.film_m, film_g=bill.film_g, bales_one=bill.bales_per_roll))
+    if bill.bale_money is not None:
+        print(_say("money", bale_said=_money(bill.bale_money)))
+    if bill.film_money_t is not None and bill.film_kg_t is not None:
+        print(_say("money_t", film_kg=bill.film_kg_t, tonne_said=_money(bill.film_money_t)))
+    elif bill.film_kg_t is not None:
+        print(_say("kg_t", film_kg=bill.film_kg_t))
+    print("\n" + _say("day", bales=options.bales))
+    for end in day.ends:
+        print(f"- {say(end_words(end))}")
+    if not day.ends:
+        print(_say("no_end"))
+    if day.stopped_at is None:
+        print(_say("lasts", bales=options.bales, rolls=day.new_rolls))
+    else:
+        print(_say("stopped", bale_no=day.stopped_at))
+    facts: dict[str, ReasonValue] = {"chance_frac": options.assurance}
+    if loading.rolls:
+        print(_say("load", rolls=loading.rolls, on_average=loading.on_average, **facts))
+    else:
+        print(_say("load_none", **facts))
+    spreads = {"bale_spread_m": asked.use.bale_spread_m, "day_spread_m": asked.use.day_spread_m}
+    print("\n" + _say("limits", **spreads))
+
+
+def _money(value: float) -> str:
+    return say_number(value, _MONEY_DIGITS)
+
+
+def _say(key: str, **values: ReasonValue) -> str:
+    return say(because(f"rolls.{key}", **values))
