@@ -69,8 +69,8 @@ def test_at_least_one_per_cent_at_thirty_two() -> None:
 @pytest.mark.check(model="additive.cells", source="inoculant-target")
 def test_bacteria_a_gram() -> None:
     """A pack of 100 thousand million for a tonne, 5e12 for 50 t: 100,000 a gram, the target."""
-    assert cells_per_gram(1e11, 1.0) == pytest.approx(100_000.0)
-    assert cells_per_gram(5e12, 50.0) == pytest.approx(100_000.0)
+    assert cells_per_gram(10**11, 1.0) == pytest.approx(100_000.0)
+    assert cells_per_gram(5 * 10**12, 50.0) == pytest.approx(100_000.0)
 
 
 @pytest.mark.derived
@@ -155,11 +155,13 @@ def test_absurd_numbers_are_refused(bad: float) -> None:
         lambda: spray(bad, 20.0),
         lambda: spray(5.0, bad),
         lambda: spray(5.0, 20.0, bad),
-        lambda: cells_per_gram(bad, 1.0),
-        lambda: cells_per_gram(1e11, bad),
+        lambda: cells_per_gram(bad, 1.0),  # type: ignore[arg-type]
+        lambda: cells_per_gram(10**11, bad),
     ):
         with pytest.raises(BadInput):
             call()
+    with pytest.raises(BadInput, match="cells"):
+        cells_per_gram(10, 1.0)
     for zero in (lambda: Product(0.0, 1.0), lambda: spray(5.0, 0.0), lambda: spray(5.0, 20.0, 0.0)):
         with pytest.raises(BadInput):
             zero()

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from balewright.quantities.checks import require_between
+from balewright.quantities.checks import require_between, require_count
 from balewright.quantities.interval import Interval
 from balewright.quantities.si import KG_PER_T
 
@@ -130,12 +130,12 @@ def spray(rate_l_t: float, feed_t_h: float | None, bale_kg: float | None = None)
     return Spraying(rate_l_t, an_hour, a_minute, a_bale)
 
 
-def cells_per_gram(cells: float, crop_t: float) -> float:
+def cells_per_gram(cells: int, crop_t: float) -> float:
     """Living bacteria a gram of crop: `cells` of a pack (1e6..1e16) over so many tonnes (0.1..1e5).
 
     The usual target is 100,000. Source key: `inoculant-target`.
     """
-    require_between("cells", cells, 1e6, 1e16)
+    require_count("cells", cells, 10**6, 10**16)
     require_between("crop_t", crop_t, 0.1, 1e5)
     return cells / (crop_t * KG_PER_T * 1000.0)
 

@@ -87,7 +87,6 @@ MESSAGES: Final = {
     "heating.column.says": "says now",
     "heating.column.check": "next reading",
     "heating.column.calls": "fire service from",
-    "heating.no_check": "-",
     "heating.chart.title": "Hay at {hot_c}: {action_said}",
     "heating.chart.desc": (
         "Temperature over {span_h}, {count} readings, now {hot_c}. Lowest alarms of the sources: "
