@@ -58,6 +58,8 @@ def test_the_table_rises_in_chance_and_film_and_falls_in_shortness() -> None:
     assert [row.turns for row in rows] == list(range(9, 16))
     chances = [row.chance_frac for row in rows]
     assert chances == sorted(chances)
+    assert all(row.one_less_frac >= row.chance_frac for row in rows)
+    assert turns_row(JOB, Wish(Goal(1), 0.95, 2), 9, DRAWS).one_less_frac == 1.0
     short = [row.short_frac for row in rows]
     assert short == sorted(short, reverse=True)
     metres = [row.film_m for row in rows if row.film_m is not None]

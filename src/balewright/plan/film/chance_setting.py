@@ -34,12 +34,14 @@ class Wish:
 
 @dataclass(frozen=True)
 class TurnsRow:
-    """What so many wrap turns give: the chance with its standard error, the share of the round
-    side short on average, metres of film a bale off all rolls (None: stretch not known)."""
+    """What so many wrap turns give: the chance with its standard error, the chance of at most one
+    layer less, the share of the round side short on average, metres of film a bale off all rolls
+    (None: stretch not known)."""
 
     turns: int
     chance_frac: float
     error_frac: float
+    one_less_frac: float
     short_frac: float
     film_m: float | None
 
@@ -68,9 +70,18 @@ def turns_row(varying: Varying, wish: Wish, turns: int, draws: Draws) -> TurnsRo
     require_count("turns", turns, 1, 1000)
     course = _course(varying, wish, turns)
     chance = chance_of(varying, course, wish.goal, draws)
-    expected = expected_short(varying, course, wish.goal.need_layers, draws)
+    one_less_frac, need = 1.0, wish.goal.need_layers
+    if need > 1:
+        less = replace(wish.goal, need_layers=need - 1)
+        one_less_frac = chance_of(varying, course, less, draws).chance_frac
+    expected = expected_short(varying, course, need, draws)
     return TurnsRow(
-        turns, chance.chance_frac, chance.error_frac, expected.short_frac, expected.film_m
+        turns=turns,
+        chance_frac=chance.chance_frac,
+        error_frac=chance.error_frac,
+        one_less_frac=one_less_frac,
+        short_frac=expected.short_frac,
+        film_m=expected.film_m,
     )
 
 

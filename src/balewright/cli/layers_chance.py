@@ -1,0 +1,267 @@
+"""`balewright layers --chance ...`: how surely a bale gets its layers, and what makes it sure."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from balewright.cli.answer import print_json, print_table
+from balewright.cli.layers_chance_options import check_chance
+from balewright.cli.layers_options import Asked, ask
+from balewright.plan.film.course import course_of
+from balewright.plan.film.strip import DEFAULT_NECK_IN
+from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.reason import ReasonValue, because
+from balewright.quantities.si import M_PER_MM
+from balewright.words.say import SPACE, say
+
+if TYPE_CHECKING:  # what is compiled is loaded only when a chance is asked for
+    from balewright.plan.film.chance_setting import TurnsRow, Wish
+    from balewright.plan.film.tolerance import Chance, Expected, LayerChance
+    from balewright.plan.film.varying import Varying
+
+_USUAL_FRAC: Final = 0.95
+_POINTS: Final = 100.0
+
+
+def answer_chance(options: argparse.Namespace) -> int:
+    """Tell the chance and the turns for the wanted one, as text, JSON and picture; exit code."""
+    check_chance(options)
+    told = _tell(options, ask(options))
+    if options.svg is not None:
+        _draw(told, options)
+    if options.json:
+        print_json("layers", _as_json(told))
+    else:
+        _print(told, options)
+    return 0
+
+
+@dataclass(frozen=True)
+class _Told:
+    """The question and its answer; found and rows are empty for a lost roll."""
+
+    asked: Asked
+    wish: Wish
+    chance: Chance
+    expected: Expected
+    layers: tuple[LayerChance, ...]
+    found: TurnsRow | None
+    rows: tuple[TurnsRow, ...]
+
+
+def _tell(options: argparse.Namespace, asked: Asked) -> _Told:
+    from balewright.plan.film.chance_setting import Wish, turns_for_chance, turns_table
+    from balewright.plan.film.critical_strips import Goal
+    from balewright.plan.film.tolerance import chance_of, expected_short, layer_chances
+    from balewright.plan.film.varying import Draws
+
+    varying, draws = _varying(options, asked), Draws()
+    goal = Goal(
+        asked.wrapping.need_layers,
+        allowed_short_frac=options.allow_short_area or 0.0,
+        allowed_sliver_m=options.allow_sliver_mm * M_PER_MM,
+        everywhere=options.everywhere,
+    )
+    wanted = _USUAL_FRAC if options.chance is None else options.chance
+    wish = Wish(goal, wanted, len(asked.wrapping.turns))
+    course = course_of(asked.wrapping)
+    turns: int | None = None
+    rows: tuple[TurnsRow, ...] = ()
+    if asked.lost_at is None:
+        turns = turns_for_chance(varying, wish, draws)
+        rows = turns_table(varying, wish, turns or math.ceil(asked.turns), draws)
+    return _Told(
+        asked=asked,
+        wish=wish,
+        chance=chance_of(varying, course, goal, draws),
+        expected=expected_short(varying, course, goal.need_layers, draws),
+        layers=layer_chances(varying, course, draws),
+        found=next((row for row in rows if row.turns == turns), None),
+        rows=rows,
+    )
+
+
+def _varying(options: argparse.Namespace, asked: Asked) -> Varying:
+    from balewright.plan.film.spread import exact, normal
+    from balewright.plan.film.varying import MeasuredStrip, StretchedFilm, Varying
+
+    wrapping, bale = asked.wrapping, asked.bale
+    stretch = options.stretch
+    film: MeasuredStrip | StretchedFilm
+    if options.film_width_m is None:
+        width = normal(wrapping.strip_m, options.strip_spread_m or 0.0)
+        film = MeasuredStrip(width, None if stretch is None else exact(stretch))
+    else:
+        exponent = DEFAULT_NECK_IN if options.neck_in is None else options.neck_in
+        film = StretchedFilm(
+            options.film_width_m,
+            normal(stretch, options.stretch_spread or 0.0),
+            normal(exponent, options.neck_in_spread or 0.0),
+        )
+    advance_m = wrapping.bale_turn * math.pi * bale.diameter_m
+    return Varying(
+        diameter=normal(bale.diameter_m, options.diameter_spread_m or 0.0),
+        length_m=bale.length_m,
+        turning=normal(advance_m, options.advance_spread_m or 0.0),
+        film=film,
+        binding_layers=wrapping.binding_layers,
+    )
+
+
+def _as_json(told: _Told) -> dict[str, Any]:
+    expected, goal = told.expected, told.wish.goal
+    return {
+        "layers": goal.need_layers,
+        "allowed_short_fraction": goal.allowed_short_frac,
+        "allowed_sliver_m": goal.allowed_sliver_m,
+        "everywhere": goal.everywhere,
+        "turns": told.asked.turns,
+        "lost_at": told.asked.lost_at,
+        "chance_fraction": told.chance.chance_frac,
+        "chance_error_fraction": told.chance.error_frac,
+        "mean_short_fraction": expected.short_frac,
+        "mean_short_error_fraction": expected.short_error_frac,
+        "film_m_bale": expected.film_m,
+        "film_spread_m": expected.film_deviation_m,
+        "layer_chances": [
+            {"layers": one.layers, "chance_fraction": one.chance_frac} for one in told.layers
+        ],
+        "wanted_fraction": told.wish.wanted_frac,
+        "turns_for_chance": None if told.found is None else told.found.turns,
+        "by_turns": [
+            {
+                "turns": row.turns,
+                "chance_fraction": row.chance_frac,
+                "chance_error_fraction": row.error_frac,
+                "one_less_fraction": row.one_less_frac,
+                "mean_short_fraction": row.short_frac,
+                "film_m_bale": row.film_m,
+            }
+            for row in told.rows
+        ],
+    }
+
+
+def _print(told: _Told, options: argparse.Namespace) -> None:
+    print(_headline(told.asked))
+    print(_spreads(options))
+    print()
+    print(_say("now", goal_said=_goal(told), chance_said=_share(told.chance.chance_frac)))
+    said = [
+        _say("at_least", layers=one.layers, chance_said=_share(one.chance_frac))
+        for one in told.layers
+    ]
+    print(_say("thinnest", layers_said=", ".join(said)))
+    print(_say("mean", short_said=_share(told.expected.short_frac)))
+    if told.rows:
+        _print_rows(told)
+    print("\n" + _say("limits"))
+
+
+def _print_rows(told: _Told) -> None:
+    with_film = told.rows[0].film_m is not None
+    names = ["turns", "chance", "one_less", "short", *(["film"] if with_film else [])]
+    print()
+    print_table(
+        [_say(f"column.{name}") for name in names],
+        [
+            [
+                f"{row.turns}",
+                _share(row.chance_frac),
+                _share(row.one_less_frac),
+                _share(row.short_frac),
+                *([f"{row.film_m:.1f}{SPACE}m"] if row.film_m is not None else []),
+            ]
+            for row in told.rows
+        ],
+    )
+    print()
+    wanted, found = _share(told.wish.wanted_frac), told.found
+    if found is None:
+        print(_say("never", wanted_said=wanted, most_turns=_most_turns()))
+    elif found.film_m is None:
+        print(_say("found", wanted_said=wanted, turns_needed=found.turns))
+    else:
+        at = {"turns_needed": found.turns, "film_m": found.film_m}
+        print(_say("found_film", wanted_said=wanted, **at))
+
+
+def _most_turns() -> int:
+    from balewright.plan.film.chance_setting import MOST_TURNS
+
+    return MOST_TURNS
+
+
+def _headline(asked: Asked) -> str:
+    said: dict[str, ReasonValue] = {
+        "diameter_m": asked.bale.diameter_m,
+        "length_m": asked.bale.length_m,
+        "strip_mm": asked.wrapping.strip_m / M_PER_MM,
+        "turns": asked.turns,
+    }
+    if asked.lost_at is not None:
+        return _say("asked_lost", **said, lost_turn=asked.lost_at)
+    return _say("asked", **said, dispensers=len(asked.wrapping.turns))
+
+
+def _spreads(options: argparse.Namespace) -> str:
+    given: dict[str, float | None] = {
+        "diameter": options.diameter_spread_m,
+        "advance": options.advance_spread_m,
+        "strip": options.strip_spread_m,
+    }
+    said = [_say(f"spread.{name}", off_mm=off / M_PER_MM) for name, off in given.items() if off]
+    if options.stretch_spread:
+        said.append(_say("spread.stretch", off_points=_POINTS * options.stretch_spread))
+    if options.neck_in_spread:
+        said.append(_say("spread.neck_in", off_exponent=f"{options.neck_in_spread:g}"))
+    return _say("spreads", spreads_said=", ".join(said)) if said else _say("still")
+
+
+def _goal(told: _Told) -> str:
+    goal = told.wish.goal
+    where = _say("everywhere" if goal.everywhere else "round")
+    if goal.allowed_short_frac > 0.0:
+        allowed = _share(goal.allowed_short_frac)
+        return _say("goal_share", allowed_said=allowed, where_said=where, layers=goal.need_layers)
+    if goal.allowed_sliver_m > 0.0:
+        allowed_mm = goal.allowed_sliver_m / M_PER_MM
+        return _say("goal_sliver", allowed_mm=allowed_mm, where_said=where, layers=goal.need_layers)
+    return _say("goal", where_said=where, layers=goal.need_layers)
+
+
+def _share(share_frac: float) -> str:
+    from balewright.pictures.chance_chart import say_chance
+
+    return say_chance(share_frac, say)
+
+
+def _say(key: str, **values: ReasonValue) -> str:
+    return say(because(f"chance.{key}", **values))
+
+
+def _draw(told: _Told, options: argparse.Namespace) -> None:
+    from balewright.pictures.chance_chart import ChancePicture, draw_chance
+    from balewright.pictures.plot import on_paper
+
+    if not told.rows:
+        need = "a wrapping without a lost roll, so that turns can be compared"
+        cure = "Leave out --svg or --lost-at."
+        raise BadInput(Fault("--svg", need, f"--lost-at {told.asked.lost_at:g}", cure))
+    found = None if told.found is None else told.found.turns
+    layers, wanted = told.wish.goal.need_layers, told.wish.wanted_frac
+    drawing = on_paper(draw_chance(ChancePicture(told.rows, layers, wanted, found), say))
+    try:
+        options.svg.write_text(drawing, encoding="utf-8")
+    except OSError as error:
+        raise BadInput(
+            Fault(
+                "--svg",
+                "a file that can be written",
+                f"{options.svg} ({error.strerror})",
+                "Name a file in a folder that exists and that you may write to.",
+            )
+        ) from error
