@@ -97,7 +97,7 @@ def _row(name: str, part: Interval) -> list[str]:
 
 
 def _sentences(answer: KeepingAnswer) -> list[str]:
-    well, barrier = (", ".join(SCHOOL_SOURCES[school]) for school in School)
+    well, barrier = (_sources(SCHOOL_SOURCES[school]) for school in School)
     said = [_say("spread", well_sources=well, barrier_sources=barrier)]
     for doubt in moisture_doubts(answer.stored.moisture_frac):
         said.append(_say(f"doubt.{doubt.value.replace(' ', '_')}"))
@@ -105,10 +105,14 @@ def _sentences(answer: KeepingAnswer) -> list[str]:
         content = kept_advice(answer.mishaps.waited_h)
         waited_h = answer.mishaps.waited_h
         key = "wait.kept" if content else "wait.none"
-        said.append(_say(key, waited_h=waited_h, sources=", ".join(content)))
+        said.append(_say(key, waited_h=waited_h, sources=_sources(content)))
     if answer.mishaps.holes and answer.mishaps.hole_m > 0.0:
         said.append(_say("holes", rip_days=RIP_DAYS, rip_c=RIP_C))
     return said
+
+
+def _sources(keys: tuple[str, ...]) -> str:
+    return ", ".join(_say(f"source.{key}") for key in keys)
 
 
 def _print_mould(answer: KeepingAnswer) -> None:
@@ -121,7 +125,8 @@ def _print_mould(answer: KeepingAnswer) -> None:
     print_table([_say("column.source"), _say("column.says")], rows)
     print()
     asked = ", ".join(
-        f"{_span(one.least_layers, one.most_layers)} ({one.source})" for one in answer.advice
+        f"{_span(one.least_layers, one.most_layers)} ({_sources((one.source,))})"
+        for one in answer.advice
     )
     print(_say("advice", advice=asked))
 

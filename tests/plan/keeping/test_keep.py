@@ -281,6 +281,25 @@ def test_losses_never_fall_with_time_nor_rise_with_layers(
 
 
 @pytest.mark.law
+@settings(max_examples=80)
+@given(stored_bales, mishaps, st.floats(0.0, 24.0), st.floats(0.0, 0.01), st.integers(0, 3))
+def test_more_mishap_never_loses_less(
+    stored: Stored, before: Mishaps, hours: float, wider_m: float, more: int
+) -> None:
+    """Longer unwrapped, wider holes and more of them never lose less, at any end."""
+    worse = replace(
+        before,
+        waited_h=before.waited_h + hours,
+        hole_m=before.hole_m + wider_m,
+        holes=before.holes + more,
+    )
+    one, other = keep(stored, 6, before), keep(stored, 6, worse)
+    for end in ("low", "best", "high"):
+        assert getattr(other.total_frac, end) >= getattr(one.total_frac, end) - 1e-12
+        assert getattr(other.hole_frac, end) >= getattr(one.hole_frac, end) - 1e-12
+
+
+@pytest.mark.law
 @settings(max_examples=60)
 @given(stored_bales, st.integers(1, 12), mishaps)
 def test_dry_matter_balances(stored: Stored, layers: int, went_wrong: Mishaps) -> None:

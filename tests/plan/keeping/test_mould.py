@@ -242,6 +242,7 @@ def test_six_mils_are_so_many_layers(roll_m: float, layers: int) -> None:
 def test_advice_never_goes_below_four() -> None:
     """No source asks for fewer than four, and from nine months one more asks for six."""
     winter, long = advised_layers(8.0, 25e-6), advised_layers(9.0, 25e-6)
+    assert len(advised_layers(3.0, 25e-6)) == len(winter) + 1
     assert min(one.least_layers for one in winter) == 4
     assert [one.least_layers for one in winter].count(4) == 2
     assert [one.least_layers for one in long].count(4) == 1

@@ -190,6 +190,15 @@ def test_warmer_air_and_hotter_film_never_let_less_in(
     assert high.best >= low.best * (1.0 - 1e-12)
 
 
+@pytest.mark.own
+def test_the_hottest_and_coldest_climates_are_answered() -> None:
+    """All that a climate and a stay may be is worked out: -50 C and 50 C with film 50 K hotter."""
+    cold = Climate("own", (-50.0,) * 12, sun_share=0.0, sun_excess_k=0.0)
+    hot = Climate("own", (50.0,) * 12, sun_share=1.0, sun_excess_k=50.0)
+    low, high = (dose_mol_m2(Cover(100e-6), 40, Stay(one, 12, 48.0)) for one in (cold, hot))
+    assert 0.0 < low.best < high.best
+
+
 @pytest.mark.law
 def test_a_tighter_film_passes_that_much_less() -> None:
     """A film twenty times tighter passes a twentieth, whatever the layers and the stay."""

@@ -12,6 +12,7 @@ from balewright.quantities.si import M_PER_INCH
 _MIL_M: Final = 1e-3 * M_PER_INCH
 _WISCONSIN_MILS: Final = 6.0
 _LONG_MONTHS: Final = 9.0
+_SHORT_MONTHS: Final = 3.0
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,9 @@ def advised_layers(months: float, roll_film_m: float) -> tuple[LayerAdvice, ...]
     require_between("roll_film_m", roll_film_m, 5e-6, 100e-6)
     long = 6 if months >= _LONG_MONTHS else 4
     mils = math.ceil(_WISCONSIN_MILS * _MIL_M / roll_film_m - 0.15)  # 25 um is sold as 1 mil
+    short = (LayerAdvice("itokawa-1995", 4, 4),) if months <= _SHORT_MONTHS else ()
     return (
+        *short,
         LayerAdvice("uk-baleage-q14", 4, 4),
         LayerAdvice("teagasc-tips", long, long),
         LayerAdvice("wisconsin-square-bales", mils, mils),

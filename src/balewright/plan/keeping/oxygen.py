@@ -68,10 +68,10 @@ def cover_of(film: Film, barrier_ratio: float = 1.0) -> Cover:
 def permeability_mol(kelvin_k: float, table_mol: float, activation_mol: float) -> float:
     """Permeability in mol/(m s Pa) at a temperature.
 
-    kelvin_k: film temperature, 223 to 373 K; table_mol: mol/(m s Pa) at 25 C;
+    kelvin_k: film temperature, 223 to 374 K; table_mol: mol/(m s Pa) at 25 C;
     activation_mol: J/mol. Valid where the film does not melt. Source key: `ldpe-temperature-1993`.
     """
-    require_between("kelvin_k", kelvin_k, 223.0, 373.0)
+    require_between("kelvin_k", kelvin_k, 223.0, 374.0)
     return table_mol * math.exp(
         -activation_mol / GAS_J_MOL_K * (1.0 / kelvin_k - 1.0 / TABLE_KELVIN)
     )
