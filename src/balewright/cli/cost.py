@@ -51,7 +51,7 @@ def _print(asked: Asked, found: CostAnswer) -> None:
     print(_said("rates", bale_money=_money(cost.bale_money), t_money=_money(cost.money_t_dm),
                 ha_money=_money(cost.money_ha), h_money=_money(cost.money_h)))  # fmt: skip
     print(_said("season", bales_year=f"{cost.bales_year:.0f}", machine_h=cost.machine_h,
-                fixed_money=_money(cost.fixed_money)))  # fmt: skip
+                area=f"{cost.area_ha_h:.1f}", fixed_money=_money(cost.fixed_money)))  # fmt: skip
     print()
     _print_parts(found)
     print()
@@ -128,6 +128,8 @@ def _as_json(found: CostAnswer) -> dict[str, Any]:
         "film_m": made.film_m,
         "binding_m": made.binding_m,
         "fuel_l_h": made.fuel_l_h,
+        "fuel_l_ha": made.fuel_l_h / cost.area_ha_h,
+        "area_ha_h": cost.area_ha_h,
         "bales_ha": cost.bales_ha,
         "bales_year": cost.bales_year,
         "machine_h": cost.machine_h,
@@ -144,5 +146,5 @@ def _as_json(found: CostAnswer) -> dict[str, Any]:
             for one in found.changes
         ],
         "own_from_bales": found.own_from_bales,
-        "ends_money_t_dm": ends and {"low": ends.low, "best": ends.best, "high": ends.high},
+        "ends_money_t_dm": ends and {"low": ends.low, "high": ends.high},
     }

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from balewright.plan.cost.bale_cost import cost_of
 from balewright.plan.cost.break_even import bales_to_own, break_even_use, use_money
@@ -48,6 +49,23 @@ def test_at_break_even_both_cost_the_same(year: float, hired: float, own: float)
         assert hired <= own
     elif use > 1e-6 and use < 1e9:
         assert use_money(year, own, use) == pytest.approx(hired, rel=1e-9)
+
+
+@pytest.mark.reference
+@pytest.mark.check(model="cost.bales_to_own", source="scipy-optimize")
+@pytest.mark.parametrize("hired", [15.0, 18.0, 25.0, 40.0])
+def test_break_even_of_a_bale_is_the_root_that_scipy_finds(hired: float) -> None:
+    """Own cost less hired cost is nought where scipy.optimize.brentq says, to a thousandth.
+
+    Both look for a root of one function; ours must also have taken the first one.
+    """
+
+    def dearer(bales: float) -> float:
+        season = Season(bales * MADE.dm_kg / 1000.0, 4.0)
+        return cost_of(MADE, replace(OUTLAY, season=season)).bale_money - hired
+
+    found = bales_to_own(MADE, OUTLAY, hired)
+    assert found == pytest.approx(brentq(dearer, 100.0, 5000.0), rel=1e-6)
 
 
 @pytest.mark.law

@@ -58,7 +58,7 @@ def test_the_measured_peak_lies_between_mean_and_high_end() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.baling", source="missouri-g1250")
+@pytest.mark.check(model="power.baling", source="missouri-g1250-power")
 def test_no_tractor_of_the_published_range_is_called_too_small() -> None:
     """30 hp for 6 short tons an hour and 120 hp for 20 cover our high end with rolling in it.
 

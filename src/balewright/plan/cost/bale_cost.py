@@ -84,6 +84,11 @@ class BaleCost:
         return self.bale_money * self.bales_h
 
     @property
+    def area_ha_h(self) -> float:
+        """Hectares an hour, all stops in it."""
+        return self.bales_h / self.bales_ha
+
+    @property
     def money_year(self) -> float:
         """The season."""
         return self.bale_money * self.bales_year

@@ -20,7 +20,7 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "12.3 t/h of hay took about 19 kW (26 hp) at the PTO at its peak.",
     ),
     Source(
-        "missouri-g1250",
+        "missouri-g1250-power",
         Strength.PUBLISHED,
         "Hires & Ellis, University of Missouri Extension G1250, 1987: round balers with expandable "
         "chamber make 6 to over 20 short tons an hour behind tractors of 30 to 120 PTO hp.",

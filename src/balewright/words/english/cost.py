@@ -39,7 +39,7 @@ MESSAGES: Final = {
         "hour in the field."
     ),
     "cost.season": (
-        "{bales_year} bales a year in {machine_h}; of each bale {fixed_money} are spent whether "
+        "{bales_year} bales a year in {machine_h}, {area} ha an hour; of each bale {fixed_money} are spent whether "
         "it is made or not."
     ),
     "cost.beyond_life": (
