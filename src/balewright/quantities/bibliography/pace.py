@@ -22,7 +22,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "d497-memory",
         Strength.MEMORY,
-        "ASAE D497.7, large round balers at 5 to 13 km/h, from memory.",
+        "ASAE D497.7, large round balers at 5 to 13 km/h and 55 to 75 % field efficiency, from "
+        "memory.",
     ),
     Source(
         "grisso-cundiff-webb-2020",
@@ -82,8 +83,9 @@ ENTRIES: Final[tuple[Source, ...]] = (
     ),
     Source(
         "hunt-1956",
-        Strength.PUBLISHED,
-        "Hunt, Sequential arrays of waiting lines, Operations Research 4(6):674-683, 1956: two "
-        "stations of equal exponential times with no room between them keep 2/3 of their rate.",
+        Strength.MEMORY,
+        "Hunt, Sequential arrays of waiting lines, Operations Research 4(6), 1956, from memory: "
+        "two stations of equal exponential times with no room between them keep 2/3 of their "
+        "rate. The same follows by hand from the mean of the later of two exponential times.",
     ),
 )
