@@ -138,6 +138,26 @@ def test_a_research_farms_bales_lie_in_our_densities() -> None:
 
 
 @pytest.mark.published
+@pytest.mark.check(model="crop.density", source="missouri-g1250")
+@pytest.mark.check(model="crop.density", source="pami-1977")
+def test_hay_densities_come_from_what_is_printed() -> None:
+    """10 to 17 lb/ft3 and 225 kg/m3 of fresh hay, held as dry matter at 15 % moisture.
+
+    Ours are whole kilograms of dry matter: half of one is 0.6 kg of fresh hay.
+    """
+    foot = 12 * M_PER_INCH
+    found = {one.source: one for one in crop.dry_matter_densities(Crop.HAY)}
+    for ends, printed in (
+        ((found["missouri-g1250"].low, found["missouri-g1250"].high), (10.0, 17.0)),
+        ((found["pami-1977"].low,), (225.0 * foot**3 / KG_PER_LB,)),
+    ):
+        for dry_kg_m3, fresh_lb_ft3 in zip(ends, printed, strict=True):
+            fresh_kg_m3 = crop.bale_mass_kg(dry_kg_m3, 1.0, 0.15)
+            wanted_kg_m3 = fresh_lb_ft3 * KG_PER_LB / foot**3
+            assert fresh_kg_m3 == pytest.approx(wanted_kg_m3, abs=0.6)
+
+
+@pytest.mark.published
 @pytest.mark.check(model="crop.rind", source="victoria-2009")
 @pytest.mark.check(model="crop.rind", source="ifj-rind")
 def test_most_of_a_bale_lies_near_its_film() -> None:

@@ -88,6 +88,16 @@ def test_the_gram_is_a_hundredth_of_the_sample() -> None:
     assert follow_drying((*half, Weighing(5, 43.5))).step is NextStep.HEAT
 
 
+@pytest.mark.derived
+@pytest.mark.parametrize("name", sorted(STOP_RULES))
+def test_one_run_alone_never_ends_it(name: str) -> None:
+    """Dry hay that loses next to nothing at first gets the second run that both rules ask for."""
+    first = (Weighing(0, 100), Weighing(3, 99.9))
+    assert follow_drying(first, STOP_RULES[name], scale_g=0.5).step is NextStep.HEAT
+    second = (*first, Weighing(4, 99.9))
+    assert follow_drying(second, STOP_RULES[name], scale_g=0.5).step is NextStep.STOP
+
+
 @pytest.mark.own
 def test_every_rule_names_its_source() -> None:
     """Each stop rule stands in the bibliography."""

@@ -1,7 +1,7 @@
 """What published tables say about the temperature of stored hay, each in its own steps.
 
 The steps stand in the Fahrenheit that the sources print; 1 F of difference is not dressed up as
-half a degree. Sources disagree by as much as 30 F about when to call the fire service: none is
+half a degree. Sources disagree by as much as 20 F about when to call the fire service: none is
 left out, and the lowest alarm of all rules (see `heating`).
 """
 

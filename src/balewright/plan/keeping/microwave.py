@@ -20,6 +20,8 @@ from balewright.quantities.interval import Interval
 CAUTION_FIRE: Final = "dry_matter.caution.fire"
 CAUTION_WATER: Final = "dry_matter.caution.water"
 MOST_WEIGHINGS: Final = 100
+_LEAST_WEIGHINGS: Final = 3
+"""Wet, after the first run, after one more: both rules compare two runs."""
 _USABLE_FRAC: Final = 0.03
 """A charred sample is of use where the last good run took no more than this share of it (ours,
 after the 3 points that `victoria-microwave` allows)."""
@@ -105,7 +107,11 @@ def follow_drying(
     if len(weighings) == 1:
         return Drying(NextStep.HEAT, rule.first_minutes, None, None, at_most_frac, rule.source)
     loss_g = None if len(done) == 1 else max(done[-2].mass_g - done[-1].mass_g, 0.0)
-    dry = loss_g is not None and _is_dry(loss_g, wet.mass_g, rule, scale_g)
+    dry = (
+        loss_g is not None
+        and len(done) >= _LEAST_WEIGHINGS
+        and _is_dry(loss_g, wet.mass_g, rule, scale_g)
+    )
     answer = None if loss_g is None else _answer(done, loss_g, scale_g)
     if weighings[-1].charred:
         if loss_g is None or loss_g > _USABLE_FRAC * wet.mass_g:
