@@ -113,15 +113,20 @@ def test_a_new_measurement_is_less_sure_than_the_line(
     assert line.new_error(place) >= line.new_error(line.mean_x) * (1.0 - 1e-12)
 
 
-@pytest.mark.reference
-@pytest.mark.check(model="student_t", source="scipy-stats")
-def test_student_t_as_scipy_stats() -> None:
-    """The two-sided quantile is that of scipy.stats.t, and tends to the normal's 1.960."""
-    for freedom in (1, 2, 9, 18, 100):
-        for confidence in (0.5, 0.8, 0.95, 0.99):
-            theirs = stats.t.ppf(0.5 + confidence / 2.0, freedom)
-            assert student_t(confidence, freedom) == pytest.approx(theirs, rel=1e-9)
+@pytest.mark.published
+@pytest.mark.check(model="student_t", source="montgomery-propellant")
+@pytest.mark.check(model="student_t", source="mississippi-sample-adequacy")
+def test_student_t_as_it_is_printed() -> None:
+    """2.101 for 95 % and 18 degrees of freedom, 1.383 for one-sided 90 % (two-sided 80 %) and 9."""
+    assert student_t(0.95, 18) == pytest.approx(2.101, abs=5e-4)
+    assert student_t(0.80, 9) == pytest.approx(1.383, abs=5e-4)
+
+
+@pytest.mark.derived
+def test_student_t_tends_to_the_normal() -> None:
+    """With very many degrees of freedom 95 % is the normal's 1.96; with one it is a Cauchy's."""
     assert student_t(0.95, 10**6) == pytest.approx(1.95996, abs=1e-5)
+    assert student_t(0.5, 1) == pytest.approx(1.0)  # tan(45 degrees)
 
 
 @pytest.mark.own
