@@ -230,7 +230,7 @@ def test_keeping_follows_the_store_and_shows_both_schools(desk: Desk) -> None:
     """
     place = add("mossgrinder-m2")
     page = card(pictures(desk, place, wrap_turns=12), "keeping")
-    assert "if well-made trials hold" in page
+    assert "by well-made trials" in page
     assert "a cool and moist kind of place and was wrapped in June" in page
     warm = card(pictures(desk, place, wrap_turns=12, climate="warm-dry", month=8), "keeping")
     assert "a warm and dry kind of place and was wrapped in August" in warm
@@ -247,10 +247,10 @@ def test_pace_says_what_holds_it_back(desk: Desk) -> None:
     """Filling at a walk, the wrapper when the row is heavy and fast; what is assumed is said."""
     place = add("thistlewick-t1")
     slow = card(pictures(desk, place, speed=4), "pace")
-    assert "Filling sets the pace" in slow
+    assert "filling sets the pace" in slow
     assert "all film rolls are changed in 3 min" in slow
     fast = card(pictures(desk, place, speed=13, windrow=6), "pace")
-    assert "The wrapper sets the pace" in fast
+    assert "the wrapper sets the pace" in fast
     said = card(pictures(desk, place, change=5, run=300), "pace")
     assert "Assumed: all film rolls" not in said
     assert "Turns at the field" not in said

@@ -96,3 +96,47 @@ def test_bale_is_drawn_and_turned_by_keys(tmp_path: Path) -> None:
         assert "4 layers at the thinnest spot" in (canvas.get_attribute("aria-label") or "")
         assert faults == []
         browser.close()
+
+
+@pytest.mark.browser
+@pytest.mark.derived
+@pytest.mark.parametrize("ratio", [1, 1.5, 3])
+def test_bale_stands_in_the_middle_of_any_screen(tmp_path: Path, ratio: float) -> None:
+    """However many dots a screen has to a pixel, as much room is left as right of the bale."""
+    chromium = shutil.which("chromium")
+    if chromium is None:
+        pytest.skip("no chromium for the turnable bale")
+    from playwright.sync_api import sync_playwright
+
+    data = json.dumps(turnable_bale(FAT, count_layers(FAT, PLAN), 6, say))
+    page_file = tmp_path / "bale.html"
+    page_file.write_text(
+        "<!doctype html><meta charset=utf-8><style>canvas{width:340px;height:260px}</style>"
+        "<canvas class=turnable data-source=bale></canvas>"
+        f'<script type="application/json" id="bale">{data}</script>'
+        f"<script>{SCRIPT.read_text(encoding='utf-8')}</script>",
+        encoding="utf-8",
+    )
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=chromium, args=QUIET)
+        page = browser.new_page(reduced_motion="reduce", device_scale_factor=ratio)
+        page.goto(page_file.as_uri())
+        page.wait_for_timeout(200)
+        left, right, wide = page.evaluate(
+            """() => {
+              const node = document.querySelector("canvas"), { width, height } = node;
+              const dots = node.getContext("2d").getImageData(0, 0, width, height).data;
+              let left = width, right = 0;
+              for (let at = 3; at < dots.length; at += 4) {
+                if (!dots[at]) continue;
+                const x = ((at - 3) / 4) % width;
+                left = Math.min(left, x);
+                right = Math.max(right, x);
+              }
+              return [left, right, width];
+            }"""
+        )
+        browser.close()
+    assert wide == round(340 * ratio)
+    assert 0 < left < right < wide - 1
+    assert left == pytest.approx(wide - 1 - right, abs=2 * ratio)

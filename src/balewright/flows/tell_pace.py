@@ -39,9 +39,11 @@ def tell_pace(outlook: Outlook) -> PaceTold:
         f"outlook.pace.{steady.held_back_by.name.lower()}",
         pace_bales_h=steady.pace_bales_h,
         throughput_t_h=steady.throughput_t_h,
-        speed_m_s=settings.row.speed_m_s,
     )
-    sureness = (_mass(outlook, settings), _chance(answer), *_seconds(steady))
+    so = because(
+        f"outlook.pace.so.{steady.held_back_by.name.lower()}", speed_m_s=settings.row.speed_m_s
+    )
+    sureness = (so, _mass(outlook, settings), _chance(answer), *_seconds(steady))
     told = Told(said, sureness, ("grisso-2020", "assumed"), tuple(_assumed(outlook)))
     return PaceTold(answer, told)
 

@@ -17,6 +17,8 @@ _WIDE: Final = (WIDTH - _GAP) / 2.0
 _HIGH: Final = 92.0
 _TOP: Final = 8.0
 _ICON: Final = (30.0, 34.0)
+_LONG: Final = 6
+"""Characters; a longer number is drawn smaller, so that it stays on its tile."""
 
 
 @dataclass(frozen=True)
@@ -64,13 +66,16 @@ def _lines(
         return label, say(because("needs.none")), ""
     a_bale: dict[str, ReasonValue] = {name: value}
     a_tonne: dict[str, ReasonValue] = {name: value * 1000.0 / dm_kg}
-    return label, say(because(f"needs.{key}.bale", **a_bale)), say(
-        because(f"needs.{key}.tonne", **a_tonne)
+    return (
+        label,
+        say(because(f"needs.{key}.bale", **a_bale)),
+        say(because(f"needs.{key}.tonne", **a_tonne)),
     )
 
 
 def _tile(at: tuple[float, float], key: str, lines: tuple[str, str, str], colour: str) -> str:
     label, number, tonne = lines
+    size = 21.0 if len(number) <= _LONG else 18.0
     ground: Attributes = {"width": _WIDE, "height": _HIGH, "rx": 8, "fill": colour}
     inside = [
         element("rect", {**ground, "fill-opacity": "0.12"}),
@@ -78,7 +83,7 @@ def _tile(at: tuple[float, float], key: str, lines: tuple[str, str, str], colour
         words(60, 26, label),
         element(
             "text",
-            {"x": 60, "y": 50, "font-size": 21, "font-weight": "650", "fill": "currentColor"},
+            {"x": 60, "y": 50, "font-size": size, "font-weight": "650", "fill": "currentColor"},
             text(number),
         ),
         words(14, _HIGH - 12, tonne),

@@ -137,17 +137,17 @@ MESSAGES: Final = {
     ),
     # pace
     "outlook.pace.wrapper": (
-        "{pace_bales_h}, {throughput_t_h}, stops in it. The wrapper sets the pace, so driving "
-        "faster than {speed_m_s} gains nothing."
+        "{pace_bales_h}, {throughput_t_h}, stops in it: the wrapper sets the pace."
     ),
-    "outlook.pace.filling": (
-        "{pace_bales_h}, {throughput_t_h}, stops in it. Filling sets the pace: a heavier row or "
-        "more than {speed_m_s} gains bales, where ground and machine allow it."
-    ),
+    "outlook.pace.filling": "{pace_bales_h}, {throughput_t_h}, stops in it: filling sets the pace.",
     "outlook.pace.standing": (
-        "{pace_bales_h}, {throughput_t_h}, stops in it. Binding and opening take longer than "
-        "filling, so more than {speed_m_s} gains little."
+        "{pace_bales_h}, {throughput_t_h}, stops in it: binding and opening set the pace."
     ),
+    "outlook.pace.so.wrapper": "Driving faster than {speed_m_s} gains nothing.",
+    "outlook.pace.so.filling": (
+        "A heavier row or more than {speed_m_s} gains bales, where ground and machine allow it."
+    ),
+    "outlook.pace.so.standing": "More than {speed_m_s} gains little.",
     "outlook.pace.mass": (
         "Least known is the bale: at {high_kg} it is {low_bales_h}, at {low_kg} {high_bales_h}."
     ),
@@ -169,8 +169,8 @@ MESSAGES: Final = {
     "outlook.pace.no_turns": "Turns at the field's end are not in it: nobody gave a row length.",
     # keeping
     "outlook.keeping.lost": (
-        "Under {layers} layers, kept {storage_months}: about {low_frac} of the dry matter is lost "
-        "if well-made trials hold, about {high_frac} if the trials of barrier films do."
+        "Under {layers} layers, kept {storage_months}, {low_frac} of the dry matter is lost by "
+        "well-made trials, {high_frac} by those of barrier films."
     ),
     "outlook.keeping.span": (
         "Anything from {low_frac} to {high_frac} is open, feed thrown away under mould in it. That "

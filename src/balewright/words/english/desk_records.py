@@ -61,6 +61,7 @@ MESSAGES: Final = {
     ),
     # one machine
     "desk.machine.make_sheet": "Make a setup sheet",
+    "desk.machine.jumps": "On this page",
     "desk.machine.counters": "Counters",
     "desk.machine.lifetime": "Lifetime bales",
     "desk.machine.counted": "Bales in the journal",

@@ -1,5 +1,5 @@
-// The bale with its film: drag or arrow keys turn it, Home shows the thinnest spot.
-// <canvas class="turnable" data-source="ID"> draws the JSON in the script element of that id.
+// The bale with its film: drag or arrow keys turn it, Home shows the thin spot.
+// <canvas class="turnable" data-source="ID"> draws the JSON in the script of that id.
 (() => {
   "use strict";
   let greeted;
@@ -25,7 +25,7 @@
       const ratio = devicePixelRatio || 1, wide = canvas.clientWidth, high = canvas.clientHeight;
       canvas.width = wide * ratio;
       canvas.height = high * ratio;
-      pen.setTransform(ratio, 0, 0, ratio, wide / 2, high / 2);
+      pen.setTransform(ratio, 0, 0, ratio, canvas.width / 2, canvas.height / 2);
       const half = bale.length, sin = Math.sin(yaw), cos = Math.cos(yaw);
       const size = 0.9 * Math.min(high / 2.35, wide / 2 / Math.hypot(1, half));
       // end: -1..1 along the axis; reach: 1 on the round side.
@@ -90,7 +90,7 @@
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
     if (greeted || matchMedia("(prefers-reduced-motion: reduce)").matches) return;
     greeted = true;
-    // One gentle turn that ends with the thinnest spot in front, unless somebody takes hold of it.
+    // One gentle turn that ends with the thin spot in front, unless somebody takes hold of it.
     let begun, last = (roll -= 1.5);
     requestAnimationFrame(function move(now) {
       const part = Math.min(1, (now - (begun ??= now)) / 1400);
