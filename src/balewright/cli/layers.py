@@ -7,8 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from balewright.cli.answer import print_json
+from balewright.cli.layers_chance import answer_chance
+from balewright.cli.layers_chance_options import add_chance_options, asks_chance
 from balewright.cli.layers_course import add_course_options, answer_course
 from balewright.cli.layers_options import Asked, add_options, ask
+from balewright.cli.layers_real import add_real_options, answer_real, is_real
 from balewright.cli.layers_table import print_answer
 from balewright.cli.layers_turns import cliff_of, enough_turns, film_of_bale, metres_m
 from balewright.quantities.errors import BadInput, Fault
@@ -19,11 +22,20 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
     add_options(parser)
     add_course_options(parser)
+    add_chance_options(parser)
+    add_real_options(parser)
     parser.set_defaults(answer=answer)
 
 
 def answer(options: argparse.Namespace) -> int:
     """Count, then print a table or JSON, and draw where asked; the exit code."""
+    if is_real(options):
+        if asks_chance(options):
+            need, cure = "no options of a real bale beside it", "Ask one at a time."
+            raise BadInput(Fault("--chance", need, "both", cure))
+        return answer_real(options)
+    if asks_chance(options):
+        return answer_chance(options)
     if options.event:
         return answer_course(options)
     asked = ask(options)
