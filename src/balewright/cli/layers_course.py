@@ -32,7 +32,7 @@ def add_course_options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--allow-sliver-mm", type=float, metavar="N", default=0.0,
-        help="with --event: a stretch no wider may stay short; default 0",
+        help="with --event or --chance: a stretch no wider may stay short; default 0",
     )  # fmt: skip
 
 
@@ -88,7 +88,7 @@ def _tell(options: argparse.Namespace) -> _Told:
         asked, need, plan, events, story, count,
         areas_short(bale, count),
         ways_on(bale, strip_m, plan, story, need),
-        judge_tipped(count, need),
+        judge_tipped(bale, count, need),
     )  # fmt: skip
 
 

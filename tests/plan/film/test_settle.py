@@ -131,3 +131,24 @@ def test_what_cannot_be_is_refused() -> None:
     for bad in (0.0, 1.0, float("nan")):
         with pytest.raises(BadInput, match="assurance_share"):
             readings_to_settle(Readings(5, 0.7, 0.02), LABEL, bad)
+
+
+@pytest.mark.law
+def test_judging_after_every_reading_is_wrong_more_often_than_it_says() -> None:
+    """With the truth on a limit, 4000 series: judged once, 2.5 % are shown inside or outside each;
+    judged after each of 3 to 20 readings until something is shown, several times that.
+    """
+    rng = np.random.default_rng(8)
+    once = peeked = 0
+    quantiles = {count: stats.t.ppf(0.975, count - 1) for count in range(3, 21)}
+    for series in rng.normal(0.73, 0.02, (4000, 20)):
+        shown = []
+        for count in range(3, 21):
+            seen = series[:count]
+            half = quantiles[count] * seen.std(ddof=1) / math.sqrt(count)
+            found = Interval(seen.mean() - half, seen.mean(), seen.mean() + half)
+            shown.append(judge(found, Limits(0.60, 0.73)) is not Shown.NOT_YET)
+        once += shown[-1]
+        peeked += any(shown)
+    assert once / 4000 == pytest.approx(0.05, abs=4.0 * math.sqrt(0.05 * 0.95 / 4000))
+    assert peeked / 4000 > 0.12

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
 from balewright.plan.cautions import ROLLING_BALE, WRAPPER_MOVES
+from balewright.plan.film.flats import count_flat
 from balewright.plan.film.from_here import Need, layers_missing
-from balewright.plan.film.layers import LayerCount
+from balewright.plan.film.layers import Bale, LayerCount
 from balewright.quantities.reason import Reason, because
 from balewright.quantities.si import M_PER_MM
 
@@ -41,7 +43,7 @@ class Tipped:
     more_layers: int
 
 
-def judge_tipped(count: LayerCount, need: Need) -> Tipped:
+def judge_tipped(bale: Bale, count: LayerCount, need: Need) -> Tipped:
     """Whether a bale that lies on the ground must be wrapped again.
 
     count: counted for the need's layers and binding layers. Below four layers no source keeps
@@ -49,39 +51,51 @@ def judge_tipped(count: LayerCount, need: Need) -> Tipped:
     used first; slivers no wider than `need.allowed_sliver_m` (at least 10 mm) are no reason by
     themselves, but a spot without any film is a hole however narrow. Whether the film was harmed
     by tipping or by what it lies on is never known here, and said so.
-    Source keys: `uk-baleage-q14`, `mceniry-2011`, `practice`.
+    Source keys: `uk-baleage-q14`, `mceniry-2011`, `keles-2009`, `practice`.
     """
     narrow_m = max(need.allowed_sliver_m, NARROW_M)
-    on_round = count.thinnest + need.binding_layers
     flat = min(one.thinnest for one in count.flats)
-    thinnest = min(on_round, flat)
-    widest_m = max(count.bound_sliver_m, *(one.sliver_m for one in count.flats))
+    thinnest = min(count.thinnest + need.binding_layers, flat)
+    short_m = _widest_short_m(bale, count, need, need.layers)
+    thin_m = _widest_short_m(bale, count, need, LEAST_LAYERS)
     facts = {
         "thinnest": thinnest,
         "layers": need.layers,
         "least_layers": LEAST_LAYERS,
-        "sliver_mm": widest_m / M_PER_MM,
+        "sliver_mm": short_m / M_PER_MM,
+        "thin_mm": thin_m / M_PER_MM,
         "narrow_mm": narrow_m / M_PER_MM,
     }
-    missing = layers_missing(count, need)
-    if thinnest >= need.layers:
-        verdict, why = Verdict.LEAVE, because("tipped.enough", **facts)
-    elif thinnest == 0:
-        verdict, why = Verdict.REWRAP, because("tipped.bare", **facts)
-    elif widest_m <= narrow_m:
-        verdict, why = Verdict.LEAVE, because("tipped.only_slivers", **facts)
-    elif thinnest < LEAST_LAYERS:
-        verdict, why = Verdict.REWRAP, because("tipped.below_four", **facts)
+    enough = thinnest >= need.layers
+    if thinnest == 0:
+        verdict, why = Verdict.REWRAP, "tipped.bare"
+    elif thin_m > narrow_m:
+        verdict = Verdict.USE_FIRST if enough else Verdict.REWRAP
+        why = "tipped.wanted_too_few" if enough else "tipped.below_four"
+    elif enough:
+        verdict, why = Verdict.LEAVE, "tipped.enough"
+    elif short_m > narrow_m:
+        verdict, why = Verdict.USE_FIRST, "tipped.below_need"
     else:
-        verdict, why = Verdict.USE_FIRST, because("tipped.below_need", **facts)
-    reasons = [why]
+        verdict, why = Verdict.LEAVE, "tipped.only_slivers"
+    reasons, cautions, missing = [because(why, **facts)], [because(ROLLING_BALE)], 0
     if verdict is not Verdict.LEAVE:
+        missing = layers_missing(count, replace(need, layers=max(need.layers, LEAST_LAYERS)))
         reasons.append(because("tipped.whole_layers", more_layers=missing))
-    reasons += [because("tipped.may_be_damaged"), because("tipped.not_known")]
-    cautions = [because(ROLLING_BALE)]
     if verdict is Verdict.REWRAP:
         cautions.append(because(WRAPPER_MOVES))
     if verdict is not Verdict.LEAVE:
         cautions.append(because("tipped.feed"))
-    more_layers = 0 if verdict is Verdict.LEAVE else missing
-    return Tipped(verdict, tuple(reasons), tuple(cautions), more_layers)
+    reasons += [because("tipped.may_be_damaged"), because("tipped.not_known")]
+    return Tipped(verdict, tuple(reasons), tuple(cautions), missing)
+
+
+def _widest_short_m(bale: Bale, count: LayerCount, need: Need, layers: int) -> float:
+    """The widest connected stretch of any side with fewer than `layers`; 0 where there is none."""
+    girth_m = math.pi * bale.diameter_m
+    on_round = (length for _, length in count.arcs.slivers(layers - need.binding_layers))
+    flats = (
+        count_flat(flat.directions, bale.diameter_m, flat.strip_m, layers).sliver_m
+        for flat in count.flats
+    )
+    return max(girth_m * max(on_round, default=0.0), *flats)

@@ -50,13 +50,14 @@ MESSAGES: Final = {
     ),
     # a bale that is already tipped
     "tipped.enough": "Every spot has the {layers} layers that were wanted.",
-    "tipped.bare": (
-        "A spot has no film at all, {sliver_mm} wide at most: air gets in there whatever the rest "
-        "has."
-    ),
+    "tipped.bare": "A spot has no film at all: air gets in there, whatever the rest has.",
     "tipped.below_four": (
-        "The thinnest spot has {thinnest} layers over up to {sliver_mm}; no source goes below "
-        "{least_layers}."
+        "The thinnest spot has {thinnest} layers, and stretches of up to {thin_mm} have fewer than "
+        "{least_layers}: no source goes below that."
+    ),
+    "tipped.wanted_too_few": (
+        "Every spot has the {layers} layers that were wanted, but stretches of up to {thin_mm} "
+        "have fewer than {least_layers}, and no source goes below that."
     ),
     "tipped.below_need": (
         "The thinnest spot has {thinnest} layers where {layers} were wanted. Sources disagree: "
