@@ -157,32 +157,6 @@ def test_hay_densities_come_from_what_is_printed() -> None:
             assert fresh_kg_m3 == pytest.approx(wanted_kg_m3, abs=0.6)
 
 
-@pytest.mark.published
-@pytest.mark.check(model="crop.rind", source="victoria-2009")
-@pytest.mark.check(model="crop.rind", source="ifj-rind")
-def test_most_of_a_bale_lies_near_its_film() -> None:
-    """Within 15 cm "about half", within 200 mm "more than half" of a bale of 1.2 x 1.2 m.
-
-    Geometry: 1 - 0.75^3 = 0.578 and 1 - (2/3)^3 = 0.704; "about half" is read as 0.4 to 0.6.
-    """
-    near = crop.rind_share_frac(1.2, 1.2, 0.15)
-    assert near == pytest.approx(1.0 - 0.75**3)
-    assert 0.4 <= near <= 0.6
-    assert crop.rind_share_frac(1.2, 1.2, 0.20) == pytest.approx(1.0 - (2.0 / 3.0) ** 3)
-    assert crop.rind_share_frac(1.2, 1.2, 0.20) > 0.5
-
-
-@pytest.mark.law
-@given(diameter_m=st.floats(0.5, 2.0), width_m=st.floats(0.5, 2.0), depth_m=st.floats(0.0, 1.0))
-def test_a_deeper_rind_holds_more(diameter_m: float, width_m: float, depth_m: float) -> None:
-    """None at the surface, all from the middle on, and never less with depth."""
-    share = crop.rind_share_frac(diameter_m, width_m, depth_m)
-    assert 0.0 <= share <= 1.0
-    assert crop.rind_share_frac(diameter_m, width_m, 0.0) == pytest.approx(0.0, abs=1e-12)
-    assert crop.rind_share_frac(diameter_m, width_m, depth_m / 2.0) <= share + 1e-12
-    assert crop.rind_share_frac(diameter_m, width_m, 1.0) == 1.0
-
-
 @pytest.mark.derived
 @pytest.mark.parametrize(
     ("dm_kg_m3", "moisture_frac", "mass_kg"),
@@ -258,7 +232,5 @@ def test_absurd_numbers_are_refused() -> None:
         crop.bale_volume_m3(-1.0, 1.2)
     with pytest.raises(BadInput, match="moisture_frac"):
         crop.bale_mass_kg(200.0, 1.4, 1.0)
-    with pytest.raises(BadInput, match="depth_m"):
-        crop.rind_share_frac(1.2, 1.2, float("nan"))
     with pytest.raises(BadInput, match="gathered_m"):
         crop.windrow_kg_m(0.3, float("nan"), 0.5)

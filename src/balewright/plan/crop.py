@@ -122,18 +122,6 @@ def bale_volume_m3(diameter_m: float, width_m: float) -> float:
     return math.pi * diameter_m**2 / 4.0 * width_m
 
 
-def rind_share_frac(diameter_m: float, width_m: float, depth_m: float) -> float:
-    """Share of a bale's volume that lies within `depth_m` of its surface, flat sides included.
-
-    depth_m: 0 or more, up to the radius or half the width, from where on it is all of the bale.
-    Source key: `victoria-2009`.
-    """
-    volume_m3 = bale_volume_m3(diameter_m, width_m)
-    require_between("depth_m", depth_m, 0.0, 3.0)
-    inside_m = max(0.0, diameter_m - 2.0 * depth_m), max(0.0, width_m - 2.0 * depth_m)
-    return 1.0 - math.pi * inside_m[0] ** 2 / 4.0 * inside_m[1] / volume_m3
-
-
 def bale_mass_kg(dry_matter_kg_m3: float, volume_m3: float, moisture_frac: float) -> float:
     """Fresh mass of a bale: dry matter divided by the dry share; moisture wet basis, 0..0.95."""
     require_between("moisture_frac", moisture_frac, 0.0, 0.95)

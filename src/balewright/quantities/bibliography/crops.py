@@ -94,16 +94,4 @@ ENTRIES: Final[tuple[Source, ...]] = (
         Strength.PUBLISHED,
         "The Kerryman, 2017: wrapped silage bales weigh 350 to 1,000 kg.",
     ),
-    Source(
-        "victoria-2009",
-        Strength.PUBLISHED,
-        "Victoria Department of Primary Industries, 2009: about half of a bale's silage lies "
-        "within 15 cm of the film.",
-    ),
-    Source(
-        "ifj-rind",
-        Strength.PUBLISHED,
-        "Irish Farmers Journal: more than half of a bale's silage lies within 200 mm of its "
-        "surface.",
-    ),
 )
