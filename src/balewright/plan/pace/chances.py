@@ -17,6 +17,8 @@ from balewright.quantities.interval import Interval
 from balewright.quantities.si import KG_PER_T, S_PER_H
 
 CONFIDENCE_FRAC: Final = 0.90
+SHARES_FRAC: Final = tuple(step / 20 for step in range(21))
+"""Shares of the runs at which the hours to finish are told."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,8 @@ class ChancePace:
     """A job under chance.
 
     pace_bales_h, throughput_t_h, finish_h: from the 5 % to the 95 % quantile of the runs, best
-    the median; mean_bales_h with its standard error error_bales_h; shares: of the driver's time
+    the median; finish_by_h: hours within which 0, 5, 10 to 100 % of the runs are done;
+    mean_bales_h with its standard error error_bales_h; shares: of the driver's time
     until the last bale is tipped; wrapper_idle_frac: of the same time; seconds: what one second
     saved in each phase is worth, the most useful first.
     """
@@ -45,6 +48,7 @@ class ChancePace:
     pace_bales_h: Interval
     throughput_t_h: Interval
     finish_h: Interval
+    finish_by_h: tuple[float, ...]
     mean_bales_h: float
     error_bales_h: float
     shares: Shares
@@ -70,6 +74,7 @@ def chance_pace(work: Work, factors: Factors) -> ChancePace:
             pace.low * mass_t, pace.best * mass_t, pace.high * mass_t, CONFIDENCE_FRAC
         ),
         finish_h=_quantiles(runs.whole_s / S_PER_H),
+        finish_by_h=tuple(map(float, np.quantile(runs.whole_s / S_PER_H, SHARES_FRAC))),
         mean_bales_h=float(paces.mean()),
         error_bales_h=_error(paces),
         shares=_shares(runs),
