@@ -66,7 +66,6 @@ def test_at_least_one_per_cent_at_thirty_two() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="additive.cells", source="inoculant-target")
 def test_bacteria_a_gram() -> None:
     """A pack of 100 thousand million for a tonne, 5e12 for 50 t: 100,000 a gram, the target."""
     assert cells_per_gram(10**11, 1.0) == pytest.approx(100_000.0)

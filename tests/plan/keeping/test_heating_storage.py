@@ -60,7 +60,6 @@ def test_fires_break_out_in_the_time_that_is_watched() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.storage_loss", source="rankin-organic-acids")
 def test_a_point_of_dry_matter_for_a_point_of_moisture() -> None:
     """Hay that goes from 22 to 14 % moisture loses about 8 % of its dry matter."""
     assert storage_loss_frac(0.22, 0.14) == pytest.approx(0.08)
