@@ -29,6 +29,7 @@ WRAPPINGS = st.builds(
 
 
 @pytest.mark.practice
+@pytest.mark.check(model="film.layers", source="practice")
 @pytest.mark.parametrize(
     ("turns", "layers"), [((12, 12), 6), ((16, 16), 8), ((24,), 6), ((32,), 8), ((12,), 2)]
 )

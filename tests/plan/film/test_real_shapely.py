@@ -13,7 +13,9 @@ from shapely.ops import polygonize, unary_union
 from shapely.prepared import prep
 
 from balewright.plan.film.course import Course, Leg, crossings
+from balewright.plan.film.crossings import Wrapping
 from balewright.plan.film.flats import count_flat
+from balewright.plan.film.layers import count_layers
 from balewright.plan.film.laying import Laying
 from balewright.plan.film.real_bale import Side, count_real_bale
 from balewright.plan.film.shape import film_path_of, shape_of
@@ -61,6 +63,29 @@ def test_bands_through_the_middle_of_a_disc(need: int) -> None:
     flat = count_flat(directions, 1.40, 0.55, need)
     assert flat.short_frac == pytest.approx(areas[:need].sum() / areas.sum(), abs=1e-5)
     assert flat.mean == pytest.approx(areas @ np.arange(len(areas)) / areas.sum(), rel=1e-5)
+
+
+@pytest.mark.reference
+@pytest.mark.check(model="film.layers", source="shapely")
+@pytest.mark.parametrize("need", [4, 6, 8])
+def test_straight_strips_on_the_unrolled_side(need: int) -> None:
+    """The simple count's share short and mean are those of rectangles laid over a rectangle."""
+    girth_m = math.pi * 1.40
+    count = count_layers(BALE, Wrapping(0.55, TURN, (12.0, 9.0), need))
+    ground = Polygon([(0, 0), (girth_m, 0), (girth_m, 1), (0, 1)])
+    strip = Polygon([(-0.275, -1), (0.275, -1), (0.275, 2), (-0.275, 2)])
+    middles = [
+        (half / 2 + roll / 2 - TURN * half / 2) % 1.0 * girth_m
+        for roll, turns in ((0, 12), (1, 9))
+        for half in range(2 * turns)
+    ]
+    films = [
+        translate(strip, middle + shift) for middle in middles for shift in (-girth_m, 0, girth_m)
+    ]
+    areas = areas_by_layers(ground, films) / girth_m
+    assert count.short_frac == pytest.approx(areas[:need].sum(), abs=1e-9)
+    assert count.round_mean == pytest.approx(areas @ np.arange(len(areas)), abs=1e-9)
+    assert count.thinnest == int(np.flatnonzero(areas > 1e-9)[0])
 
 
 @pytest.mark.reference

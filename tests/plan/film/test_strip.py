@@ -50,6 +50,7 @@ def test_exponent_behind_seventy_micrometres() -> None:
 
 
 @pytest.mark.practice
+@pytest.mark.check(model="film.strip", source="practice")
 def test_default_lies_in_common_practice() -> None:
     """At 70 % stretch the default leaves 0.79 to 0.80 of the width (common practice, no source)."""
     ratio = lay_strip(FILM).width_m / FILM.width_m

@@ -38,6 +38,7 @@ def test_fat_bale_needs_two_turns_more() -> None:
 
 
 @pytest.mark.practice
+@pytest.mark.check(model="film.turns", source="practice")
 @pytest.mark.parametrize(("layers", "turns"), [(6, 12), (8, 16)])
 def test_two_rolls_take_twice_the_layers(layers: int, turns: int) -> None:
     """With two rolls 6 layers take 12 turns and 8 take 16 (common practice, no source)."""
@@ -45,6 +46,7 @@ def test_two_rolls_take_twice_the_layers(layers: int, turns: int) -> None:
 
 
 @pytest.mark.practice
+@pytest.mark.check(model="film.turns", source="field-count-rule")
 @pytest.mark.parametrize(("dispensers", "layers", "turns"), [(1, 4, 14), (1, 6, 21), (2, 6, 12)])
 def test_field_count_rule(dispensers: int, layers: int, turns: int) -> None:
     """Half overlap on 1.2 x 1.2 m with a strip of 0.595 m: never more turns than the field rule.

@@ -68,6 +68,12 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "carry the most layers.",
     ),
     Source(
+        "field-count-rule",
+        Strength.MEMORY,
+        "The field's rule, from memory: count turns to the first full cover, up to the next half, "
+        "half a turn more for the overlap, times half the layers.",
+    ),
+    Source(
         "ifj-thickness",
         Strength.PUBLISHED,
         "Irish Farmers Journal / Teagasc: four stretched layers are about 70 um thick.",
