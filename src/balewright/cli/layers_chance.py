@@ -3,33 +3,27 @@
 from __future__ import annotations
 
 import argparse
-import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.layers_chance_ask import Told, tell_chance
 from balewright.cli.layers_chance_options import check_chance
 from balewright.cli.layers_options import Asked, ask
-from balewright.plan.film.course import course_of
-from balewright.plan.film.strip import DEFAULT_NECK_IN
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_MM
 from balewright.words.say import SPACE, say
 
 if TYPE_CHECKING:  # what is compiled is loaded only when a chance is asked for
-    from balewright.plan.film.chance_setting import TurnsRow, Wish
-    from balewright.plan.film.tolerance import Chance, Expected, LayerChance
-    from balewright.plan.film.varying import Varying
+    from balewright.flows.measured_spreads import MeasuredSpreads
 
-_USUAL_FRAC: Final = 0.95
 _POINTS: Final = 100.0
 
 
 def answer_chance(options: argparse.Namespace) -> int:
     """Tell the chance and the turns for the wanted one, as text, JSON and picture; exit code."""
     check_chance(options)
-    told = _tell(options, ask(options))
+    told = tell_chance(options, ask(options))
     if options.svg is not None:
         _draw(told, options)
     if options.json:
@@ -39,79 +33,7 @@ def answer_chance(options: argparse.Namespace) -> int:
     return 0
 
 
-@dataclass(frozen=True)
-class _Told:
-    """The question and its answer; found and rows are empty for a lost roll."""
-
-    asked: Asked
-    wish: Wish
-    chance: Chance
-    expected: Expected
-    layers: tuple[LayerChance, ...]
-    found: TurnsRow | None
-    rows: tuple[TurnsRow, ...]
-
-
-def _tell(options: argparse.Namespace, asked: Asked) -> _Told:
-    from balewright.plan.film.chance_setting import Wish, turns_for_chance, turns_table
-    from balewright.plan.film.critical_strips import Goal
-    from balewright.plan.film.tolerance import chance_of, expected_short, layer_chances
-    from balewright.plan.film.varying import Draws
-
-    varying, draws = _varying(options, asked), Draws()
-    goal = Goal(
-        asked.wrapping.need_layers,
-        allowed_short_frac=options.allow_short_area or 0.0,
-        allowed_sliver_m=options.allow_sliver_mm * M_PER_MM,
-        everywhere=options.everywhere,
-    )
-    wanted = _USUAL_FRAC if options.chance is None else options.chance
-    wish = Wish(goal, wanted, len(asked.wrapping.turns))
-    course = course_of(asked.wrapping)
-    turns: int | None = None
-    rows: tuple[TurnsRow, ...] = ()
-    if asked.lost_at is None:
-        turns = turns_for_chance(varying, wish, draws)
-        rows = turns_table(varying, wish, turns or math.ceil(asked.turns), draws)
-    return _Told(
-        asked=asked,
-        wish=wish,
-        chance=chance_of(varying, course, goal, draws),
-        expected=expected_short(varying, course, goal.need_layers, draws),
-        layers=layer_chances(varying, course, draws),
-        found=next((row for row in rows if row.turns == turns), None),
-        rows=rows,
-    )
-
-
-def _varying(options: argparse.Namespace, asked: Asked) -> Varying:
-    from balewright.plan.film.spread import exact, normal
-    from balewright.plan.film.varying import MeasuredStrip, StretchedFilm, Varying
-
-    wrapping, bale = asked.wrapping, asked.bale
-    stretch = options.stretch
-    film: MeasuredStrip | StretchedFilm
-    if options.film_width_m is None:
-        width = normal(wrapping.strip_m, options.strip_spread_m or 0.0)
-        film = MeasuredStrip(width, None if stretch is None else exact(stretch))
-    else:
-        exponent = DEFAULT_NECK_IN if options.neck_in is None else options.neck_in
-        film = StretchedFilm(
-            options.film_width_m,
-            normal(stretch, options.stretch_spread or 0.0),
-            normal(exponent, options.neck_in_spread or 0.0),
-        )
-    advance_m = wrapping.bale_turn * math.pi * bale.diameter_m
-    return Varying(
-        diameter=normal(bale.diameter_m, options.diameter_spread_m or 0.0),
-        length_m=bale.length_m,
-        turning=normal(advance_m, options.advance_spread_m or 0.0),
-        film=film,
-        binding_layers=wrapping.binding_layers,
-    )
-
-
-def _as_json(told: _Told) -> dict[str, Any]:
+def _as_json(told: Told) -> dict[str, Any]:
     expected, goal = told.expected, told.wish.goal
     return {
         "layers": goal.need_layers,
@@ -129,6 +51,7 @@ def _as_json(told: _Told) -> dict[str, Any]:
         "layer_chances": [
             {"layers": one.layers, "chance_fraction": one.chance_frac} for one in told.layers
         ],
+        "spread_from": None if told.measured is None else _measured_json(told.measured),
         "wanted_fraction": told.wish.wanted_frac,
         "turns_for_chance": None if told.found is None else told.found.turns,
         "by_turns": [
@@ -145,9 +68,30 @@ def _as_json(told: _Told) -> dict[str, Any]:
     }
 
 
-def _print(told: _Told, options: argparse.Namespace) -> None:
+def _measured_json(found: MeasuredSpreads) -> dict[str, Any]:
+    shown = {"diameter_m": found.diameter, "stretch": found.stretch}
+    return {
+        "bales": found.bales,
+        **{
+            name: None
+            if one is None
+            else {
+                "readings": one.readings,
+                "deviation": one.deviation.best,
+                "deviation_low": one.deviation.low,
+                "deviation_high": one.deviation.high,
+            }
+            for name, one in shown.items()
+        },
+    }
+
+
+def _print(told: Told, options: argparse.Namespace) -> None:
     print(_headline(told.asked))
     print(_spreads(options))
+    if told.measured is not None:
+        for sentence in _measured(told.measured):
+            print(sentence)
     print()
     print(_say("now", goal_said=_goal(told), chance_said=_share(told.chance.chance_frac)))
     said = [
@@ -161,7 +105,7 @@ def _print(told: _Told, options: argparse.Namespace) -> None:
     print("\n" + _say("limits"))
 
 
-def _print_rows(told: _Told) -> None:
+def _print_rows(told: Told) -> None:
     with_film = told.rows[0].film_m is not None
     names = ["turns", "chance", "one_less", "short", *(["film"] if with_film else [])]
     print()
@@ -221,7 +165,21 @@ def _spreads(options: argparse.Namespace) -> str:
     return _say("spreads", spreads_said=", ".join(said)) if said else _say("still")
 
 
-def _goal(told: _Told) -> str:
+def _measured(found: MeasuredSpreads) -> list[str]:
+    """What the records showed; where they say nothing, that they do."""
+    said = [_say("measured", bales=found.bales)]
+    shown = {"diameter": (found.diameter, M_PER_MM), "stretch": (found.stretch, 1.0 / _POINTS)}
+    for name, (one, unit) in shown.items():
+        if one is None:
+            said.append("- " + _say(f"measured_none.{name}"))
+            continue
+        off = {"low": one.deviation.low, "best": one.deviation.best, "high": one.deviation.high}
+        ends = {f"{end}_said": f"{value / unit:.2g}" for end, value in off.items()}
+        said.append("- " + _say(f"measured.{name}", readings=one.readings, **ends))
+    return said
+
+
+def _goal(told: Told) -> str:
     goal = told.wish.goal
     where = _say("everywhere" if goal.everywhere else "round")
     if goal.allowed_short_frac > 0.0:
@@ -243,7 +201,7 @@ def _say(key: str, **values: ReasonValue) -> str:
     return say(because(f"chance.{key}", **values))
 
 
-def _draw(told: _Told, options: argparse.Namespace) -> None:
+def _draw(told: Told, options: argparse.Namespace) -> None:
     from balewright.pictures.chance_chart import ChancePicture, draw_chance
     from balewright.pictures.plot import on_paper
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 from functools import partial
+from pathlib import Path
 from typing import Final
 
 from balewright.quantities.errors import BadInput, Fault
@@ -33,6 +34,9 @@ def add_chance_options(parser: argparse.ArgumentParser) -> None:
     number("--strip-spread-m", help="the same of a strip measured on bales")
     number("--stretch-spread", help="the same of the stretch, as a fraction")
     number("--neck-in-spread", help="the same of the neck-in exponent")
+    parser.add_argument(
+        "--spread-from", type=Path, metavar="FILE", help="or: bale records that show these"
+    )
     number("--allow-short-area", help="with --chance: a share of a side that may stay short")
     parser.add_argument(
         "--everywhere", action="store_true", help="with --chance: ask it of the flat sides too"
@@ -42,7 +46,8 @@ def add_chance_options(parser: argparse.ArgumentParser) -> None:
 def asks_chance(options: argparse.Namespace) -> bool:
     """Whether a chance is asked for."""
     given = [_value(options, option) for option in _RANGES if option != "--allow-sliver-mm"]
-    return options.everywhere or any(value is not None for value in given)
+    plainly = options.everywhere or options.spread_from is not None
+    return plainly or any(value is not None for value in given)
 
 
 def check_chance(options: argparse.Namespace) -> None:

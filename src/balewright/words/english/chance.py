@@ -12,7 +12,21 @@ MESSAGES: Final = {
         "{turns} wrap turns, the other is lost at {lost_turn}."
     ),
     "chance.spreads": "They differ from one to the next, as standard deviations: {spreads_said}.",
-    "chance.still": "Nothing is said to differ from bale to bale.",
+    "chance.measured": (
+        "From the records of {bales} bales (used where no deviation is given; your own best values "
+        "stay):"
+    ),
+    "chance.measured.diameter": (
+        "diameters of {readings} bales differ by {best_said} mm, known between {low_said} and "
+        "{high_said} mm"
+    ),
+    "chance.measured.stretch": (
+        "stretch of {readings} bales, from metres, differs by {best_said} points, known between "
+        "{low_said} and {high_said}; what the counter errs is in it"
+    ),
+    "chance.measured_none.diameter": "diameters: fewer than five are known, nothing can be told",
+    "chance.measured_none.stretch": "stretch: fewer than five can be told, nothing is said of it",
+    "chance.still": "No deviation from bale to bale is given.",
     "chance.spread.diameter": "diameter {off_mm}",
     "chance.spread.advance": "surface a wrap turn {off_mm}",
     "chance.spread.strip": "strip {off_mm}",
