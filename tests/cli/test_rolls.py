@@ -54,6 +54,18 @@ def test_a_roll_alone_draws_more(capsys: pytest.CaptureFixture[str]) -> None:
     assert said["stopped_at"] == 18 + 13
 
 
+@pytest.mark.derived
+def test_the_binding_roll_ends_too(capsys: pytest.CaptureFixture[str]) -> None:
+    """9.82 m of net a bale: 500 m end in bale 51, and the bale is not passed on."""
+    net = ["--binding-turns", "2.5", "--binding-roll-m", "500"]
+    said = answered(capsys, *net)
+    assert said["binding_m_bale"] == pytest.approx(9.817, abs=1e-3)
+    assert said["binding_end"]["bale_no"] == 51
+    assert answered(capsys, "--binding-turns", "2.5")["binding_end"] is None
+    assert run([*LINE, *net]) == 0
+    assert "must not be passed on" in capsys.readouterr().out
+
+
 @pytest.mark.law
 @pytest.mark.parametrize(
     ("more", "words"),

@@ -10,15 +10,23 @@ from typing import Any, Final
 from balewright.cli.answer import print_json
 from balewright.cli.ranges import Number, add_numbers, check_numbers, write_drawing
 from balewright.pictures.roll_day import DayDrawn, draw_roll_day, end_words
-from balewright.plan.film.roll_ends import Day, RollDay, roll_ends
+from balewright.plan.film.roll_ends import Day, RollDay, RollEnd, roll_ends
 from balewright.plan.film.roll_stock import Loading, Stock, UseSpread, rolls_to_load, use_spread
-from balewright.plan.film.rolls import FilmBill, RollBought, film_bill, metres_each_m
+from balewright.plan.film.rolls import (
+    FilmBill,
+    RollBought,
+    binding_metres_m,
+    film_bill,
+    metres_each_m,
+)
 from balewright.plan.film.strip import Bale, Film
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_UM
 from balewright.words.say import say, say_number
 
+#: A binding roll is walked as a film roll; its thickness enters nothing.
+_BINDING_M: Final = 25e-6
 _MONEY_DIGITS: Final = (2, 2, 2)
 _NUMBERS: Final = {
     "--diameter-m": Number(0.3, 3.0, "diameter of the bale", required=True),
@@ -39,6 +47,9 @@ _NUMBERS: Final = {
     "--roll-spread-m": Number(0.0, 4000.0, "how the lengths of new rolls scatter", 0.0),
     "--breaks": Number(0.0, 1.0, "breaks a bale", 0.0),
     "--break-m": Number(0.0, 1000.0, "metres wasted at a break", 0.0),
+    "--binding-turns": Number(0.5, 40.0, "turns of net or binding film round a bale"),
+    "--binding-stretch": Number(0.0, 2.0, "how far the binding is stretched", 0.0),
+    "--binding-roll-m": Number(1.0, 20_000.0, "metres of binding on its roll now"),
     "--assurance": Number(0.5, 0.999, "wanted chance that rolls are enough", 0.95),
 }
 
@@ -63,6 +74,8 @@ class _Asked:
     use: UseSpread
     day: RollDay
     loading: Loading
+    binding_m: float | None
+    binding_end: RollEnd | None
 
 
 def answer(options: argparse.Namespace) -> int:
@@ -112,9 +125,24 @@ def _ask(options: argparse.Namespace) -> _Asked:
             use=use,
             day=roll_ends(uses, stock, Day(options.bales, options.spare, alone_m)),
             loading=rolls_to_load(uses, stock, options.bales, options.assurance),
+            **_binding(options, bale),
         )
     except BadInput as error:
         raise BadInput(*(_as_option(fault) for fault in error.faults)) from None
+
+
+def _binding(options: argparse.Namespace, bale: Bale) -> dict[str, Any]:
+    """Metres of binding a bale, and where its roll ends in the day; None where not asked."""
+    if options.binding_turns is None:
+        return {"binding_m": None, "binding_end": None}
+    metres_m = binding_metres_m(bale, options.binding_turns, options.binding_stretch)
+    end = None
+    if options.binding_roll_m is not None:
+        use = UseSpread(metres_m, metres_m * options.diameter_spread_m / bale.diameter_m)
+        film = Film(bale.length_m, _BINDING_M, options.binding_roll_m, 0.0)
+        stock = Stock((options.binding_roll_m,), RollBought(film))
+        end = next(iter(roll_ends((use,), stock, Day(options.bales, 0)).ends), None)
+    return {"binding_m": metres_m, "binding_end": end}
 
 
 #: field of the core -> option of the command.
@@ -151,6 +179,8 @@ def _as_json(asked: _Asked) -> dict[str, Any]:
         "rolls_each": list(loading.each),
         "chance": loading.chance_share,
         "rolls_on_average": loading.on_average,
+        "binding_m_bale": asked.binding_m,
+        "binding_end": None if asked.binding_end is None else asdict(asked.binding_end),
         "bale_spread_m": asked.use.bale_spread_m,
         "day_spread_m": asked.use.day_spread_m,
     }
@@ -179,6 +209,12 @@ def _print(options: argparse.Namespace, asked: _Asked) -> None:
         print(_say("load", rolls=loading.rolls, on_average=loading.on_average, **facts))
     else:
         print(_say("load_none", **facts))
+    if asked.binding_m is not None:
+        print(_say("binding", binding_m=asked.binding_m))
+    if asked.binding_end is not None:
+        end = asked.binding_end
+        ends = {"bale_no": end.bale_no, "earliest": end.earliest, "latest": end.latest}
+        print(_say("binding_end", **{name: bale or end.bale_no for name, bale in ends.items()}))
     spreads = {"bale_spread_m": asked.use.bale_spread_m, "day_spread_m": asked.use.day_spread_m}
     print("\n" + _say("limits", **spreads))
 

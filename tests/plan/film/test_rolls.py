@@ -9,7 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.plan.film.layers import bale_turn_from_advance
-from balewright.plan.film.rolls import FilmBill, RollBought, film_bill, metres_each_m
+from balewright.plan.film.rolls import (
+    FilmBill,
+    RollBought,
+    binding_metres_m,
+    film_bill,
+    metres_each_m,
+)
 from balewright.plan.film.strip import Bale, Film, film_use
 from balewright.plan.film.turns import turns_needed
 from balewright.quantities.errors import BadInput
@@ -72,6 +78,15 @@ def test_worked_figures(turns: int, metres: float, grams: float, bales: float) -
     assert (bill.bale_money, bill.film_kg_t, bill.film_money_t) == (None, None, None)
 
 
+@pytest.mark.derived
+def test_net_for_a_bale_by_hand() -> None:
+    """2.5 turns on 1.25 m are 9.82 m: 203 bales to a roll of 2000 m. Stretched film takes less."""
+    net_m = binding_metres_m(Bale(1.25, 1.23), 2.5)
+    assert round(net_m, 2) == 9.82
+    assert int(2000.0 / net_m) == 203
+    assert binding_metres_m(Bale(1.25, 1.23), 2.5, 0.25) == pytest.approx(net_m / 1.25)
+
+
 @pytest.mark.law
 @settings(max_examples=40)
 @given(
@@ -110,5 +125,9 @@ def test_what_cannot_be_is_refused(bad: float) -> None:
         film_bill(RollBought(FILM), BALE, (0.0, 0.0))
     with pytest.raises(BadInput, match="dm_kg"):
         film_bill(RollBought(FILM), BALE, (14.0,), bad)
+    with pytest.raises(BadInput, match="turns"):
+        binding_metres_m(BALE, bad)
+    with pytest.raises(BadInput, match="stretch_frac"):
+        binding_metres_m(BALE, 2.5, bad)
     with pytest.raises(BadInput, match="dispensers"):
         film_bill(RollBought(FILM), BALE, (14.0, 14.0, 14.0))

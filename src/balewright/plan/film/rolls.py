@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -92,3 +93,15 @@ def film_bill(
         film_kg_t=None if dm_t is None else film_kg / dm_t,
         film_money_t=None if dm_t is None or bale_money is None else bale_money / dm_t,
     )
+
+
+def binding_metres_m(bale: Bale, turns: float, stretch_frac: float = 0.0) -> float:
+    """Metres of net or film off its roll that bind one bale.
+
+    turns: round the bale, 0.5 to 40; stretch_frac: how far it is stretched, 0 to 2. A binding roll
+    is one dispenser: `roll_ends` and `rolls_to_load` take these metres as they take film's.
+    Source key: `geometry`.
+    """
+    require_between("turns", turns, 0.5, 40.0)
+    require_between("stretch_frac", stretch_frac, 0.0, 2.0)
+    return turns * math.pi * bale.diameter_m / (1.0 + stretch_frac)

@@ -33,6 +33,11 @@ MESSAGES: Final = {
     "rolls.load_none": (
         "What is on the machine is enough, with {chance_frac} or more for each dispenser."
     ),
+    "rolls.binding": "Binding a bale takes {binding_m} off its roll.",
+    "rolls.binding_end": (
+        "The binding roll ends in bale {bale_no} (between bale {earliest} and {latest}); a bale "
+        "without its binding must not be passed on."
+    ),
     "rolls.limits": (
         "Metres vary by {bale_spread_m} from bale to bale and may be off by {day_spread_m} on all "
         "of them. A roll that ends within a bale leaves a half turn that does not count; stop the "
