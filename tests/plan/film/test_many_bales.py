@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from balewright.plan.film import layers_kernel
 from balewright.plan.film.count_course import count_course
 from balewright.plan.film.course import Course, Leg, crossings
 from balewright.plan.film.layers import Bale, LayerCount
@@ -261,6 +262,25 @@ def test_nothing_is_laid_where_no_roll_runs() -> None:
     assert counted.sliver_m[0] == pytest.approx(math.pi * 1.2)
     assert counted.flat_short_frac is not None
     assert counted.flat_short_frac[0].tolist() == [1.0, 1.0]
+
+
+@pytest.mark.law
+def test_a_folder_that_cannot_be_written_costs_time_and_no_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where compiled code cannot be kept on disk it is compiled without keeping it."""
+    really = layers_kernel.nb.njit
+
+    def no_cache(*plain: Any, cache: bool = False) -> Any:
+        if cache:
+            raise RuntimeError("cannot cache function: no locator available")
+        return really(*plain)
+
+    def twice(number: float) -> float:
+        return 2.0 * number
+
+    monkeypatch.setattr(layers_kernel.nb, "njit", no_cache)
+    assert layers_kernel.compiled(twice)(1.5) == 3.0
 
 
 GOOD: dict[str, Any] = {

@@ -31,8 +31,11 @@ _ROUNDING: Final = 1e-9  # as in `course`
 
 
 def compiled(plain: Made) -> Made:
-    """The function compiled, kept on disk, with the type it was written with."""
-    return cast(Made, nb.njit(cache=True)(plain))
+    """The function compiled, with the type it was written with; kept on disk where that can be."""
+    try:
+        return cast(Made, nb.njit(cache=True)(plain))
+    except RuntimeError:  # no folder that may be written to: compiled anew by every process
+        return cast(Made, nb.njit(plain))
 
 
 @compiled
@@ -102,9 +105,8 @@ def sort_places(places: Floats, count: int, ordered: Floats, heads: Ints) -> Non
         heads[box + 1] += heads[box]
     for one in range(count):
         box = min(int(places[one] * count), count - 1)
-        place, at = places[one], heads[box]
+        ordered[heads[box]] = places[one]
         heads[box] += 1
-        ordered[at] = place
     for one in range(1, count):  # within the boxes; neighbours only
         place, at = ordered[one], one
         while at > 0 and ordered[at - 1] > place:
@@ -166,11 +168,8 @@ def _over_rings(reach: float, strip: float, shape: Shape) -> float:
     if bow == 0.0:
         if tilt == 0.0:
             return max(0.0, middle)
-        root = -middle / tilt
-        if tilt > 0.0:
-            low = min(1.0, max(-1.0, root))
-        else:
-            high = min(1.0, max(-1.0, root))
+        root = min(1.0, max(-1.0, -middle / tilt))
+        low, high = (root, 1.0) if tilt > 0.0 else (-1.0, root)
         return 0.5 * (middle * (high - low) + 0.5 * tilt * (high**2 - low**2))
     inside = tilt * tilt + 4.0 * bow * middle
     if inside <= 0.0:
