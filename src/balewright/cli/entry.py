@@ -34,6 +34,7 @@ COMMANDS: Final = {
     "power": "what the machine takes at the PTO, and whether the tractor does",
     "cost": "what a bale costs, part by part, and what each setting changes",
     "keeping": "what a wrapped bale loses in store, and how many layers cost least",
+    "optimum": "the layers, density and speed that cost least for what is wanted",
     "sheet": "the setup sheet for a machine, a crop, the ground and the rolls",
     "heating": "how hot stored hay may be, and when to measure it again",
     "additive": "hay acid by moisture or silage additive by its label, and the tank",

@@ -11,7 +11,7 @@ MESSAGES: Final = {
         "bales of {mass_kg}."
     ),
     "optimum.chance": (
-        "{chance_frac} of the bales then have no spot of the round side under {layers} layers."
+        "{chance_words} of the bales then have no spot of the round side under {layers} layers."
     ),
     "optimum.regret": (
         "Whichever trials hold, it costs at most {regret_number} a tonne of dry matter more than "
