@@ -79,6 +79,21 @@ def test_json_says_where_and_how_surely(capsys: pytest.CaptureFixture[str]) -> N
 
 
 @pytest.mark.derived
+def test_what_makes_it_good_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """More turns are named, fewer where a sliver may stay; height and shape are told apart."""
+    faults = ("--off-height-m", "0.05", "--diameter-ends-m", "1.38")
+    strict, lax = asked(capsys, *faults), asked(capsys, *faults, "--allow-sliver-mm", "60")
+    assert 0 < lax["more_turns"] < strict["more_turns"]  # type: ignore[operator]
+    assert {one["amiss"] for one in strict["put_right"]} == {"shape", "off_height"}  # type: ignore[attr-defined]
+    assert run([*PLAIN, *faults]) == 0
+    said = capsys.readouterr().out
+    assert "more wrap turns leave no spot of it short" in said
+    assert "the film's height" in said
+    assert run([*PLAIN, "--off-height-m", "0.30"]) == 0
+    assert "128 more wrap turns do not make it good" in capsys.readouterr().out
+
+
+@pytest.mark.derived
 def test_events_and_a_real_shape_go_together(capsys: pytest.CaptureFixture[str]) -> None:
     """A roll that breaks leaves the real bale less film than without the event."""
     whole = asked(capsys, "--shoulder-m", "0.08")
@@ -109,6 +124,7 @@ def test_the_map_is_drawn(capsys: pytest.CaptureFixture[str], tmp_path: Path) ->
         (("--slip", "1"), "--slip: needs a number from -0.9 to 0.9"),
         (("--tail-width", "0.5"), "--tail-half-turns beside it"),
         (("--tail-half-turns", "1.5"), "--tail-half-turns: needs a whole number"),
+        (("--skew", "--allow-sliver-mm", "nan"), "--allow-sliver-mm: needs a number from 0"),
         (("--band-turns", "2.5"), "--band-turns: needs a whole number"),
         (("--diameter-ends-m", "1.4", "--diameter-left-m", "1.4"), "needs either it or"),
         (("--diameter-left-m", "0.5"), "--diameter-left-m: needs diameters that differ by less"),

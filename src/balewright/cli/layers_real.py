@@ -8,6 +8,7 @@ from typing import Final
 
 from balewright.quantities.errors import BadInput, Fault
 
+_MOST_SLIVER_MM: Final = 1000.0
 _METRES: Final = "Give metres, as in 1.25."
 #: option -> lowest, highest, cure
 _RANGES: Final = {
@@ -73,6 +74,10 @@ def check_real(options: argparse.Namespace) -> None:
         value = getattr(options, option[2:].replace("-", "_"))
         if value is not None and not (math.isfinite(value) and low <= value <= high):
             faults.append(Fault(option, f"a number from {low:g} to {high:g}", f"{value:g}", cure))
+    sliver_mm = options.allow_sliver_mm
+    if not (math.isfinite(sliver_mm) and 0.0 <= sliver_mm <= _MOST_SLIVER_MM):
+        need, cure = f"a number from 0 to {_MOST_SLIVER_MM:g}", "Give millimetres, as in 10."
+        faults.append(Fault("--allow-sliver-mm", need, f"{sliver_mm:g}", cure))
     for option in ("--tail-half-turns", "--band-turns"):
         value = getattr(options, option[2:].replace("-", "_"))
         if value is not None and math.isfinite(value) and value != math.floor(value):

@@ -13,9 +13,13 @@ from balewright.plan.film.event_text import read_events
 from balewright.plan.film.events import Running, tell_story
 from balewright.plan.film.laying import Laying, binding_film, slipping, spread_bands
 from balewright.plan.film.real_bale import RealCount, count_real_bale
+from balewright.plan.film.real_turns import PutRight, more_turns, put_right
 from balewright.plan.film.shape import Shape
 from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.si import M_PER_MM
 
+_MOST_FOR_MORE: Final = 200.0
+"""More turns are looked for up to so many: no bale gets as many."""
 #: names of the model -> options
 _OPTIONS: Final = {
     "strip_m": "--strip-m",
@@ -29,7 +33,11 @@ _OPTIONS: Final = {
 
 @dataclass(frozen=True)
 class Real:
-    """A real bale, checked and counted; asked: the plain question it started from."""
+    """A real bale, checked and counted.
+
+    asked: the plain question it started from; more_turns: from here until no stretch wider than
+    `allowed_sliver_m` is short, None where turns do not help; put_right: where it is short.
+    """
 
     asked: Asked
     shape: Shape
@@ -39,6 +47,9 @@ class Real:
     slip_share: float
     band_turns: int
     binding_turns: float
+    allowed_sliver_m: float
+    more_turns: int | None
+    put_right: tuple[PutRight, ...]
 
 
 def ask_real(options: argparse.Namespace) -> Real:
@@ -48,12 +59,27 @@ def ask_real(options: argparse.Namespace) -> Real:
     try:
         shape = _shape(options)
         laying = _laying(options, asked, shape, bands)
-        course = slipping(_course(options, asked), slip_share)
+        steady = _course(options, asked)
+        course = slipping(steady, slip_share)
         count = count_real_bale(shape, laying, course, asked.wrapping.need_layers)
     except BadInput as error:
         raise BadInput(*map(_as_option, error.faults)) from None
-    binding_turns = options.binding_film_turns or 0.0
-    return Real(asked, shape, laying, course, count, slip_share, bands, binding_turns)
+    allowed_m, need = options.allow_sliver_mm * M_PER_MM, asked.wrapping.need_layers
+    is_short = count.wrap.short_m2 > 0.0 and course.turns <= _MOST_FOR_MORE
+    courses = (course, steady if slip_share else course)
+    return Real(
+        asked=asked,
+        shape=shape,
+        laying=laying,
+        course=course,
+        count=count,
+        slip_share=slip_share,
+        band_turns=bands,
+        binding_turns=options.binding_film_turns or 0.0,
+        allowed_sliver_m=allowed_m,
+        more_turns=more_turns(shape, laying, course, need, allowed_m) if is_short else 0,
+        put_right=put_right(shape, laying, courses, need) if is_short else (),
+    )
 
 
 def _as_option(fault: Fault) -> Fault:

@@ -33,6 +33,15 @@ def print_real(real: Real) -> None:
     print()
     for sentence in _verdict(real):
         print(sentence)
+    if real.put_right:
+        print()
+        columns = [_say("put_right")]
+        columns += [_say(f"column.{name}") for name in ("thinnest", "short")]
+        better = [
+            [_say(f"right.{one.amiss.value}"), f"{one.thinnest}", _share(one.short_frac)]
+            for one in real.put_right
+        ]
+        print_table(columns, better)
     print("\n" + _say("limits"))
 
 
@@ -115,6 +124,7 @@ def _verdict(real: Real) -> list[str]:
         said.append(_short_words(cover, layers))
         if cover.sliver_m <= _NARROW_M:
             said.append(_say("narrow", sliver_mm=cover.sliver_m / M_PER_MM))
+        said.append(_more_words(real))
     else:
         said.append(_say("enough", layers=layers))
     said.append(_say("film", film_m2=count.film_m2, gathered_m2=count.gathered_m2))
@@ -128,6 +138,18 @@ def _verdict(real: Real) -> list[str]:
     else:
         said.append(_say("plain_enough", thinnest=plain.thinnest))
     return said
+
+
+def _more_words(real: Real) -> str:
+    """The turns that make it good from here."""
+    if real.more_turns is None:
+        return _say("more_never")
+    if real.more_turns == 0:
+        return _say("more_none", sliver_mm=real.allowed_sliver_m / M_PER_MM)
+    if real.allowed_sliver_m > 0.0:
+        allowed_mm = real.allowed_sliver_m / M_PER_MM
+        return _say("more_but", more_turns=real.more_turns, sliver_mm=allowed_mm)
+    return _say("more", more_turns=real.more_turns)
 
 
 def _short_words(cover: Cover, layers: int) -> str:
@@ -163,6 +185,15 @@ def print_real_json(real: Real) -> None:
                 "length_m": real.shape.length_m,
                 "shoulder_m": real.shape.shoulder_m,
             },
+            "more_turns": real.more_turns,
+            "put_right": [
+                {
+                    "amiss": one.amiss.value,
+                    "thinnest": one.thinnest,
+                    "short_fraction": one.short_frac,
+                }
+                for one in real.put_right
+            ],
             "plain_cylinder": {
                 "thinnest": real.asked.count.thinnest,
                 "short_fraction": real.asked.count.short_frac,

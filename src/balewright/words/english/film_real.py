@@ -59,6 +59,25 @@ MESSAGES: Final = {
     "real.short_exact": (
         "{area_said} of the bale's {whole_m2} are short of {layers} layers: {share_said}."
     ),
+    "real.more": (
+        "Before it is tipped, {more_turns} more wrap turns leave no spot of it short (wrap film)."
+    ),
+    "real.more_but": (
+        "Before it is tipped, {more_turns} more wrap turns leave no stretch short that is wider "
+        "than {sliver_mm} (wrap film)."
+    ),
+    "real.more_none": "No short stretch is wider than the {sliver_mm} that may stay.",
+    "real.more_never": (
+        "Even 128 more wrap turns do not make it good: film does not come to some spots."
+    ),
+    "real.put_right": "Put right by itself",
+    "real.column.thinnest": "fewest layers",
+    "real.column.short": "share of the bale short",
+    "real.right.shape": "the bale's shape",
+    "real.right.off_height": "the film's height",
+    "real.right.tilt": "the ring's lean",
+    "real.right.slip": "the slip",
+    "real.right.tail": "the tail",
     "real.narrow": "No short stretch is wider than {sliver_mm}, which is no alarm by itself.",
     "real.enough": "No spot of the bale is short of {layers} layers.",
     "real.film": "The strips are {film_m2} of film, of which {gathered_m2} gather at the rims.",
