@@ -22,8 +22,13 @@ QUIET = (
     *("--disable-background-networking", "--disable-component-update"),
 )
 PHONE, DESKTOP = (390, 844), (1280, 800)
-PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", "/machines/add", "/sheet", "/intake",
-         "/book", "/people", "/help", "/no-such-page")  # fmt: skip
+PRICED = (
+    "{machine}/outlook?film_price=90&net_price=200&fuel_price=1.2&wage=20&gathered=7&season=4000"
+    "&machine_price=90000&tractor_price=120000&tractor_power=110&years=8&tractor_hours=700"
+    "&interest=4&shelter=1&feed_price=180"
+)
+PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", PRICED, "/machines/add", "/sheet",
+         "/intake", "/book", "/people", "/help", "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
   for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import time
+from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -18,6 +19,21 @@ pytestmark = pytest.mark.own
 
 LIVE = {"HX-Request": "true"}
 SERIAL = "K-88"
+SHEET = {
+    "machine": f"machine:{SERIAL}",
+    "crop": "lucerne",
+    "moisture": 51,
+    "windrow": 3,
+    "speed": 8,
+    "slope": 2,
+    "net_roll": 3000,
+    "storage": 7,
+    "bales": 90,
+    "film_width": 750,
+    "film_thickness": 25,
+    "film_roll": 1500,
+    "stretch": 70,
+}
 KEYS = ("layers", "keeping", "pace", "cost", "optimum")
 
 
@@ -96,25 +112,35 @@ def test_the_conditions_are_those_of_the_sheet_in_force(desk: Desk) -> None:
             assert f'id="card-{key}"' in page
 
 
+def test_bales_differ_as_their_own_records_show_where_they_were_measured(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """Twenty bales of the sheet that differ by 30 mm either way: their spread is used and named;
+    before them, and where too few were measured, it is assumed.
+    """
+    from balewright.desk.workplace import the_workplace
+    from balewright.flows.take_in_file import take_in_file
+
+    place = add("mossgrinder-m2")
+    before = card(pictures(desk, place), "layers")
+    assert "Assumed: 20 mm in diameter" in before
+    kept = desk.post(desk.technician, "/sheet/keep", **SHEET).headers["Location"]
+    sheet = kept.rpartition("/")[2]
+    rows = [
+        f"{SERIAL},{number},2031-06-01T10:{number:02d}:00Z,{(1.22, 1.28)[number % 2]},{sheet}\n"
+        for number in range(1, 21)
+    ]
+    records = tmp_path / "bales.csv"
+    records.write_text("machine,bale_no,closed_at,diameter_m,sheet\n" + "".join(rows))
+    assert take_in_file(the_workplace(), records).kept == 20
+    page = card(pictures(desk, place), "layers")
+    assert "31 mm in diameter on the last 20 measured" in page  # 30 mm x sqrt(20 / 19)
+
+
 def test_a_kept_sheet_is_taken_before_an_example(desk: Desk) -> None:
     """No bale names it yet, and the words say that it is only kept."""
     place = add("mossgrinder-m2")
-    fields = {
-        "machine": f"machine:{SERIAL}",
-        "crop": "lucerne",
-        "moisture": 51,
-        "windrow": 3,
-        "speed": 8,
-        "slope": 2,
-        "net_roll": 3000,
-        "storage": 7,
-        "bales": 90,
-        "film_width": 750,
-        "film_thickness": 25,
-        "film_roll": 1500,
-        "stretch": 70,
-    }
-    assert desk.post(desk.technician, "/sheet/keep", **fields).status_code == 302
+    assert desk.post(desk.technician, "/sheet/keep", **SHEET).status_code == 302
     page = pictures(desk, place)
     assert "the newest sheet kept for this machine" in page
     assert "lucerne, 51 % moisture" in page
@@ -254,6 +280,19 @@ def test_pace_says_what_holds_it_back(desk: Desk) -> None:
     said = card(pictures(desk, place, change=5, run=300), "pace")
     assert "Assumed: all film rolls" not in said
     assert "Turns at the field" not in said
+
+
+def test_power_is_told_where_a_tractor_is_named_cautions_first(desk: Desk) -> None:
+    """No tractor, no card; a strong one covers the need, a weak one does not; shafts and steep
+    ground are warned of before anything else.
+    """
+    place = add("mossgrinder-m2")
+    assert 'id="card-power"' not in pictures(desk, place)
+    strong = card(pictures(desk, place, tractor_power=400), "power")
+    assert strong.index("drive shaft") < strong.index("cover all of that")
+    assert "Oil for the wrapper is not in it" in strong
+    weak = card(pictures(desk, place, tractor_power=10, slope=20), "power")
+    assert "are too little even at the low end" in weak
 
 
 def test_what_pays_needs_no_price_to_show_what_a_layer_saves(desk: Desk) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from balewright.findings.planned import PlannedBale
 from balewright.plan.film.layers import Bale, LayerCount
+from balewright.plan.film.recorded_spread import RecordedSpread
 from balewright.plan.keeping.climate import COOL_MOIST, Climate
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Conditions, Sheet
@@ -67,7 +68,8 @@ class Asked:
     """One question to a machine.
 
     conditions: the job; diameter_m, wrap_turns: where the person wants to see others than the
-    sheet would set, None for the sheet's own.
+    sheet would set, None for the sheet's own; recorded: how diameters of the machine's last bales
+    differed, None where too few were measured.
     """
 
     conditions: Conditions
@@ -76,6 +78,7 @@ class Asked:
     field: Field = Field()
     store: Store = Store()
     money: Money = Money()
+    recorded: RecordedSpread | None = None
 
 
 @dataclass(frozen=True)
@@ -114,7 +117,7 @@ class Told:
     """What stands under a picture.
 
     answer: the answer in one sentence; sureness: how sure it is and what moves it; sources: keys
-    of the bibliography; unknown: what could not be told and why; caution: what has to be read
+    of the bibliography; unknown: what could not be told and why; cautions: what has to be read
     first, where somebody could get hurt.
     """
 
@@ -122,4 +125,4 @@ class Told:
     sureness: tuple[Reason, ...] = ()
     sources: tuple[str, ...] = ()
     unknown: tuple[Reason, ...] = ()
-    caution: Reason | None = None
+    cautions: tuple[Reason, ...] = ()

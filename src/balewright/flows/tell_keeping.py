@@ -85,7 +85,7 @@ def _wrapped(outlook: Outlook, kept: Kept) -> Told:
         (span, mould, because("outlook.keeping.thinnest")),
         tuple(dict.fromkeys(key for school in School for key in SCHOOL_SOURCES[school])),
         tuple(_wrapped_unknown(outlook, MoistureDoubt.TOO_DRY in doubts)),
-        because(SPOILED_FEED, moisture_frac=given.moisture_frac) if risky else None,
+        (because(SPOILED_FEED, moisture_frac=given.moisture_frac),) if risky else (),
     )
 
 
@@ -118,6 +118,6 @@ def _dry(outlook: Outlook) -> KeepingTold:
         **limits,
     )
     sources = tuple(dict.fromkeys((*hay.agree, *hay.against)))
-    caution = because(HOT_HAY, **moist) if hay.against else None
-    told = Told(answer, (because("heating.times"),), sources, (), caution)
+    cautions = (because(HOT_HAY, **moist),) if hay.against else ()
+    told = Told(answer, (because("heating.times"),), sources, (), cautions)
     return KeepingTold(told, hay=hay)

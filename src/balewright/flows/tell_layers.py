@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
 
 from balewright.flows.outlook import Outlook, Told
+from balewright.flows.vary_bales import ADVANCE_FRAC, DIAMETER_M, vary_bales
 from balewright.plan.film.cliff import REACH_M, find_cliff
+from balewright.plan.film.course import Course, Leg
+from balewright.plan.film.critical_strips import Goal
 from balewright.plan.film.layers import LayerCount
 from balewright.plan.film.strip import NECK_IN_SPREAD, strip_width_m
+from balewright.plan.film.tolerance import chance_of
+from balewright.plan.film.varying import Draws, Varying
 from balewright.quantities.reason import Reason, because
 from balewright.quantities.si import M_PER_MM
+
+_SLIVER_MM: Final = 20.0
+"""A short stretch no wider is no alarm (common practice, no source)."""
+_MOST_FRAC: Final = 0.99
+"""Above this a chance is called nearly all, not 100 %."""
 
 
 @dataclass(frozen=True)
@@ -39,8 +51,8 @@ def tell_layers(outlook: Outlook) -> LayersTold:
         answer = because("outlook.layers.rim", **values)
     else:
         answer = because("outlook.layers.enough", **values)
-    sureness = (_fatter(outlook), _narrower(outlook))
-    return LayersTold(count, Told(answer, sureness, ("geometry", "ifj-thickness")))
+    sureness = (_chance(outlook, need), _fatter(outlook), _narrower(outlook))
+    return LayersTold(count, Told(answer, sureness, ("geometry", "ifj-thickness", "assumed")))
 
 
 def _why_none(outlook: Outlook) -> Reason:
@@ -49,6 +61,29 @@ def _why_none(outlook: Outlook) -> Reason:
     if not outlook.asked.conditions.crop.is_wrapped:
         return because("outlook.layers.dry", crop=str(outlook.asked.conditions.crop))
     return because("outlook.layers.no_film")
+
+
+def _chance(outlook: Outlook, need: int) -> Reason:
+    """How many bales get their layers, as bales differ from one another."""
+    assert outlook.wrap_turns is not None
+    assert outlook.machine.wrapper is not None
+    dispensers, recorded = outlook.machine.wrapper.dispensers, outlook.asked.recorded
+    chance_frac = _chance_frac(vary_bales(outlook), outlook.wrap_turns, dispensers, need)
+    values = {"chance_frac": min(chance_frac, _MOST_FRAC), "layers": need, "sliver_mm": _SLIVER_MM}
+    key = "outlook.layers.chance" if chance_frac <= _MOST_FRAC else "outlook.layers.chance.most"
+    if recorded is None:
+        vary_mm = DIAMETER_M / M_PER_MM
+        return because(key, vary_mm=vary_mm, vary_frac=ADVANCE_FRAC, **values)
+    vary_mm = recorded.deviation.best / M_PER_MM
+    seen = {"vary_mm": vary_mm, "vary_frac": ADVANCE_FRAC, "readings": recorded.readings}
+    return because(f"{key}.seen", **seen, **values)
+
+
+@lru_cache(maxsize=64)
+def _chance_frac(varying: Varying, turns: float, dispensers: int, need: int) -> float:
+    leg = Leg(turns, (True,) * dispensers, varying.best_bale_turn)
+    goal = Goal(need, allowed_sliver_m=_SLIVER_MM * M_PER_MM)
+    return chance_of(varying, Course((leg,)), goal, Draws(log2=8, scramblings=4)).chance_frac
 
 
 def _fatter(outlook: Outlook) -> Reason:
@@ -63,7 +98,12 @@ def _fatter(outlook: Outlook) -> Reason:
     if cliff.diameter_m <= outlook.bale.diameter_m:
         return because("outlook.layers.over")
     values = {"diameter_m": cliff.diameter_m, "thinnest": cliff.thinnest}
-    return because("outlook.layers.cliff", short_frac=cliff.short_frac, **values)
+    return because(
+        "outlook.layers.cliff",
+        short_frac=cliff.short_frac,
+        sliver_mm=cliff.sliver_m / M_PER_MM,
+        **values,
+    )
 
 
 def _narrower(outlook: Outlook) -> Reason:

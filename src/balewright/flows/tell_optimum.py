@@ -9,9 +9,9 @@ from typing import Final
 from balewright.flows.outlook import Outlook, Told
 from balewright.flows.price_job import PricedJob, price_job
 from balewright.flows.tell_keeping import tell_keeping
+from balewright.flows.vary_bales import ADVANCE_FRAC, DIAMETER_M, vary_bales
 from balewright.pictures.layer_trade import LayerTrade
-from balewright.plan.film.spread import exact, normal
-from balewright.plan.film.varying import StretchedFilm, Varying
+from balewright.plan.film.varying import Varying
 from balewright.plan.keeping.advice import advised_layers
 from balewright.plan.keeping.answer import KeepingAnswer
 from balewright.plan.keeping.keep import SCHOOL_SOURCES, School
@@ -23,15 +23,15 @@ from balewright.plan.optimum.enough_turns import turns_by_layers
 from balewright.plan.power.answer import Tractor
 from balewright.plan.sheet_ground import SPEED_M_S
 from balewright.quantities.reason import Reason, because
+from balewright.quantities.si import M_PER_MM
 
 _LAST_LAYER: Final = 10
 _CHANCE_FRAC: Final = 0.95
 """Of bales, with no spot of the round side short: what is wanted where nobody says."""
-_DIAMETER_M: Final = 0.02
-_ADVANCE_FRAC: Final = 0.02
-"""How much diameter and surface advance differ from bale to bale, standard deviations: assumed."""
 _TRACTOR_KG: Final = 7000.0
 """Only a slope would ask for it, and the answer is for level ground."""
+_NEARLY_ALL: Final = 0.99
+"""Above this a chance is called more than that, not 100 %."""
 _NO_MONEY: Final = 0.005
 _LOOSEST, _DENSEST = 0.2, 0.8
 """Of the range of densities that sources give, as in the sheet (assumed)."""
@@ -103,7 +103,7 @@ def _question(outlook: Outlook, priced: PricedJob, keeping: KeepingAnswer) -> Qu
     assert priced.outlay is not None
     assert wrapper is not None
     speed = priced.job.settings.row.speed_m_s
-    turned = _turned(_varying(outlook), wrapper.dispensers)
+    turned = _turned(vary_bales(outlook), wrapper.dispensers)
     return Question(
         job=priced.job,
         cover=stored.cover,
@@ -128,22 +128,6 @@ def _turned(varying: Varying, dispensers: int) -> tuple[Turned, ...]:
     return turns_by_layers(varying, dispensers, _CHANCE_FRAC, layers)
 
 
-def _varying(outlook: Outlook) -> Varying:
-    film, wrapper = outlook.asked.conditions.film, outlook.machine.wrapper
-    assert film is not None
-    assert wrapper is not None
-    return Varying(
-        diameter=normal(outlook.bale.diameter_m, _DIAMETER_M),
-        length_m=outlook.bale.length_m,
-        turning=normal(wrapper.advance_m, _ADVANCE_FRAC * wrapper.advance_m),
-        film=StretchedFilm(
-            film.width_m,
-            exact(outlook.planned.pre_stretch_frac or film.pre_stretch_frac),
-            exact(film.neck_in_exponent),
-        ),
-    )
-
-
 def _densities(outlook: Outlook, best: float) -> tuple[float, float]:
     """From the loosest to the densest that the sheet's own rule reckons a machine can."""
     mass = outlook.sheet.expected.mass_kg
@@ -158,7 +142,7 @@ def _steps(low: float, high: float) -> tuple[float, ...]:
 def _best_told(outlook: Outlook, best: BestSettings) -> Told:
     settled, months = best.settled, outlook.asked.conditions.storage_months
     answer = because(
-        "optimum.settled",
+        "outlook.optimum.settled",
         layers=settled.turned.layers,
         turns=settled.turned.turns,
         dry_matter_kg_m3=settled.density_kg_m3,
@@ -166,10 +150,13 @@ def _best_told(outlook: Outlook, best: BestSettings) -> Told:
         mass_kg=round(settled.mass_kg, -1),
     )
     losses = sorted(one.total_frac.best for one in settled.kept.schools)
-    lost = because("optimum.lost", stay_months=months, low_frac=losses[0], high_frac=losses[1])
+    lost = because(
+        "outlook.optimum.lost", stay_months=months, low_frac=losses[0], high_frac=losses[1]
+    )
+    chance_frac = settled.turned.chance_frac
     chance = because(
-        "optimum.chance",
-        chance_frac=settled.turned.chance_frac,
+        "outlook.optimum.chance" if chance_frac <= _NEARLY_ALL else "outlook.optimum.chance.most",
+        chance_frac=min(chance_frac, _NEARLY_ALL),
         layers=settled.turned.layers,
     )
     sources = ("geometry", "grisso-2020", "iowa-a3-29", "given", "assumed")
@@ -178,11 +165,18 @@ def _best_told(outlook: Outlook, best: BestSettings) -> Told:
         answer,
         (_regret(best), chance, lost, _advice(outlook)),
         (*sources, *schools),
-        (
-            because("outlook.optimum.vary", vary_mm=_DIAMETER_M * 1000.0, vary_frac=_ADVANCE_FRAC),
-            because("optimum.limits"),
-        ),
-        because("optimum.caution"),
+        (_vary(outlook), because("optimum.limits")),
+        (because("optimum.caution"),),
+    )
+
+
+def _vary(outlook: Outlook) -> Reason:
+    recorded, values = outlook.asked.recorded, {"vary_frac": ADVANCE_FRAC}
+    if recorded is None:
+        return because("outlook.optimum.vary", vary_mm=DIAMETER_M / M_PER_MM, **values)
+    vary_mm = recorded.deviation.best / M_PER_MM
+    return because(
+        "outlook.optimum.vary.seen", vary_mm=vary_mm, readings=recorded.readings, **values
     )
 
 
@@ -202,5 +196,5 @@ def _advice(outlook: Outlook) -> Reason:
 
 def _regret(best: BestSettings) -> Reason:
     if best.regret_money_t < _NO_MONEY:
-        return because("optimum.no_regret")
-    return because("optimum.regret", regret_number=f"{best.regret_money_t:,.2f}")
+        return because("outlook.optimum.no_regret")
+    return because("outlook.optimum.regret", regret_number=f"{best.regret_money_t:,.2f}")

@@ -14,6 +14,7 @@ from balewright.flows.tell_keeping import tell_keeping
 from balewright.flows.tell_layers import tell_layers
 from balewright.flows.tell_optimum import tell_optimum
 from balewright.flows.tell_pace import tell_pace
+from balewright.flows.tell_power import tell_power
 from balewright.pictures.bale_needs import Needs, draw_needs
 from balewright.pictures.cost_chart import draw_cost
 from balewright.pictures.hay_limits import draw_hay_limits
@@ -22,6 +23,7 @@ from balewright.pictures.layer_map import draw_layer_map
 from balewright.pictures.layer_trade import draw_layer_trade
 from balewright.pictures.optimum_chart import draw_optimum
 from balewright.pictures.pace_chart import draw_pace
+from balewright.pictures.power_chart import draw_power
 from balewright.pictures.turnable import turnable_bale
 from balewright.plan.keeping.heating_storage import MOISTURE_LIMITS, HayBale
 from balewright.quantities.errors import BadInput, NotAnswerable
@@ -82,6 +84,13 @@ def _cost(outlook: Outlook) -> Card:
     return Card("cost", found.told, _safe(draw_needs(needs, say)))
 
 
+def _power(outlook: Outlook) -> Card | None:
+    found = tell_power(outlook)
+    return (
+        None if found is None else Card("power", found.told, _safe(draw_power(found.answer, say)))
+    )
+
+
 def _optimum(outlook: Outlook) -> Card:
     found = tell_optimum(outlook)
     if found.best is not None:
@@ -92,21 +101,26 @@ def _optimum(outlook: Outlook) -> Card:
     return Card("optimum", found.told, _safe(drawn))
 
 
-_CARDS: Final[dict[str, Callable[[Outlook], Card]]] = {
+_CARDS: Final[dict[str, Callable[[Outlook], Card | None]]] = {
     "layers": _layers,
     "keeping": _keeping,
     "pace": _pace,
+    "power": _power,
     "cost": _cost,
     "optimum": _optimum,
 }
 
 
 def draw_cards(outlook: Outlook) -> list[Card]:
-    """Every card in its order; one that has no answer says why."""
-    return [_draw(key, drawn, outlook) for key, drawn in _CARDS.items()]
+    """Every card in its order; one that has no answer says why, one nobody asked for is not there.
+
+    Power is asked for by naming a tractor.
+    """
+    cards = (_draw(key, drawn, outlook) for key, drawn in _CARDS.items())
+    return [card for card in cards if card is not None]
 
 
-def _draw(key: str, drawn: Callable[[Outlook], Card], outlook: Outlook) -> Card:
+def _draw(key: str, drawn: Callable[[Outlook], Card | None], outlook: Outlook) -> Card | None:
     try:
         return drawn(outlook)
     except (BadInput, NotAnswerable) as error:

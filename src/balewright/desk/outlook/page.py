@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -67,7 +68,8 @@ def _answers(chosen: Chosen, form: OutlookForm) -> dict[str, Any]:
     if not form.is_valid():
         return {"cards": None, "faults": ()}
     try:
-        outlook = look_ahead(chosen.machine, form.asked())
+        asked = replace(form.asked(), recorded=chosen.recorded)
+        outlook = look_ahead(chosen.machine, asked)
     except BadInput as error:
         left: tuple[Fault, ...] = told_beside(form, error.faults)
         return {"cards": None, "faults": left}
