@@ -89,6 +89,8 @@ def test_what_makes_it_good_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     said = capsys.readouterr().out
     assert "more wrap turns leave no spot of it short" in said
     assert "the film's height" in said
+    assert "If it is already tipped: mark it and use it first." in said
+    assert strict["tipped"]["verdict"] == "use first"  # type: ignore[index]
     assert run([*PLAIN, "--off-height-m", "0.30"]) == 0
     assert "128 more wrap turns do not make it good" in capsys.readouterr().out
 

@@ -13,8 +13,9 @@ from balewright.plan.film.event_text import read_events
 from balewright.plan.film.events import Running, tell_story
 from balewright.plan.film.laying import Laying, binding_film, slipping, spread_bands
 from balewright.plan.film.real_bale import RealCount, count_real_bale
-from balewright.plan.film.real_turns import PutRight, more_turns, put_right
+from balewright.plan.film.real_turns import PutRight, judge_real, more_turns, put_right
 from balewright.plan.film.shape import Shape
+from balewright.plan.film.tipped import Tipped
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import M_PER_MM
 
@@ -50,6 +51,7 @@ class Real:
     allowed_sliver_m: float
     more_turns: int | None
     put_right: tuple[PutRight, ...]
+    tipped: Tipped
 
 
 def ask_real(options: argparse.Namespace) -> Real:
@@ -79,6 +81,7 @@ def ask_real(options: argparse.Namespace) -> Real:
         allowed_sliver_m=allowed_m,
         more_turns=more_turns(shape, laying, course, need, allowed_m) if is_short else 0,
         put_right=put_right(shape, laying, courses, need) if is_short else (),
+        tipped=judge_real(shape, laying, course, count, allowed_m),
     )
 
 

@@ -42,6 +42,10 @@ def print_real(real: Real) -> None:
             for one in real.put_right
         ]
         print_table(columns, better)
+    verdict = say(because(f"course.verdict.{real.tipped.verdict.value}"))
+    print("\n" + say(because("course.tipped", verdict_said=verdict)))
+    for reason in (*real.tipped.cautions, *real.tipped.reasons):
+        print(f"- {say(reason)}")
     print("\n" + _say("limits"))
 
 
@@ -149,6 +153,8 @@ def _more_words(real: Real) -> str:
     if real.allowed_sliver_m > 0.0:
         allowed_mm = real.allowed_sliver_m / M_PER_MM
         return _say("more_but", more_turns=real.more_turns, sliver_mm=allowed_mm)
+    if real.more_turns == 1:
+        return _say("more_one")
     return _say("more", more_turns=real.more_turns)
 
 
@@ -194,6 +200,12 @@ def print_real_json(real: Real) -> None:
                 }
                 for one in real.put_right
             ],
+            "tipped": {
+                "verdict": real.tipped.verdict.value,
+                "more_layers": real.tipped.more_layers,
+                "reasons": [reason.key for reason in real.tipped.reasons],
+                "cautions": [reason.key for reason in real.tipped.cautions],
+            },
             "plain_cylinder": {
                 "thinnest": real.asked.count.thinnest,
                 "short_fraction": real.asked.count.short_frac,

@@ -8,12 +8,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from balewright.plan.film.count_course import count_course
 from balewright.plan.film.course import Course, Leg
+from balewright.plan.film.from_here import Need
 from balewright.plan.film.layers import Bale
-from balewright.plan.film.laying import Laying, slipping
+from balewright.plan.film.laying import Laying, binding_film, slipping
 from balewright.plan.film.real_bale import count_real_bale
-from balewright.plan.film.real_turns import Amiss, more_turns, put_right, with_more_turns
+from balewright.plan.film.real_turns import (
+    Amiss,
+    judge_real,
+    more_turns,
+    put_right,
+    with_more_turns,
+)
 from balewright.plan.film.shape import Shape, shape_of
+from balewright.plan.film.tipped import judge_tipped
 from balewright.plan.film.turns import turns_needed
 from balewright.quantities.errors import BadInput
 
@@ -70,6 +79,34 @@ def test_a_middle_that_film_never_crosses_is_not_made_good() -> None:
     """Film 0.32 m off mid-height with a strip of 0.6 m leaves the flat sides' middle bare."""
     laying = Laying(0.6, off_height_m=0.32)
     assert more_turns(shape_of(FAT), laying, course(12.0), 6) is None
+
+
+@pytest.mark.law
+@settings(max_examples=30)
+@given(st.floats(1.1, 1.6), st.integers(2, 16), st.integers(1, 2), st.integers(1, 8), st.booleans())
+def test_a_plain_bale_is_judged_as_the_simple_one_is(
+    across_m: float, turns: int, rolls: int, need: int, lax: bool
+) -> None:
+    """On a straight cylinder the verdict, its reasons and layers to add are the simple count's."""
+    bale, allowed_m = Bale(across_m, 1.23), 0.05 if lax else 0.0
+    went = Course((Leg(float(turns), (True,) * rolls, 0.491 / (math.pi * across_m)),))
+    simple = judge_tipped(bale, count_course(bale, 0.6, went, need), Need(need, 0, allowed_m))
+    count = count_real_bale(shape_of(bale), Laying(0.6), went, need)
+    real = judge_real(shape_of(bale), Laying(0.6), went, count, allowed_m)
+    assert (real.verdict, real.more_layers) == (simple.verdict, simple.more_layers)
+    assert [one.key for one in real.reasons] == [one.key for one in simple.reasons]
+
+
+@pytest.mark.derived
+def test_binding_film_counts_where_it_lies() -> None:
+    """Four layers and three of binding film: the round side has seven, the flat sides decide."""
+    laying = Laying(0.6, binding=binding_film(3.0, 2.0))
+    went = course(8.0)
+    count = count_real_bale(shape_of(FAT), laying, went, 6)
+    judged = judge_real(shape_of(FAT), laying, went, count)
+    flats = [one.thinnest for one in count.wrap.sides[1:]]
+    assert count.bound.thinnest == min(flats)
+    assert judged.more_layers == 6 - min(flats)
 
 
 @pytest.mark.law

@@ -17,6 +17,7 @@ from balewright.plan.film.shape import (
     shell_share_frac,
     volume_m3,
 )
+from balewright.plan.film.stretch import rounded_path_m
 from balewright.plan.film.strip import Bale, film_path_m
 from balewright.quantities.errors import BadInput
 
@@ -57,6 +58,17 @@ def test_a_rounded_shoulder_saves_path() -> None:
     sharp, rounded = shape_of(Bale(1.25, 1.23)), shape_of(Bale(1.25, 1.23), 0.10)
     saved_m = film_path_of(sharp) - film_path_of(rounded)
     assert saved_m == pytest.approx(4 * (2 - math.pi / 2) * 0.10, abs=1e-12)
+
+
+@pytest.mark.law
+@given(st.floats(0.9, 1.6), st.floats(1.0, 1.3), st.floats(0.0, 0.2))
+def test_the_stretch_model_has_the_same_path(
+    across_m: float, long_m: float, shoulder_m: float
+) -> None:
+    """Stretch worked back from metres and the layer count go round the same rounded bale."""
+    bale = Bale(across_m, long_m)
+    ours = film_path_of(shape_of(bale, shoulder_m))
+    assert ours == pytest.approx(rounded_path_m(bale, shoulder_m), abs=1e-5)
 
 
 @pytest.mark.derived

@@ -1,4 +1,4 @@
-"""What makes a real bale good: more turns from here, and each fault put right by itself."""
+"""What makes a real bale good: more turns, a fault put right, or wrapping it again once tipped."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from enum import StrEnum
 from typing import Final
 
 from balewright.plan.film.course import Course, Leg
+from balewright.plan.film.from_here import Need
 from balewright.plan.film.laying import Laying
-from balewright.plan.film.real_bale import count_real_bale
+from balewright.plan.film.real_bale import RealCount, count_real_bale
 from balewright.plan.film.shape import Shape
+from balewright.plan.film.tipped import LEAST_LAYERS, ThinSpots, Tipped, judge_spots
 from balewright.quantities.checks import require_between, require_count
 
 #: A bale that is short after so many more turns is not made good by turns.
@@ -56,6 +58,21 @@ def more_turns(
         middle = (below + above) // 2
         below, above = (below, middle) if is_enough(middle) else (middle, above)
     return above
+
+
+def judge_real(
+    shape: Shape, laying: Laying, course: Course, count: RealCount, allowed_sliver_m: float = 0.0
+) -> Tipped:
+    """What to do with a real bale that is already tipped; binding film counts where it lies.
+
+    count: of the same bale; allowed_sliver_m: a stretch no wider is no reason, 0 to 1. Source
+    keys: as `judge_tipped`.
+    """
+    least = count_real_bale(shape, laying, course, LEAST_LAYERS).bound
+    bound, need = count.bound, Need(count.need_layers, 0, allowed_sliver_m)
+    wanted = max(count.need_layers, LEAST_LAYERS)
+    missing = max(0, wanted - bound.thinnest)
+    return judge_spots(ThinSpots(bound.thinnest, bound.sliver_m, least.sliver_m, missing), need)
 
 
 class Amiss(StrEnum):

@@ -43,6 +43,21 @@ class Tipped:
     more_layers: int
 
 
+@dataclass(frozen=True)
+class ThinSpots:
+    """How thin a bale's film is.
+
+    thinnest: fewest layers anywhere, binding film with them where it lies; short_m, thin_m: the
+    widest connected stretch with fewer layers than needed, and with fewer than `LEAST_LAYERS`;
+    missing: whole layers that are short of the need (of `LEAST_LAYERS` where that is more).
+    """
+
+    thinnest: int
+    short_m: float
+    thin_m: float
+    missing: int
+
+
 def judge_tipped(bale: Bale, count: LayerCount, need: Need) -> Tipped:
     """Whether a bale that lies on the ground must be wrapped again.
 
@@ -53,11 +68,23 @@ def judge_tipped(bale: Bale, count: LayerCount, need: Need) -> Tipped:
     by tipping or by what it lies on is never known here, and said so.
     Source keys: `uk-baleage-q14`, `mceniry-2011`, `keles-2009`, `practice`.
     """
-    narrow_m = max(need.allowed_sliver_m, NARROW_M)
     flat = min(one.thinnest for one in count.flats)
-    thinnest = min(count.thinnest + need.binding_layers, flat)
-    short_m = _widest_short_m(bale, count, need, need.layers)
-    thin_m = _widest_short_m(bale, count, need, LEAST_LAYERS)
+    spots = ThinSpots(
+        thinnest=min(count.thinnest + need.binding_layers, flat),
+        short_m=_widest_short_m(bale, count, need, need.layers),
+        thin_m=_widest_short_m(bale, count, need, LEAST_LAYERS),
+        missing=layers_missing(count, replace(need, layers=max(need.layers, LEAST_LAYERS))),
+    )
+    return judge_spots(spots, need)
+
+
+def judge_spots(spots: ThinSpots, need: Need) -> Tipped:
+    """The same from what is known of the thin spots, however they were counted.
+
+    need: its layers, and the sliver that may stay. Sources as `judge_tipped`.
+    """
+    narrow_m = max(need.allowed_sliver_m, NARROW_M)
+    thinnest, short_m, thin_m = spots.thinnest, spots.short_m, spots.thin_m
     facts = {
         "thinnest": thinnest,
         "layers": need.layers,
@@ -80,7 +107,7 @@ def judge_tipped(bale: Bale, count: LayerCount, need: Need) -> Tipped:
         verdict, why = Verdict.LEAVE, "tipped.only_slivers"
     reasons, cautions, missing = [because(why, **facts)], [because(ROLLING_BALE)], 0
     if verdict is not Verdict.LEAVE:
-        missing = layers_missing(count, replace(need, layers=max(need.layers, LEAST_LAYERS)))
+        missing = spots.missing
         reasons.append(because("tipped.whole_layers", more_layers=missing))
     if verdict is Verdict.REWRAP:
         cautions.append(because(WRAPPER_MOVES))

@@ -62,6 +62,9 @@ MESSAGES: Final = {
     "real.more": (
         "Before it is tipped, {more_turns} more wrap turns leave no spot of it short (wrap film)."
     ),
+    "real.more_one": (
+        "Before it is tipped, one more wrap turn leaves no spot of it short (wrap film)."
+    ),
     "real.more_but": (
         "Before it is tipped, {more_turns} more wrap turns leave no stretch short that is wider "
         "than {sliver_mm} (wrap film)."
