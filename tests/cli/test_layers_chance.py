@@ -131,6 +131,7 @@ def test_a_picture_is_drawn(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
         (["--chance", "0.9", "--event", "roll 2 runs out at 6"], "--chance"),
         (["--chance", "0.9", "--allow-sliver-mm", "nan"], "--allow-sliver-mm"),
         (["--chance", "0.9", "--diameter-m", "125"], "--diameter-m"),
+        (["--chance", "0.9", "--turns", "2000"], "--turns"),
     ],
 )
 def test_bad_input_is_told_by_option(

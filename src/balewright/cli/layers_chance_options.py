@@ -24,6 +24,8 @@ _RANGES: Final = {
     "--allow-sliver-mm": (0.0, 1000.0, "Give millimetres, as in 10."),
 }
 
+_MOST_TURNS: Final = 200.0
+
 
 def add_chance_options(parser: argparse.ArgumentParser) -> None:
     """The options that ask for a chance."""
@@ -67,6 +69,10 @@ def check_chance(options: argparse.Namespace) -> None:
     if options.allow_short_area and options.allow_sliver_mm:
         need = "either it or --allow-sliver-mm"
         faults.append(Fault("--allow-short-area", need, "both", "Leave one of them out."))
+    if math.isfinite(options.turns) and options.turns > _MOST_TURNS:
+        need = f"{_MOST_TURNS:g} wrap turns at most beside --chance"
+        cure = "No bale gets so many; leave the chance out to count them."
+        faults.append(Fault("--turns", need, f"{options.turns:g}", cure))
     if options.event:
         cure = "Ask for one of the two; a lost roll can be told with --lost-at."
         faults.append(Fault("--chance", "no --event beside it", "both", cure))

@@ -23,6 +23,7 @@ from balewright.plan.film.varying import Drawn, Draws, MeasuredStrip, Varying, d
 _WIDTH_PARTS: Final = ("strip", "stretch", "neck_in")
 #: Chances nearer to 0 or 1 than this are not told apart from it.
 _SURE_FRAC: Final = 1e-6
+_MOST_LAYERS: Final = 40
 
 
 @dataclass(frozen=True)
@@ -97,17 +98,23 @@ def layer_chances(varying: Varying, course: Course, draws: Draws) -> tuple[Layer
     held = _held(varying)
     drawn = draw(varying, draws, held)
     many = _bales(varying, drawn, course)
-    found = [LayerChance(0, 1.0, 0.0)]
-    for layers in range(1, 41):
+
+    def having(layers: int) -> LayerChance:
         critical_m = critical_strips(many, Goal(layers))
         chances = drawn.averages(_enough(varying, drawn, held, critical_m))
-        chance = float(chances.mean())
-        if chance < _SURE_FRAC:
-            break
-        if chance > 1.0 - _SURE_FRAC:
-            found.clear()
-        found.append(LayerChance(layers, chance, _error(chances)))
-    return tuple(found)
+        return LayerChance(layers, float(chances.mean()), _error(chances))
+
+    sure, beyond = LayerChance(0, 1.0, 0.0), _MOST_LAYERS + 1
+    while beyond - sure.layers > 1:
+        middle = having((sure.layers + beyond) // 2)
+        if middle.chance_frac > 1.0 - _SURE_FRAC:
+            sure = middle
+        else:
+            beyond = middle.layers
+    found = [sure]
+    while found[-1].chance_frac >= _SURE_FRAC and found[-1].layers < _MOST_LAYERS:
+        found.append(having(found[-1].layers + 1))
+    return tuple(one for one in found if one.chance_frac >= _SURE_FRAC)
 
 
 def _held(varying: Varying) -> str | None:
