@@ -329,3 +329,32 @@ def test_the_pictures_come_soon(desk: Desk) -> None:
     begun = time.perf_counter()
     pictures(desk, place, diameter=1.31)
     assert time.perf_counter() - begun < 1.0
+
+
+def test_prices_are_remembered_for_a_sign_in_and_for_nobody_else(desk: Desk) -> None:
+    """A whole form's prices hold for the next machine until they are emptied; another person,
+    and a form with a fault in it, see and change nothing of them.
+    """
+    place, other = add("mossgrinder-m2"), add("thistlewick-t1", "K-90")
+    whole = {"crop": "grass silage", **EVERY_PRICE}
+    assert "A bale costs" in card(pictures(desk, place, **whole), "cost")
+    elsewhere = pictures(desk, other)
+    assert "prices and row width as you last set them" in elsewhere
+    assert "A bale costs" in card(elsewhere, "cost")
+    pictures(desk, place, **{**whole, "film_price": 55, "moisture": 400})
+    assert 'name="film_price" value="90"' in desk.reader.get(other).content.decode()
+    desk.reader.get(f"{place}?{urlencode({**whole, 'film_price': 66})}")  # an address passed on
+    assert 'name="film_price" value="90"' in desk.reader.get(other).content.decode()
+    nobody = desk.technician.get(other).content.decode()
+    assert 'name="film_price" value="90"' not in nobody
+    assert "unknown until prices are given" in nobody
+    left = card(pictures(desk, place, **{**whole, "film_price": ""}), "cost")
+    assert "one price or figure is missing" in left
+    assert "A bale costs" not in card(pictures(desk, other), "cost")
+    pictures(desk, place, crop="grass silage")
+    assert "as you last set them" not in pictures(desk, other)
+
+
+def test_a_machine_whose_profile_is_gone_has_no_outlook(desk: Desk) -> None:
+    """Nothing is guessed for a make that this desk does not know."""
+    assert desk.reader.get(add("no-such-make")).status_code == 404

@@ -88,13 +88,17 @@ def _without(outlook: Outlook, priced: PricedJob, fuel_l: float | None) -> Told:
         said = because("outlook.cost.parts", film_m=made.film_m, **values)
     else:
         said = because("outlook.cost.parts.dry", **values)
-    unknown = [because("outlook.cost.asked", count=len(priced.missing))]
+    unknown = [_asked(len(priced.missing))]
     known = tuple(_known(outlook, priced, fuel_l))
     if fuel_l is None:
         unknown.append(because("outlook.cost.no_fuel"))
     else:
         unknown.append(_weight(priced))
     return Told(said, known, ("geometry", "grisso-2020", "grisso-fuel", "assumed"), tuple(unknown))
+
+
+def _asked(count: int) -> Reason:
+    return because("outlook.cost.asked.one" if count == 1 else "outlook.cost.asked", count=count)
 
 
 def _known(outlook: Outlook, priced: PricedJob, fuel_l: float | None) -> Iterator[Reason]:

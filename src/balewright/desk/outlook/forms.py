@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -142,12 +143,22 @@ class OutlookForm(ConditionsForm):
         )
 
 
-def filled(conditions: Conditions, query: QueryDict) -> dict[str, Any]:
-    """The form's values: the machine's own conditions with what the address says over them.
+def filled(conditions: Conditions, query: QueryDict, prices: Mapping[str, str]) -> dict[str, Any]:
+    """The form's values: the machine's own conditions, the person's prices, and over both what
+    the address says.
 
     A box that is not ticked is not sent at all, so what a whole form leaves out is not filled in.
     """
     own = {name: value for name, value in refill(conditions).items() if value is not None}
     if "crop" in query:
         own = {name: value for name, value in own.items() if name not in TICKED}
-    return {**own, "climate": Store().climate.name, "month": Store().start_month, **query.dict()}
+    assumed = {"climate": Store().climate.name, "month": Store().start_month}
+    return {**own, **assumed, **prices, **query.dict()}
+
+
+def prices_in(query: QueryDict) -> dict[str, str]:
+    """The prices that an address gives, and the width raked together, which a hectare's cost
+    needs; empty fields are none.
+    """
+    names = (*PARTS["prices"], *PARTS["owning"], "gathered")
+    return {name: str(query[name]) for name in names if query.get(name)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,13 +13,16 @@ from django.views.decorators.http import require_safe
 
 from balewright.desk.access import Deed, needs
 from balewright.desk.outlook.cards import draw_cards
-from balewright.desk.outlook.forms import SHEET_FIELDS, OutlookForm, filled
+from balewright.desk.outlook.forms import SHEET_FIELDS, OutlookForm, filled, prices_in
 from balewright.desk.sheet.forms import told_beside
 from balewright.desk.workplace import the_workplace
 from balewright.flows.choose_conditions import Chosen, choose_conditions
 from balewright.flows.look_ahead import look_ahead
 from balewright.quantities.errors import BadInput, Fault
 from balewright.words.sheet_words import conditions_of
+
+PRICES: Final = "outlook_prices"
+"""Where a sign-in's prices are kept; they end with it."""
 
 
 @require_safe
@@ -48,19 +51,33 @@ def _shown(request: HttpRequest, serial: str) -> dict[str, Any]:
     entry = workplace.register.load_machine(serial)
     if entry is None:
         raise Http404(serial)
-    chosen = choose_conditions(workplace, serial)
-    form = OutlookForm(filled(chosen.conditions, request.GET))
+    try:
+        chosen = choose_conditions(workplace, serial)
+    except BadInput as error:
+        raise Http404(str(error)) from error
+    form = OutlookForm(filled(chosen.conditions, request.GET, request.session.get(PRICES, {})))
     changed = any(name in form.fields for name in request.GET)
+    # Only what was typed into the form here: an address somebody passed on changes nothing.
+    if getattr(request, "htmx", False) and "crop" in request.GET and form.is_valid():
+        _remember(request)
     return {
         "entry": entry,
         "form": form,
         "chosen": chosen,
         "changed": changed,
+        "remembered": bool(request.session.get(PRICES)) and not changed,
         **_answers(chosen, form),
         "parts": form.parts(),
         "beside_form": True,
         "again": _sheet_query(serial, form),
     }
+
+
+def _remember(request: HttpRequest) -> None:
+    """Keep a whole form's prices for this sign-in, so that other machines are told in money too."""
+    prices = prices_in(request.GET)
+    if request.session.get(PRICES, {}) != prices:
+        request.session[PRICES] = prices
 
 
 def _answers(chosen: Chosen, form: OutlookForm) -> dict[str, Any]:

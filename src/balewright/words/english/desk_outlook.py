@@ -15,6 +15,8 @@ MESSAGES: Final = {
     "desk.outlook.form": "Change anything; the pictures follow as you type.",
     "desk.outlook.pictures": "The pictures",
     "desk.outlook.show": "Draw again",
+    "desk.outlook.up_to_date": "Pictures up to date.",
+    "desk.outlook.remembered": "prices and row width as you last set them",
     "desk.outlook.reset": "Back to the machine's own",
     "desk.outlook.make_sheet": "Make a setup sheet of this",
     "desk.outlook.wrong": "The pictures cannot be drawn yet",

@@ -147,6 +147,7 @@ MESSAGES: Final = {
     ),
     "outlook.cost.new": "Both machines are reckoned as bought new; resale and repairs by class.",
     "outlook.cost.asked": "Not told in money: {count} prices or figures are missing in the form.",
+    "outlook.cost.asked.one": "Not told in money: one price or figure is missing in the form.",
     "outlook.cost.no_fuel": "Diesel is unknown: nobody gave the tractor's power.",
     "outlook.cost.weight": "Assumed: the machine weighs {machine_t} with its bales.",
     "outlook.cost.known.film": "Film comes to {part_money} a bale.",
