@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -40,6 +41,22 @@ conditions = st.builds(
 )
 
 
+CONDITIONS_1 = (
+    "crop",
+    "moisture_frac",
+    "windrow_kg_m",
+    "speed_m_s",
+    "slope_frac",
+    "dusty",
+    "stony",
+    "film",
+    "net_roll_m",
+    "storage_months",
+    "bales",
+)
+"""The conditions that a sheet of version 1 had."""
+
+
 def a_sheet() -> Sheet:
     """One sheet with film."""
     film = Film(0.75, 25e-6, 1500.0, 0.70)
@@ -68,10 +85,23 @@ def test_a_kept_sheet_names_its_form() -> None:
     """The version stands first, and another one is refused with a cure."""
     raw = sheet_to_json(a_sheet())
     assert next(iter(raw)) == "sheet_version"
-    with pytest.raises(BadInput, match="sheet_version: needs 1, was given 2"):
-        sheet_from_json({**raw, "sheet_version": 2})
-    with pytest.raises(BadInput, match="sheet_version: needs 1, was given None"):
+    with pytest.raises(BadInput, match="sheet_version: needs 1 or 2, was given 3"):
+        sheet_from_json({**raw, "sheet_version": 3})
+    with pytest.raises(BadInput, match="sheet_version: needs 1 or 2, was given None"):
         sheet_from_json({})
+
+
+@pytest.mark.own
+def test_a_sheet_kept_in_version_1_is_still_read() -> None:
+    """Without the parts that version 2 brought it reads as a sheet in which they are empty."""
+    sheet = replace(a_sheet(), conflicts=(), measures=(), roll_changes=(), lost_rolls=())
+    raw = json.loads(json.dumps(sheet_to_json(sheet)))
+    raw["sheet_version"] = 1
+    for name in ("conflicts", "measures", "roll_changes", "lost_rolls"):
+        assert raw.pop(name) == []
+    for name in [name for name in raw["conditions"] if name not in CONDITIONS_1]:
+        del raw["conditions"][name]
+    assert sheet_from_json(raw) == sheet
 
 
 @pytest.mark.own

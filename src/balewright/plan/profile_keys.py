@@ -211,6 +211,9 @@ LINES_OF_THE_JOB: Final = (
     "film_height_m",
     "speed_m_s",
     "windrow_width_m",
+    "weave",
+    "additive_l_t",
+    "weighing",
 )
 """Sheet lines that follow from the job and the film; no key of a profile bounds them."""
 

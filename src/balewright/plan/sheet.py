@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
+from balewright.plan.keeping.additive import Product
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 
@@ -22,13 +23,48 @@ class Ground(StrEnum):
     STEEP = "steep"
 
 
+class Row(StrEnum):
+    """How heavy a windrow looked, where nobody knew its feed rate."""
+
+    LIGHT = "light"
+    MIDDLE = "middle"
+    HEAVY = "heavy"
+
+
+@dataclass(frozen=True)
+class GateReading:
+    """One full chamber as it was read: opening_mm at the end, the size setting_mm at which the
+    machine called it full, and how crop came in: feed_t_h, or only how heavy the row looked.
+    """
+
+    opening_mm: float
+    setting_mm: float
+    feed_t_h: float | None = None
+    row: Row | None = None
+
+
+@dataclass(frozen=True)
+class Additive:
+    """What is sprayed: rate_l_t as a silage additive's label has it, or the acid of a product
+    whose rate follows from the moisture of hay (exactly one of the two); tank_l: a full tank.
+    """
+
+    rate_l_t: float | None = None
+    acid: Product | None = None
+    tank_l: float | None = None
+
+
 @dataclass(frozen=True)
 class Conditions:
     """What the sheet was asked for.
 
     moisture_frac: wet basis, 0..1; windrow_kg_m: fresh mass a metre; speed_m_s: forward speed;
     slope_frac: rise over run; film and net as their labels say, None where not used or unknown;
-    storage_months; bales: how many the job will make.
+    storage_months; bales: how many the job will make. What nobody has to say: climate: a name of
+    `plan/keeping/climate` CLIMATES; rolls_left_m: film on each dispenser's roll at the start, new
+    rolls where empty; additive: None for none; row_width_m: of the windrow; weighed: bales go
+    over a scale that is no part of the machine; gate_readings: of this machine in this crop;
+    diameter_spread_m: standard deviation from bale to bale, where bales were measured.
     """
 
     crop: Crop
@@ -42,6 +78,13 @@ class Conditions:
     net_roll_m: float | None
     storage_months: float
     bales: int
+    climate: str | None = None
+    rolls_left_m: tuple[float, ...] = ()
+    additive: Additive | None = None
+    row_width_m: float | None = None
+    weighed: bool = False
+    gate_readings: tuple[GateReading, ...] = ()
+    diameter_spread_m: float | None = None
 
     @property
     def ground(self) -> Ground:
@@ -108,11 +151,61 @@ class Expected:
 
 
 @dataclass(frozen=True)
+class Conflict:
+    """Two things that cannot both be had.
+
+    line: key of the sheet line they are about; wants: each side, why it wants what; settled: which
+    one the sheet follows and why; source: key of the bibliography.
+    """
+
+    line: str
+    wants: tuple[Reason, ...]
+    settled: Reason
+    source: str
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What to measure in the first five bales.
+
+    key: what, ending in its unit; target: what the sheet expects; low, high: between these it is
+    in order; reason: how to measure and what to do outside; None where the sheet has no limit.
+    """
+
+    key: str
+    target: float | None
+    low: float | None
+    high: float | None
+    reason: Reason
+    source: str
+
+
+@dataclass(frozen=True)
+class RollChange:
+    """A roll runs out. roll: "film 1", "film 2", "net"; bale: during which one, counted from 1,
+    with the bales between which it ends with 95 %.
+    """
+
+    roll: str
+    bale: Interval
+
+
+@dataclass(frozen=True)
+class LostRoll:
+    """One of two rolls lost at_turn wrap turns: the other one must reach reach_turn, counted from
+    the first turn, for all layers everywhere.
+    """
+
+    at_turn: int
+    reach_turn: int
+
+
+@dataclass(frozen=True)
 class Sheet:
     """A whole sheet, with what is needed to make it again.
 
     machine_serial is None for a sheet made for a profile without a machine in the register;
-    profile_title is what people call the make's type.
+    profile_title is what people call the make's type; roll_changes: the first of the job, in order.
     """
 
     machine_serial: str | None
@@ -125,6 +218,10 @@ class Sheet:
     expected: Expected
     unknown: tuple[Reason, ...]
     profile_title: str = ""
+    conflicts: tuple[Conflict, ...] = ()
+    measures: tuple[Measure, ...] = ()
+    roll_changes: tuple[RollChange, ...] = ()
+    lost_rolls: tuple[LostRoll, ...] = ()
 
     def line(self, key: str) -> SheetLine | None:
         """The line under `key`, None when this machine has no such setting."""

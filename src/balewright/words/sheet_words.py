@@ -13,7 +13,7 @@ from balewright.words.say import SPACE, catalogue, say, say_value
 DASH: Final = "–"
 
 GROUPS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
-    ("group.drive", ("speed_m_s", "windrow_width_m", "oil_ml_bale")),
+    ("group.drive", ("speed_m_s", "windrow_width_m", "weave", "additive_l_t", "oil_ml_bale")),
     (
         "group.chamber",
         ("gate_opening_mm", "diameter_m", "chamber_bar", "knives_in", "knife_bar", "binding",
@@ -26,7 +26,8 @@ GROUPS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ),
     (
         "group.off",
-        ("roll_before_s", "roll_after_s", "tip_side", "tip_speed_frac", "tip_delay_s"),
+        ("roll_before_s", "roll_after_s", "tip_side", "tip_speed_frac", "tip_delay_s",
+         "weighing"),
     ),
 )  # fmt: skip
 """Sheet lines in the order in which they are set on a machine, under the key of their heading."""

@@ -47,6 +47,8 @@ _UNITS: Final = {
     "kw": _Unit("kW"),
     "l_min": _Unit("l/min"),
     "l_h": _Unit("l/h", 1.0, (1, 1, 0)),
+    "l_t": _Unit("l/t", 1.0, (2, 1, 0)),
+    "kg_t": _Unit("kg/t", 1.0, (2, 1, 0)),
     "s": _Unit("s"),
     "min": _Unit("min"),
     "h": _Unit("h"),
