@@ -154,6 +154,7 @@ def test_pictures_follow_the_form_and_its_address_can_be_passed_on(desk: Desk) -
     asked = {"crop": "grass silage", "diameter": 1.45, "wrap_turns": 12}
     short = pictures(desk, place, **asked)
     assert "of the round side of a bale 1.45 m across short of 6 layers" in short
+    assert "fewer than 1 % of them get 6 layers all round" in short
     answer = desk.reader.get(f"{place}/pictures?{urlencode(asked)}", headers=LIVE)
     assert answer.headers["HX-Replace-Url"] == f"{place}?{urlencode(asked)}"
     whole = desk.reader.get(f"{place}?{urlencode(asked)}").content.decode()
@@ -247,7 +248,7 @@ def test_film_a_bale_costs_its_share_of_a_roll(desk: Desk) -> None:
     asked = {"diameter": 1.25, "wrap_turns": 12, "film_price": 90}
     page = card(pictures(desk, place, crop="grass silage", **asked), "cost")
     assert "A bale takes 70 m of film" in page
-    assert "Film comes to 4.2 a bale" in page
+    assert "Film comes to 4.20 a bale" in page
 
 
 def test_keeping_follows_the_store_and_shows_both_schools(desk: Desk) -> None:

@@ -49,9 +49,9 @@ def _with(outlook: Outlook, priced: PricedJob, answer: CostAnswer) -> Told:
     cost = answer.cost
     said = because(
         "outlook.cost.money",
-        bale_money=cost.bale_money,
-        t_money=cost.money_t_dm,
-        ha_money=cost.money_ha,
+        bale_money=_amount(cost.bale_money),
+        t_money=_amount(cost.money_t_dm),
+        ha_money=_amount(cost.money_ha),
     )
     sources = ("iowa-a3-29", "d497-values-memory", "grisso-fuel", "given", "assumed")
     sureness = [_mass(outlook, priced)]
@@ -76,8 +76,8 @@ def _mass(outlook: Outlook, priced: PricedJob) -> Reason:
         "outlook.cost.mass",
         low_kg=round(mass.low, -1),
         high_kg=round(mass.high, -1),
-        low_money=low,
-        high_money=high,
+        low_money=_amount(low),
+        high_money=_amount(high),
     )
 
 
@@ -113,8 +113,13 @@ def _known(outlook: Outlook, priced: PricedJob, fuel_l: float | None) -> Iterato
         ("fuel", money.fuel_money_l if fuel_l else None, (fuel_l or 0.0) * prices.fuel_money_l),
     ):  # fmt: skip
         if given is not None:
-            yield because(f"outlook.cost.known.{name}", part_money=part)
+            yield because(f"outlook.cost.known.{name}", part_money=_amount(part))
 
 
 def _weight(priced: PricedJob) -> Reason:
     return because("outlook.cost.weight", machine_t=priced.job.draw.machine_kg / KG_PER_T)
+
+
+def _amount(money: float) -> str:
+    """Two decimals, as in the picture beside the words."""
+    return f"{money:,.2f}"

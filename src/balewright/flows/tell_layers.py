@@ -21,7 +21,8 @@ from balewright.quantities.si import M_PER_MM
 _SLIVER_MM: Final = 20.0
 """A short stretch no wider is no alarm (common practice, no source)."""
 _MOST_FRAC: Final = 0.99
-"""Above this a chance is called nearly all, not 100 %."""
+_LEAST_FRAC: Final = 0.01
+"""Beyond these a chance is called more, or less, than that: never 100 % and never none."""
 
 
 @dataclass(frozen=True)
@@ -69,8 +70,10 @@ def _chance(outlook: Outlook, need: int) -> Reason:
     assert outlook.machine.wrapper is not None
     dispensers, recorded = outlook.machine.wrapper.dispensers, outlook.asked.recorded
     chance_frac = _chance_frac(vary_bales(outlook), outlook.wrap_turns, dispensers, need)
-    values = {"chance_frac": min(chance_frac, _MOST_FRAC), "layers": need, "sliver_mm": _SLIVER_MM}
-    key = "outlook.layers.chance" if chance_frac <= _MOST_FRAC else "outlook.layers.chance.most"
+    share, key = min(max(chance_frac, _LEAST_FRAC), _MOST_FRAC), "outlook.layers.chance"
+    if chance_frac != share:
+        key += ".most" if chance_frac > share else ".least"
+    values = {"chance_frac": share, "layers": need, "sliver_mm": _SLIVER_MM}
     if recorded is None:
         vary_mm = DIAMETER_M / M_PER_MM
         return because(key, vary_mm=vary_mm, vary_frac=ADVANCE_FRAC, **values)

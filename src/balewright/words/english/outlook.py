@@ -20,22 +20,32 @@ MESSAGES: Final = {
         "short of {layers} layers; its thinnest spot has {thinnest}."
     ),
     "outlook.layers.chance": (
-        "As bales differ, {chance_frac} of them get {layers} layers all round, slivers up to "
-        "{sliver_mm} aside. Assumed: {vary_mm} in diameter and {vary_frac} in how they turn "
+        "As bales differ, {chance_frac} of them get {layers} layers all round, slivers "
+        "up to {sliver_mm} aside. Assumed: {vary_mm} in diameter and {vary_frac} in how they turn "
         "(standard deviations)."
+    ),
+    "outlook.layers.chance.seen": (
+        "As bales differ, {chance_frac} of them get {layers} layers all round, slivers "
+        "up to {sliver_mm} aside: {vary_mm} in diameter on the last {readings} measured, "
+        "{vary_frac} in how they turn assumed (standard deviations)."
     ),
     "outlook.layers.chance.most": (
         "As bales differ, more than {chance_frac} of them get {layers} layers all round, slivers "
         "up to {sliver_mm} aside. Assumed: {vary_mm} in diameter and {vary_frac} in how they turn "
         "(standard deviations)."
     ),
-    "outlook.layers.chance.seen": (
-        "As bales differ, {chance_frac} of them get {layers} layers all round, slivers up to "
-        "{sliver_mm} aside: {vary_mm} in diameter on the last {readings} measured, {vary_frac} in "
-        "how they turn assumed (standard deviations)."
-    ),
     "outlook.layers.chance.most.seen": (
         "As bales differ, more than {chance_frac} of them get {layers} layers all round, slivers "
+        "up to {sliver_mm} aside: {vary_mm} in diameter on the last {readings} measured, "
+        "{vary_frac} in how they turn assumed (standard deviations)."
+    ),
+    "outlook.layers.chance.least": (
+        "As bales differ, fewer than {chance_frac} of them get {layers} layers all round, slivers "
+        "up to {sliver_mm} aside. Assumed: {vary_mm} in diameter and {vary_frac} in how they turn "
+        "(standard deviations)."
+    ),
+    "outlook.layers.chance.least.seen": (
+        "As bales differ, fewer than {chance_frac} of them get {layers} layers all round, slivers "
         "up to {sliver_mm} aside: {vary_mm} in diameter on the last {readings} measured, "
         "{vary_frac} in how they turn assumed (standard deviations)."
     ),
