@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import Final
 
 from balewright.pictures.film_colours import MOST_ABOVE, film_colour
-from balewright.pictures.real_outline import Frame, outline
+from balewright.pictures.real_outline import Frame, outline, outline_words
 from balewright.pictures.real_shapes import (
     Disc,
     band_paths,
@@ -107,7 +107,7 @@ def draw_real_map(bale: RealBale, say: Say) -> str:
     """
     drawn = _Map(bale, say)
     outline_at = _TOP + drawn.high + 76.0
-    discs_at = outline_at + _OUTLINE + 86.0 + _DISC
+    discs_at = outline_at + _OUTLINE + 107.0 + _DISC
     legend_at = discs_at + _DISC + 92.0
     frame = Frame(_WIDE / 2.0, outline_at + 16.0 + _OUTLINE / 2.0, _OUTLINE, 300.0)
     parts = [
@@ -119,7 +119,7 @@ def draw_real_map(bale: RealBale, say: Say) -> str:
         element("text", {"x": _EDGE, "y": outline_at, "font-weight": "600"},
                 drawn.said("outline")),
         *outline(drawn.rows.round_side, bale.shape, bale.laying, drawn.need, frame),
-        *_outline_words(drawn, frame),
+        *outline_words(drawn.rows.round_side, bale.shape, drawn.need, frame, drawn.said),
         *_flat(drawn, 0, (_WIDE / 4.0, discs_at)),
         *_flat(drawn, 1, (_WIDE * 3.0 / 4.0, discs_at)),
         *_legend(drawn, legend_at),
@@ -235,22 +235,6 @@ def _axis(drawn: _Map, bottom: float) -> list[str]:
     parts.append(element("text", {**end, "font-size": _SMALL}, drawn.said("right")))
     caption: Attributes = {"x": _WIDE / 2.0, "y": bottom + 41.0, "text-anchor": "middle"}
     return [*parts, element("text", {**caption, "font-size": _SMALL}, drawn.said("axis"))]
-
-
-def _outline_words(drawn: _Map, frame: Frame) -> list[str]:
-    shape = drawn.bale.shape
-    size = frame.px_m(shape)
-    below = frame.y + _OUTLINE / 2.0 + 22.0
-    half_m = shape.half_body_m
-    marks = ((-half_m, shape.left_m), (0.0, shape.middle_m), (half_m, shape.right_m))
-    parts = []
-    for along_m, across_m in marks:
-        x = frame.x + along_m * size
-        anchor = "end" if along_m < 0.0 else "start" if along_m > 0.0 else "middle"
-        place: Attributes = {"x": x, "y": below, "text-anchor": anchor, "font-size": _SMALL}
-        parts.append(element("text", place, drawn.said("across", across_m=across_m)))
-    centre: Attributes = {"x": frame.x, "y": below + 20.0, "text-anchor": "middle"}
-    return [*parts, element("text", {**centre, "font-size": _SMALL}, drawn.said("plane"))]
 
 
 def _flat(drawn: _Map, side: int, middle: tuple[float, float]) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Final
@@ -16,6 +16,7 @@ from balewright.plan.film.real_rows import Row
 from balewright.plan.film.shape import Shape
 
 _SMALLEST_NUMBER: Final = 14.0
+_SMALL: Final = "14"
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,35 @@ def outline(
     edge: Attributes = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
     parts.append(element("polygon", {"points": _points(whole, frame, size), **edge}))
     return [*parts, *_plane(laying, half_m, frame, size)]
+
+
+def outline_words(
+    rows: tuple[Row, ...], shape: Shape, need: int, frame: Frame, said: Callable[..., str]
+) -> list[str]:
+    """Under the outline: diameters, and how much of the way round is short there."""
+    size, half_m = frame.px_m(shape), shape.half_body_m
+    below = frame.y + frame.high / 2.0 + 22.0
+    marks = ((-half_m, shape.left_m), (0.0, shape.middle_m), (half_m, shape.right_m))
+    parts = []
+    for along_m, across_m in marks:
+        anchor = "end" if along_m < 0.0 else "start" if along_m > 0.0 else "middle"
+        x = frame.x + along_m * size
+        place: Attributes = {"x": x, "text-anchor": anchor, "font-size": _SMALL}
+        parts.append(element("text", {**place, "y": below}, said("across", across_m=across_m)))
+        short_frac = _short_frac(rows, along_m, need)
+        if short_frac > 0.0:
+            words = said("here", short_frac=short_frac)
+            parts.append(element("text", {**place, "y": below + 18.0}, words))
+    centre: Attributes = {"x": frame.x, "y": below + 41.0, "text-anchor": "middle"}
+    return [*parts, element("text", {**centre, "font-size": _SMALL}, said("plane"))]
+
+
+def _short_frac(rows: tuple[Row, ...], along_m: float, need: int) -> float:
+    """Share of the way round that is short at one place along the bale."""
+    row = min(rows, key=lambda row: abs(row.along_m - along_m))
+    ends = (*row.starts[1:], row.starts[0] + 1.0)
+    arcs = zip(row.starts, ends, row.layers, strict=True)
+    return math.fsum(end - start for start, end, layers in arcs if layers < need)
 
 
 def _between(rows: tuple[Row, ...]) -> Iterator[float]:

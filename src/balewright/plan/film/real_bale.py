@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from balewright.plan.film.arcs import SPOT
 from balewright.plan.film.course import Course
@@ -26,6 +28,9 @@ from balewright.plan.film.slices import areas_by_layers
 from balewright.quantities.checks import require_count
 
 __all__ = ["Cover", "RealCount", "Side", "SideCount", "Spot", "count_real_bale"]
+
+_NEARLY: Final = 0.98
+"""Arcs as wide as this share of the widest are taken for as wide."""
 
 
 @dataclass(frozen=True)
@@ -156,24 +161,24 @@ def _added(one: Floats, other: Floats) -> Floats:
     return total
 
 
-def _thin_spot(ring: Ring, is_thin: np.ndarray, thinnest: int) -> Spot:
-    """The widest arc with the fewest layers; of equals the one nearest to the side's middle."""
+def _thin_spot(ring: Ring, is_thin: NDArray[np.bool_], thinnest: int) -> Spot:
+    """The widest arc with the fewest layers; among arcs nearly as wide, well inside of them."""
     rows = np.flatnonzero(is_thin)
-    best: tuple[float, float, int] | None = None
-    for chunk in ring.chunks(rows):
-        runs, ends = ring.count(chunk).widest(thinnest + 1)
-        wide_m = runs * ring.girth_m[chunk]
-        near = np.flatnonzero(wide_m > wide_m.max() - 1e-6)
-        pick = near[np.argmin(np.abs(ring.along_m[chunk][near]))]
-        found = (float(wide_m[pick]), float(ends[pick] - runs[pick] / 2.0), int(chunk[pick]))
-        if best is None or found[0] > best[0] + 1e-6:
-            best = found
-    wide, place, row = best if best is not None else (0.0, 0.0, 0)
+    if not len(rows):
+        rows = np.zeros(1, dtype=np.int64)
+    counted = [ring.count(chunk).widest(thinnest + 1) for chunk in ring.chunks(rows)]
+    runs, ends = (np.concatenate(column) for column in zip(*counted, strict=True))
+    wide_m = runs * ring.girth_m[rows]
+    near = np.flatnonzero(wide_m >= _NEARLY * wide_m.max())
+    stretches = np.split(near, np.flatnonzero(np.diff(rows[near]) > 1) + 1)
+    longest = max(stretches, key=len)
+    pick = longest[len(longest) // 2]
+    row = rows[pick]
     return Spot(
         side=SIDES[ring.side],
         layers=thinnest,
         along_m=float(ring.along_m[row]),
         radius_m=float(ring.girth_m[row]) / (2.0 * math.pi),
-        place_turn=place % 1.0,
-        wide_m=wide,
+        place_turn=float(ends[pick] - runs[pick] / 2.0) % 1.0,
+        wide_m=float(wide_m[pick]),
     )

@@ -118,6 +118,7 @@ MESSAGES: Final = {
     "real.map.thinnest": "thinnest: {thinnest}",
     "real.map.outline": "Fewest layers along the bale",
     "real.map.across": "{across_m}",
+    "real.map.here": "{short_frac} short",
     "real.map.flat": "Flat side {side}",
     "real.map.flat_thin": "thinnest: {thinnest}",
     "real.map.flat_short": "{short_frac} short",
