@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from balewright.plan.film.course import Course, Leg
 from balewright.plan.film.laying import Girth, Laying
@@ -98,6 +100,68 @@ def test_a_million_points_agree(name: str) -> None:
         assert side.error_m2 / side.area_m2 < 2e-3
         bare = float(np.sum(layers < side.thinnest))
         assert bare / number <= 1e-4, "points found a spot thinner than the count admits"
+
+
+ANY_SHAPE = st.builds(
+    lambda across, taper, bulge, long, rho: Shape(
+        across - taper, across + bulge, across + taper, long, rho
+    ),
+    st.floats(1.0, 1.7),
+    st.floats(-0.12, 0.12),
+    st.floats(-0.12, 0.15),
+    st.floats(1.0, 1.4),
+    st.one_of(st.just(0.0), st.floats(0.02, 0.10)),
+)
+ANY_LAYING = st.builds(
+    Laying,
+    st.floats(0.2, 0.9),
+    off_height_m=st.floats(-0.1, 0.1),
+    tilt_rad=st.floats(-0.1, 0.1),
+    skew_share=st.floats(0.0, 1.0),
+    tail_share=st.floats(0.1, 1.0),
+    tail_half_turns=st.integers(0, 5),
+    bands=st.lists(
+        st.builds(
+            lambda low, wide, turns, start: Girth(low, low + wide, turns, start),
+            st.floats(-0.9, 0.3),
+            st.floats(0.1, 0.8),
+            st.floats(0.2, 3.0),
+            st.floats(0.0, 1.0),
+        ),
+        max_size=2,
+    ).map(tuple),
+)
+ANY_CASE = st.builds(
+    Case,
+    shape=ANY_SHAPE,
+    laying=ANY_LAYING,
+    end_turn=st.floats(0.5 * TURN, 1.3 * TURN),
+    half_turns=st.integers(1, 50),
+    dispensers=st.integers(1, 2),
+    need=st.integers(1, 8),
+)
+
+
+@pytest.mark.law
+@settings(max_examples=15)
+@given(ANY_CASE, st.integers(0, 2**31))
+def test_any_bale_agrees_with_points(case: Case, seed: int) -> None:
+    """Faults mixed at random: means and shares lie within five standard errors of 60,000 points.
+
+    A share is given the error of ten points at least, a mean 2e-4 for what circles leave open.
+    """
+    count = count_real_bale(case.shape, case.laying, case.course(), case.need)
+    thrown = throw(case.points(), 60_000, seed)
+    for side in count.wrap.sides:
+        layers, _ = thrown[side.side.value]
+        number = max(1, len(layers))
+        if number < 100:
+            continue
+        assert abs(layers.mean() - side.mean) <= 5 * layers.std() / math.sqrt(number) + 2e-4
+        share = side.short_frac
+        error = math.sqrt(max(share * (1 - share), 10 / number) / number)
+        allowed = 5 * error + side.error_m2 / side.area_m2
+        assert abs((layers < case.need).mean() - share) <= allowed
 
 
 @pytest.mark.law
