@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from balewright.quantities.bibliography import (
+    advice,
     binding,
     cost,
     crops,
@@ -23,7 +24,7 @@ __all__ = ["Source", "Strength", "all_sources", "source"]
 _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
-    *(*safety.ENTRIES, *tools.ENTRIES),
+    *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 
