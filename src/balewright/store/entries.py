@@ -118,3 +118,77 @@ class Review:
 
     machine: str
     reviewed_at: datetime
+
+
+@dataclass(frozen=True)
+class LinkEntry:
+    """A link to one sheet, without its token, which is kept nowhere.
+
+    id: of the link, for its own people; made_by: who made it; opened: how often the page was
+    fetched while the link was good, by people and by scanners alike; names_machine: whether the
+    page says the machine's name and serial; note: what its maker wrote above the sheet.
+    """
+
+    id: int
+    sheet_id: str
+    made_at: datetime
+    made_by: str
+    valid_until: datetime
+    withdrawn_at: datetime | None = None
+    opened: int = 0
+    names_machine: bool = False
+    note: str = ""
+
+    def is_good(self, now: datetime) -> bool:
+        """Whether the link opens at that time."""
+        return self.withdrawn_at is None and now < self.valid_until
+
+
+class Outcome(StrEnum):
+    """What somebody says of a sheet they worked by."""
+
+    WORKED = "worked"
+    DID_NOT = "did not"
+    CHANGED = "changed"
+
+
+@dataclass(frozen=True)
+class Change:
+    """A setting that was not left as the sheet has it: key of its line, what was set instead."""
+
+    line: str
+    value: str
+
+
+@dataclass(frozen=True)
+class FeedbackEntry:
+    """One answer to a sheet.
+
+    mark: made where the answer was given, so that sending it twice gives one; given_by: who, None
+    for whoever opened a link; at: when it arrived here.
+    """
+
+    sheet_id: str
+    mark: str
+    outcome: Outcome
+    at: datetime
+    changes: tuple[Change, ...] = ()
+    text: str = ""
+    given_by: str | None = None
+
+
+@dataclass(frozen=True)
+class SnapshotEntry:
+    """A machine's settings as they stood at one time.
+
+    settings: names with their values as they were read, in their order; origin: where they come
+    from, in a word or two; kept_by: None for the command line.
+    """
+
+    id: str
+    machine: str
+    kept_at: datetime
+    settings: tuple[tuple[str, str], ...]
+    origin: str
+    note: str = ""
+    kept_by: str | None = None

@@ -120,3 +120,48 @@ class CounterSpan(models.Model):
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["machine", "epoch"], name="one_span_a_control")
         ]
+
+
+class Link(models.Model):
+    """A link that opens one sheet without an account. The token itself is kept nowhere."""
+
+    token_sha256 = models.CharField(max_length=64, unique=True)
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="links")
+    made_at = models.DateTimeField()
+    made_by = models.CharField(max_length=150)
+    valid_until = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True)
+    opened = models.PositiveIntegerField(default=0)
+    names_machine = models.BooleanField(default=False)
+    note = models.CharField(max_length=120, default="")
+
+
+class Feedback(models.Model):
+    """What somebody who worked by a sheet says of it. Never changed."""
+
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="feedback")
+    mark = models.CharField(max_length=64)  # made where it was given: the same one twice is one
+    outcome = models.CharField(max_length=10)
+    changes = models.JSONField()
+    text = models.CharField(max_length=500, default="")
+    at = models.DateTimeField()
+    given_by = models.CharField(max_length=150, null=True)  # null: by a link, nobody knows who
+    link = models.ForeignKey(Link, null=True, on_delete=models.PROTECT, related_name="feedback")
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-id"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["sheet", "mark"], name="one_feedback_a_mark")
+        ]
+
+
+class Snapshot(models.Model):
+    """A machine's settings as they were read or entered at one time. Never changed."""
+
+    key = models.CharField(max_length=64, unique=True)
+    machine = models.CharField(max_length=100, db_index=True)
+    kept_at = models.DateTimeField(db_index=True)
+    kept_by = models.CharField(max_length=150, null=True)
+    note = models.CharField(max_length=120, default="")
+    origin = models.CharField(max_length=120)
+    settings = models.JSONField()

@@ -8,11 +8,13 @@ from django.db import connections
 
 from balewright.store.shelves.findings import FindingShelf
 from balewright.store.shelves.intakes import IntakeShelf
+from balewright.store.shelves.links import LinkShelf
 from balewright.store.shelves.machines import MachineShelf
 from balewright.store.shelves.sheets import SheetShelf
+from balewright.store.shelves.snapshots import SnapshotShelf
 
 
-class Register(MachineShelf, SheetShelf, FindingShelf, IntakeShelf):
+class Register(MachineShelf, SheetShelf, LinkShelf, SnapshotShelf, FindingShelf, IntakeShelf):
     """Everything small that is kept. Get one from `store.register.open_register`.
 
     alias: which of Django's connections it speaks through. Threads and requests may share it.
