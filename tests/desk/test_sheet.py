@@ -141,6 +141,11 @@ def test_a_kept_sheet_is_the_same_one_again(desk: Desk) -> None:
     assert "Cautions first" in page
     assert 'href="/machines/K-9"' in page
     assert "Change and make again" not in page
+    ahead = re.search(r'href="(/machines/K-9/outlook[^"]*)"', page)
+    assert ahead is not None
+    shown = desk.reader.get(ahead[1].replace("&amp;", "&")).content.decode()
+    assert 'name="moisture" value="55"' in shown
+    assert "For the conditions as they are set here" in shown
     again = desk.technician.get(kept).content.decode()
     assert "moisture=55&amp;windrow=4&amp;speed=9" in again
 

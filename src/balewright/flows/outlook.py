@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from balewright.findings.planned import PlannedBale
+from balewright.plan.film.events import Happening
 from balewright.plan.film.layers import Bale, LayerCount
 from balewright.plan.film.recorded_spread import RecordedSpread
 from balewright.plan.keeping.climate import COOL_MOIST, Climate
@@ -79,6 +80,7 @@ class Asked:
     store: Store = Store()
     money: Money = Money()
     recorded: RecordedSpread | None = None
+    events: tuple[Happening, ...] = ()
 
 
 @dataclass(frozen=True)

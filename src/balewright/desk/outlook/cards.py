@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from balewright.flows.outlook import Outlook, Told
 from balewright.flows.tell_cost import tell_cost
+from balewright.flows.tell_event import tell_event
 from balewright.flows.tell_keeping import tell_keeping
 from balewright.flows.tell_layers import tell_layers
 from balewright.flows.tell_optimum import tell_optimum
@@ -17,6 +18,8 @@ from balewright.flows.tell_pace import tell_pace
 from balewright.flows.tell_power import tell_power
 from balewright.pictures.bale_needs import Needs, draw_needs
 from balewright.pictures.cost_chart import draw_cost
+from balewright.pictures.course_map import Told as CourseTold
+from balewright.pictures.course_map import draw_course
 from balewright.pictures.hay_limits import draw_hay_limits
 from balewright.pictures.keeping_chart import draw_keeping
 from balewright.pictures.layer_map import draw_layer_map
@@ -57,6 +60,15 @@ def _layers(outlook: Outlook) -> Card:
     drawn = _safe(draw_layer_map(outlook.bale, found.count, need, say))
     turnable = turnable_bale(outlook.bale, found.count, need, say)
     return Card("layers", found.told, drawn, turnable)
+
+
+def _went(outlook: Outlook) -> Card | None:
+    found = tell_event(outlook)
+    if found is None or found.story is None or found.count is None:
+        return None if found is None else Card("went", found.told)
+    need = outlook.need_layers or 0
+    drawn = CourseTold(outlook.bale, outlook.asked.events, found.story, found.count, need)
+    return Card("went", found.told, _safe(draw_course(drawn, say)))
 
 
 def _keeping(outlook: Outlook) -> Card:
@@ -103,6 +115,7 @@ def _optimum(outlook: Outlook) -> Card:
 
 _CARDS: Final[dict[str, Callable[[Outlook], Card | None]]] = {
     "layers": _layers,
+    "went": _went,
     "keeping": _keeping,
     "pace": _pace,
     "power": _power,
@@ -114,7 +127,7 @@ _CARDS: Final[dict[str, Callable[[Outlook], Card | None]]] = {
 def draw_cards(outlook: Outlook) -> list[Card]:
     """Every card in its order; one that has no answer says why, one nobody asked for is not there.
 
-    Power is asked for by naming a tractor.
+    Power is asked for by naming a tractor, what went wrong by telling it.
     """
     cards = (_draw(key, drawn, outlook) for key, drawn in _CARDS.items())
     return [card for card in cards if card is not None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -12,8 +13,11 @@ from django.http import QueryDict
 from balewright.desk.sheet.forms import PERCENT, ConditionsForm, refill
 from balewright.desk.wording import words
 from balewright.flows.outlook import Asked, Field, Money, Store
+from balewright.plan.film.event_text import read_events
+from balewright.plan.film.events import Happening
 from balewright.plan.keeping.climate import CLIMATES
 from balewright.plan.sheet import Conditions
+from balewright.quantities.errors import BadInput
 
 MOST_MONEY: Final = 1e9
 TICKED: Final = ("dusty", "stony")
@@ -25,7 +29,7 @@ SHEET_FIELDS: Final = (
 PARTS: Final[dict[str, tuple[str, ...]]] = {
     "crop": ("crop", "moisture", "windrow", "speed", "slope", "storage", "bales", *TICKED),
     "bale": ("diameter", "wrap_turns", "film_width", "film_thickness", "film_roll", "stretch",
-             "net_roll"),
+             "net_roll", "happened"),
     "store": ("climate", "month", "waited"),
     "field": ("gathered", "run", "turn", "change"),
     "prices": ("film_price", "net_price", "fuel_price", "wage", "feed_price"),
@@ -62,6 +66,7 @@ class OutlookForm(ConditionsForm):
     turn = Figure(0, 600, unit="s")
     change = Figure(0, 60, unit="min")
 
+    happened = forms.CharField(required=False, max_length=300)
     climate = forms.ChoiceField()
     month = forms.ChoiceField()
     waited = Figure(0, 240, unit="h")
@@ -85,6 +90,9 @@ class OutlookForm(ConditionsForm):
         for name, keys in (("climate", CLIMATES), ("month", map(str, range(1, 13)))):
             choices = [(key, words(f"outlook.field.{name}.{key}")) for key in keys]
             self.choose(name, choices, label=words(f"outlook.field.{name}"))
+        happened = self.fields["happened"]
+        happened.label = words("outlook.field.happened")
+        happened.help_text = words("outlook.field.happened.hint")
         for name, field in self.fields.items():
             if isinstance(field, Figure):
                 label = words(f"outlook.field.{name}")
@@ -121,6 +129,16 @@ class OutlookForm(ConditionsForm):
     def _is_wrong(self, names: tuple[str, ...]) -> bool:
         return any(name in self.errors for name in names)
 
+    def clean_happened(self) -> tuple[Happening, ...]:
+        """The events that were written, with commas between."""
+        lines = [line for line in re.split("[,;]", self.cleaned_data["happened"]) if line.strip()]
+        try:
+            return read_events(lines)
+        except BadInput as error:
+            raise forms.ValidationError(
+                [words("sheet.fault", need=one.need, cure=one.cure) for one in error.faults[:1]]
+            ) from error
+
     def asked(self) -> Asked:
         """The question in SI; only after `is_valid()`."""
         given = self.cleaned_data
@@ -128,6 +146,7 @@ class OutlookForm(ConditionsForm):
             conditions=self.conditions(),
             diameter_m=given["diameter"],
             wrap_turns=given["wrap_turns"],
+            events=given["happened"],
             money=self._money(),
             store=Store(
                 CLIMATES[given["climate"]],

@@ -25,6 +25,8 @@ FIELD_OF: Final = {
     "net_roll_m": "net_roll",
     "storage_months": "storage",
     "bales": "bales",
+    "diameter_m": "diameter",
+    "wrap_turns": "wrap_turns",
 }
 """Which field a fault of the conditions belongs beside."""
 FIRST: Final = {

@@ -10,8 +10,8 @@ MESSAGES: Final = {
         "Worked out ahead, not measured: layers, keeping, pace, cost and the settings that cost "
         "least, each with how sure it is."
     ),
-    "desk.outlook.open": "Change crop, film, store or prices and watch the pictures follow",
-    "desk.outlook.waiting": "Drawing the pictures …",
+    "desk.outlook.open": "Change crop, film, store or prices",
+    "desk.outlook.waiting": "See the pictures",
     "desk.outlook.form": "Change anything; the pictures follow as you type.",
     "desk.outlook.pictures": "The pictures",
     "desk.outlook.show": "Draw again",
@@ -62,6 +62,8 @@ MESSAGES: Final = {
     "desk.outlook.field.season.hint": "With this machine.",
     "desk.unit.kw": "kW",
     "desk.outlook.part.field": "Field work",
+    "desk.outlook.field.happened": "What happened",
+    "desk.outlook.field.happened.hint": "To one bale: roll 2 breaks at 5.3, roll 2 back at 8.",
     "desk.outlook.part.store": "Store",
     "desk.outlook.field.climate": "Kind of place",
     "desk.outlook.field.climate.cool-moist": "Cool and moist",
@@ -98,6 +100,7 @@ MESSAGES: Final = {
     "desk.outlook.field.wrap_turns": "Wrap turns",
     "desk.outlook.field.wrap_turns.hint": "Empty: as many as the sheet would set.",
     "desk.outlook.card.layers": "Layers",
+    "desk.outlook.card.went": "After what happened",
     "desk.outlook.card.keeping": "Keeping",
     "desk.outlook.card.pace": "Pace",
     "desk.outlook.card.power": "Power",

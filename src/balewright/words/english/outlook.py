@@ -70,6 +70,33 @@ MESSAGES: Final = {
         "Unknown: no roll of film is named. Give width, thickness, metres and pre-stretch from "
         "its label."
     ),
+    # one bale that did not go to plan
+    "outlook.went.no_film": "Nothing to tell: no film is laid on this bale.",
+    "outlook.went.round_enough": (
+        "The round side has its {layers} layers all the same; the thinnest spot anywhere has "
+        "{thinnest}."
+    ),
+    "outlook.went.short": (
+        "{short_frac} of the round side is short of {layers} layers; the thinnest spot has "
+        "{thinnest}."
+    ),
+    "outlook.went.onward.one": "The round side is good at turn {turns_needed}, {more_turns} more.",
+    "outlook.went.onward.both": (
+        "With both rolls the round side is good at turn {turns_needed}, {more_turns} more."
+    ),
+    "outlook.went.onward.1": (
+        "With roll 1 alone the round side is good at turn {turns_needed}, {more_turns} more."
+    ),
+    "outlook.went.onward.2": (
+        "With roll 2 alone the round side is good at turn {turns_needed}, {more_turns} more."
+    ),
+    "outlook.went.never.one": "No number of wrap turns makes it good.",
+    "outlook.went.never.both": "With both rolls no number of wrap turns makes it good.",
+    "outlook.went.never.1": "With roll 1 alone no number of wrap turns makes it good.",
+    "outlook.went.never.2": "With roll 2 alone no number of wrap turns makes it good.",
+    "outlook.went.rewrap": "Where it is tipped already: wrap it again.",
+    "outlook.went.use_first": "Where it is tipped already: mark it and use it first.",
+    "outlook.went.leave": "Where it is tipped already: leave it.",
     # pace
     "outlook.pace.wrapper": (
         "{pace_bales_h}, {throughput_t_h}, stops in it: the wrapper sets the pace."
