@@ -99,8 +99,6 @@ def test_another_currency_is_only_another_number(made: Made, rate: float) -> Non
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.film_of_bale", source="teagasc-2022")
-@pytest.mark.check(model="cost.film_of_bale", source="minnesota-wrapping")
 def test_film_of_a_bale_from_its_roll() -> None:
     """A roll of 100 that does 24 to 25 bales is about 4 a bale; two of 80 for 70 bales are 2.29.
 
@@ -119,7 +117,6 @@ def test_film_of_a_bale_from_its_roll() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.tonne_of_hour", source="iasri-14")
 def test_cost_an_hour_to_cost_a_tonne() -> None:
     """178.36 Rs/h at 800 kg/h are 222.95 Rs/t.
 
@@ -145,7 +142,6 @@ def test_cost_an_hour_to_cost_a_tonne() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.fixed_of_bale", source="minnesota-wrapping")
 def test_owning_a_wrapper_over_a_thousand_bales() -> None:
     """A wrapper of 20 000 costs 2.67 a bale at 1 000 bales a year, repairs and shelter in it.
 
@@ -171,7 +167,6 @@ def _hired(each: float, dm_kg: float, dm_t_ha: float) -> BaleCost:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.hectare_of_bales", source="teagasc-2022")
 def test_money_an_acre_and_money_a_bale() -> None:
     """70, 30 and 100 an acre are 7, 3 and 10 a bale at ten bales an acre of 5 t DM/ha.
 
@@ -186,7 +181,6 @@ def test_money_an_acre_and_money_a_bale() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.tonne_of_bales", source="teagasc-dm-2022")
 def test_money_a_bale_and_money_a_tonne_of_dry_matter() -> None:
     """45 to 50 a bale and 226 a tonne of dry matter are one cost for bales of 199 to 221 kg DM.
 

@@ -29,7 +29,6 @@ def test_break_even_of_the_colorado_fact_sheet() -> None:
 
 @pytest.mark.published
 @pytest.mark.check(model="cost.break_even", source="field-solie")
-@pytest.mark.check(model="cost.use_spread", source="field-solie")
 def test_break_even_and_spread_of_the_textbook() -> None:
     """1 000 a year and 4 an acre: 24, 14, 9, 6 an acre; at a rate of 21 owning pays from 60 on.
 

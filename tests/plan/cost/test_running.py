@@ -56,7 +56,7 @@ def test_repairs_over_a_life_are_the_price() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.repair", source="iowa-tractor-105")
+@pytest.mark.check(model="cost.running", source="iowa-tractor-105")
 def test_repairs_of_the_105_hp_tractor() -> None:
     """List price 80 000, 6 000 hours: 20 000 in all, 3.33 an hour.
 
@@ -69,8 +69,7 @@ def test_repairs_of_the_105_hp_tractor() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.fuel_year", source="iowa-tractor-105")
-@pytest.mark.check(model="cost.lubricant", source="iowa-tractor-105")
+@pytest.mark.check(model="cost.running", source="iowa-tractor-105")
 def test_fuel_and_lubricants_of_the_105_hp_tractor() -> None:
     """4.62 gal/h; at 3.40 a gallon 15.71 an hour, and lubricants 2.36.
 
@@ -84,8 +83,6 @@ def test_fuel_and_lubricants_of_the_105_hp_tractor() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.fuel_year", source="illinois-2017")
-@pytest.mark.check(model="cost.fuel_year", source="machine-cost-equations")
 def test_fuel_of_other_tractors() -> None:
     """310 hp burn 13.6 gal/h; 0.73 x 0.06 and 0.044 gal are the same for each hp and hour.
 
@@ -109,7 +106,6 @@ def test_lubricants_and_labour_of_the_equation_sheet() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="cost.labour", source="illinois-tractors")
 def test_labour_of_the_illinois_tables() -> None:
     """13.50 an hour and 10 % more hours than the tractor's are 14.85 (University of Illinois)."""
     assert labour_money(1.0, 13.50) == pytest.approx(14.85, abs=0.005)

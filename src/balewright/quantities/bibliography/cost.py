@@ -25,8 +25,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "iowa-calculator",
         Strength.PUBLISHED,
         "Iowa State University, machinery cost calculator to A3-29: 160 000 is worth 35 391 after "
-        "8 years; capital recovery 21 618, tax, insurance and housing 977, ownership 22 595 a "
-        "year; 219 for 32 000 falling to 11 852; 4.41 and 0.20 an acre.",
+        "8 years; capital recovery 21 618 (interest not printed), tax, insurance and housing 977 a "
+        "year; 219 for 32 000 falling to 11 852 (a public copy of the sheet).",
     ),
     Source(
         "iowa-pm-710",
@@ -76,8 +76,17 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "capital-recovery-exercise",
         Strength.PUBLISHED,
-        "Engineering economy, a textbook exercise with its answer: 100 000, 20 % left after 15 "
-        "years, 10 %: capital recovery 12 517.60 a year (factor taken to five places).",
+        "Engineering economy, problems 68 and 69 of a civil engineers' board examination, "
+        "November 2016, with answers (public exercise pages): 50 000, 10 % left after 10 years, "
+        "8 %: 7 105 a year; 100 000, 20 % left after 15 years, 10 %: 12 517.90, elsewhere printed "
+        "12 517.60.",
+    ),
+    Source(
+        "capital-recovery-two-ways",
+        Strength.PUBLISHED,
+        "An exercise of a textbook of engineering economy, section 6.2, as solved on a public "
+        "page: 50 000, 5 000 left after 5 years, 10 %: capital recovery 12 371 a year by two "
+        "equations.",
     ),
     Source(
         "grisso-fuel",
