@@ -68,6 +68,26 @@ def test_overlaps_that_waste_no_film(overlap: float, layers: int) -> None:
     assert wrapped(overlap + 0.01)[1] > layers + 0.03
 
 
+@pytest.mark.published
+@pytest.mark.check(model="film.layers", source="uk-baleage-q14")
+@pytest.mark.parametrize("strips", [16, 20, 32])
+def test_two_and_two(strips: int) -> None:
+    """At half overlap one turn of the bale lays two layers and the second two more: four.
+
+    Source: University of Kentucky Forages, baleage question 14, the "2+2 system". So many strips
+    of one roll go round the bale in its turn; a hundredth less overlap leaves a layer less.
+    """
+
+    def after(bale_turns: int, overlap: float) -> int:
+        strip_m = math.pi * 1.25 / strips / (1.0 - overlap)
+        turns = strips / 2  # each wrap turn lays two strips
+        wrapping = Wrapping(strip_m, 1 / turns, (turns * bale_turns,), need_layers=4)
+        return count_layers(BALE, wrapping).thinnest
+
+    assert [after(1, 0.50), after(2, 0.50)] == [2, 4]
+    assert after(1, 0.49) == 1
+
+
 @pytest.mark.derived
 def test_mean_by_area() -> None:
     """The mean on the round side is 4 x turns x w / (pi D) = 7.33."""

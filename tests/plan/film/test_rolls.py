@@ -33,7 +33,6 @@ def bill_for(layers: int, roll: RollBought, bale: Bale = BALE, dm_kg: float = 22
 
 
 @pytest.mark.published
-@pytest.mark.check(model="film.bill", source="penn-state-steps")
 def test_money_a_bale_meets_the_published_range() -> None:
     """3 to 4 dollars a bale, 25 to 30 bales a roll of 5000 to 6000 ft. At 80 dollars a roll
     (University of Minnesota) six layers of 30 in film come to 2.96 dollars on the shorter roll: 3
@@ -47,7 +46,6 @@ def test_money_a_bale_meets_the_published_range() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="film.bill", source="fas-bales-2021")
 def test_plastic_a_bale_and_a_tonne_of_dry_matter_lie_in_what_farms_used() -> None:
     """Four Scottish farms: 0.75 to 2.25 kg of film and net a bale on 201 to 310 kg of dry matter.
 
