@@ -55,7 +55,6 @@ def test_mass_of_the_five_foot_bale() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="crop.volume", source="texas-e319")
 @pytest.mark.parametrize(("width_ft", "diameter_ft", "share"), [(4, 4, 0.51), (5, 6, 1.44)])
 def test_sizes_against_the_five_foot_bale(
     width_ft: float, diameter_ft: float, share: float
@@ -96,7 +95,6 @@ def test_mass_of_a_measured_hay_bale() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="crop.mass", source="irish-examiner-bales")
 def test_hay_and_silage_bales_of_one_newspaper() -> None:
     """204 kg DM are 240 kg of hay at 15 % moisture; 650 kg at 30 % DM are 195 kg DM.
 
@@ -124,7 +122,6 @@ def test_half_as_much_again_is_not_what_geometry_gives() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="crop.density", source="ifj-greenfield")
 def test_a_research_farms_bales_lie_in_our_densities() -> None:
     """220 kg DM a bale (900 of them printed as another 200 t) lies in the densities we give.
 
@@ -138,8 +135,6 @@ def test_a_research_farms_bales_lie_in_our_densities() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="crop.density", source="missouri-g1250")
-@pytest.mark.check(model="crop.density", source="pami-1977")
 def test_hay_densities_come_from_what_is_printed() -> None:
     """10 to 17 lb/ft3 and 225 kg/m3 of fresh hay, held as dry matter at 15 % moisture.
 

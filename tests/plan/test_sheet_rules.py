@@ -107,7 +107,6 @@ def test_one_roll_takes_four_times_the_layers_in_turns() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.net", source="ifj-net")
 @pytest.mark.parametrize("make", MAKES, ids=lambda make: str(make.key))
 def test_net_on_heavy_wrapped_bales(make: Machine) -> None:
     """Net gets at least 2.25 turns on silage (Irish Farmers Journal) and at most 2.5 (practice)."""
@@ -180,9 +179,6 @@ def test_a_conflict_is_settled_safety_first_and_said() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.layers", source="en-14932")
-@pytest.mark.check(model="sheet.layers", source="uk-baleage-q14")
-@pytest.mark.check(model="sheet.layers", source="penn-state-baleage")
 def test_layers_follow_the_sources_and_show_their_disagreement() -> None:
     """Six by default (EN 14932), never below four (Kentucky, Ireland), eight for dry lucerne.
 
@@ -196,7 +192,6 @@ def test_layers_follow_the_sources_and_show_their_disagreement() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.stretch", source="en-14932")
 def test_stretch_stays_in_the_standard_and_on_offer() -> None:
     """The film's label bounds the stretch; without a film it is in EN 14932's 60 to 70 %."""
     assert number(sheet_for(RING), "pre_stretch_frac") == 0.70
@@ -249,7 +244,6 @@ def test_a_lost_roll_needs_more_than_twice_what_is_left() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.expected_mass", source="kerryman-2017")
 def test_expected_mass_lies_in_what_is_known() -> None:
     """Wrapped silage bales weigh 350 to 1000 kg (Irish press report)."""
     for make in MAKES:

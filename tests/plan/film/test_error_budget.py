@@ -76,7 +76,6 @@ def test_slopes_are_those_of_an_independent_gradient(
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.error_budget", source="scipy-stats")
 @pytest.mark.parametrize("degrees", [1, 2, 5, 30, 400, None])
 @pytest.mark.parametrize("confidence", [0.5, 0.9, 0.95, 0.999])
 def test_quantiles_are_those_of_the_library(degrees: int | None, confidence: float) -> None:

@@ -26,7 +26,6 @@ def test_worked_interval_of_a_course() -> None:
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.readings", source="scipy-stats")
 @settings(max_examples=40)
 @given(st.lists(st.floats(0.1, 0.3), min_size=2, max_size=30), st.floats(0.5, 0.99))
 def test_interval_is_that_of_the_library(values: list[float], confidence: float) -> None:

@@ -252,7 +252,6 @@ def test_binding_film_by_hand() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="film.binding", source="ifj-film-binding")
 def test_film_binding_and_four_layers_cover_almost_like_six() -> None:
     """Eight turns of two rolls give four layers, and 2.5 turns of binding film almost six.
 
@@ -295,7 +294,6 @@ def test_where_the_film_of_a_bale_lies() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="film.flats", source="fwi-film-stress")
 def test_the_ends_carry_the_most_layers() -> None:
     """A flat side has more layers than the round side: on average, and at its thinnest.
 

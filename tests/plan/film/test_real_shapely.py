@@ -89,7 +89,7 @@ def test_straight_strips_on_the_unrolled_side(need: int) -> None:
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.real-flats", source="shapely")
+@pytest.mark.check(model="film.real", source="shapely")
 def test_bands_off_the_middle_of_a_disc() -> None:
     """Film 0.08 m too high, tilted, with a narrow tail: every number of layers has its area.
 
@@ -117,7 +117,7 @@ def test_bands_off_the_middle_of_a_disc() -> None:
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.real-round", source="shapely")
+@pytest.mark.check(model="film.real", source="shapely")
 def test_skewed_strips_on_the_unrolled_side() -> None:
     """Strips that the turning bale skews are parallelograms on the unrolled round side.
 

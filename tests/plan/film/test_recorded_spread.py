@@ -74,7 +74,6 @@ def test_the_next_bale_by_the_printed_table(number: int, at_95: float, at_975: f
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.recorded_spread", source="scipy-stats")
 def test_limits_and_next_bale_by_the_library() -> None:
     """Both are those of the library's chi-squared and t for uneven values with some unknown."""
     values = np.array([1.24, 1.29, math.nan, 1.21, 1.26, 1.33, math.nan, 1.25, 1.22])

@@ -33,9 +33,6 @@ def with_layers(layers: int, need: int) -> Verdict:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="film.tipped", source="keles-2009")
-@pytest.mark.check(model="film.tipped", source="mceniry-2011")
-@pytest.mark.check(model="film.tipped", source="nonaka-1999")
 def test_verdicts_agree_with_three_trials() -> None:
     """Two layers failed or moulded and four kept, in two Irish trials and a Japanese one."""
     assert with_layers(2, 4) is Verdict.REWRAP

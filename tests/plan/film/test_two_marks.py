@@ -17,7 +17,6 @@ STANDARD = Limits(0.60, 0.70)
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="film.two_marks", source="scipy-stats")
 def test_interval_is_students_where_the_marks_are_exact() -> None:
     """Readings over the distance on the roll, less one, by scipy.stats."""
     on_bale_m = (0.168, 0.171, 0.166, 0.172, 0.169)

@@ -28,7 +28,6 @@ SHORT_TON_KG = 2000.0 * KG_PER_LB
 
 
 @pytest.mark.published
-@pytest.mark.check(model="additive.acid", source="kentucky-acid-rates")
 @pytest.mark.parametrize(
     ("moisture_frac", "lb_ton"), [(0.20, 10.0), (0.25, 10.0), (0.26, 20.0), (0.295, 20.0)]
 )
@@ -41,7 +40,6 @@ def test_pounds_a_short_ton(moisture_frac: float, lb_ton: float) -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="additive.acid", source="easson-nash-1978")
 @pytest.mark.parametrize(
     ("moisture_frac", "low_frac", "high_frac"),
     [(0.301, 0.01, 0.01), (0.40, 0.01, 0.015), (0.50, 0.02, 0.02)],
@@ -56,7 +54,6 @@ def test_the_margin_of_damp_hay(moisture_frac: float, low_frac: float, high_frac
 
 
 @pytest.mark.published
-@pytest.mark.check(model="additive.acid", source="north-dakota-acid")
 def test_at_least_one_per_cent_at_thirty_two() -> None:
     """Two sources speak at 32 %, and the least that satisfies both is 1 % or more."""
     dose = acid_dose(0.32)

@@ -32,7 +32,6 @@ def said_by(key: str, fahrenheit_f: float) -> tuple[HeatAction, float | None]:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="purdue-hay-temperatures")
 def test_purdue() -> None:
     """125 F no action; 150 twice daily; 160 every two hours; 175 alert the fire service; 190 fire.
 
@@ -49,7 +48,6 @@ def test_purdue() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="penn-state-hay-temperatures")
 def test_penn_state() -> None:
     """125 F no action; 150 twice daily; 160 every two hours; 175 alert; 190 remove with help."""
     key = "penn-state-hay-temperatures"
@@ -59,7 +57,6 @@ def test_penn_state() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="kentucky-hay-temperatures")
 def test_kentucky() -> None:
     """Below 130 F no fire danger; 150 move bales; 180 fire imminent; 200 likely present."""
     key = "kentucky-hay-temperatures"
@@ -69,7 +66,6 @@ def test_kentucky() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="mississippi-hay-temperatures")
 @pytest.mark.parametrize(
     ("printed_f", "printed_c", "action", "check_h"),
     [(150, 65, A.OPEN_UP, 24.0), (160, 70, A.OPEN_UP, 4.0), (175, 80, A.CALL, None)],
@@ -83,7 +79,6 @@ def test_mississippi(
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="cornell-hay-temperatures")
 def test_cornell() -> None:
     """120 F or below no concern; to 140 daily; twice a day; 150 every two hours; 160 firemen."""
     key = "cornell-hay-temperatures"
@@ -95,7 +90,6 @@ def test_cornell() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="california-hay-temperatures")
 def test_california() -> None:
     """130 F monitor frequently, 150 F take apart, 160 F only with the fire service there."""
     key = "california-hay-temperatures"
@@ -104,7 +98,6 @@ def test_california() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.advice", source="oklahoma-hay-temperatures")
 def test_oklahoma() -> None:
     """Daily whatever it shows; below 140 F no particular problem; above 180 F call."""
     key = "oklahoma-hay-temperatures"

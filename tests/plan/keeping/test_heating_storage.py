@@ -27,8 +27,6 @@ from balewright.quantities.sources import source
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.degree_days", source="ohio-hay-heating")
-@pytest.mark.check(model="heating.degree_days", source="wisconsin-propionic")
 def test_degree_days_are_those_of_the_american_sources() -> None:
     """Daily highest less 86 F, summed: 10 days at 116 F are 300 F days, where quality falls fast.
 
@@ -41,7 +39,6 @@ def test_degree_days_are_those_of_the_american_sources() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.peak", source="kansas-bale-heating")
 def test_kansas_bales_peak_in_the_time_that_is_watched() -> None:
     """The hotter, second peak of large bales at 22 % (133 F, day 11) lies in week two.
 
@@ -84,9 +81,6 @@ def test_wrapped_bales_as_in_the_trial() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="heating.storage", source="purdue-hay-temperatures")
-@pytest.mark.check(model="heating.storage", source="mississippi-hay-temperatures")
-@pytest.mark.check(model="heating.storage", source="california-hay-temperatures")
 def test_who_would_store_a_round_bale() -> None:
     """At 17 % Purdue (18 %) would, California (14 %) would not, Mississippi (16 to 18 %) may."""
     found = judge_storage(HayBale.LARGE_ROUND, 0.17)

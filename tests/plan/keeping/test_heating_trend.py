@@ -30,7 +30,6 @@ readings = st.lists(
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="heating.rate", source="scipy-stats")
 def test_the_rate_is_scipys_slope() -> None:
     """The rate and its interval are scipy's, where the readings scatter more than the thermometer
     may be wrong; the first day is more than 48 h back and does not count.

@@ -68,8 +68,6 @@ def well(kept: Kept) -> float:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="arkansas-dfrc")
-@pytest.mark.check(model="keeping.losses", source="shinners-press")
 def test_a_well_made_bale_loses_under_five_per_cent() -> None:
     """Six layers, 5 to 12 months, 35 to 55 % moisture: under 5 %, as two sources report.
 
@@ -82,7 +80,6 @@ def test_a_well_made_bale_loses_under_five_per_cent() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="ahdb-losses")
 def test_bales_under_six_layers_lose_what_a_survey_of_farms_says() -> None:
     """Both schools' best losses lie inside 0.2 to 8 % over a winter under six layers."""
     for climate in (COOL_MOIST, COLD_WINTER, WARM_DRY):
@@ -91,8 +88,6 @@ def test_bales_under_six_layers_lose_what_a_survey_of_farms_says() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="keles-2009")
-@pytest.mark.check(model="keeping.losses", source="mceniry-gas-2011")
 def test_four_layers_mend_most_of_it_and_six_add_little() -> None:
     """From two to four layers a bale gains several times what it gains from four to six.
 
@@ -107,7 +102,6 @@ def test_four_layers_mend_most_of_it_and_six_add_little() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="muller-2005")
 def test_ten_layers_change_next_to_nothing_over_six() -> None:
     """Six to ten layers: no difference in keeping was seen; ours is under 2 g/kg of dry matter.
 
@@ -119,7 +113,6 @@ def test_ten_layers_change_next_to_nothing_over_six() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="mceniry-2011")
 def test_a_second_season_costs_more_and_asks_for_six() -> None:
     """18 months lose more than 7 under every cover, and only then do six layers beat four in mould.
 
@@ -141,7 +134,7 @@ def test_a_second_season_costs_more_and_asks_for_six() -> None:
 @pytest.mark.published
 @pytest.mark.check(model="keeping.losses", source="huhnke-1997")
 def test_bales_of_four_farms_lost_what_both_schools_span() -> None:
-    """Six layers, six months outside in a warm place: 2 to 12 % was seen, ours spans 2.4 to 12.4 %.
+    """Six layers, six months outside in a warm place: 2 to 12 % was seen, ours spans 2.4 to 12.8 %.
 
     Both schools' best lie inside what was seen from 35 to 65 % moisture. At 25 % the well made
     reading, 1.5 %, lies below it: the line through two means is drawn too far there.
@@ -151,12 +144,11 @@ def test_bales_of_four_farms_lost_what_both_schools_span() -> None:
         kept = keep(replace(COOL, moisture_frac=moisture, stay=outside), 6)
         assert all(0.02 <= one.lost_frac.best <= 0.12 for one in kept.schools)
     middle = keep(replace(COOL, moisture_frac=0.45, stay=outside), 6).total_frac
-    assert middle.low == pytest.approx(0.02, abs=0.01)
-    assert middle.high == pytest.approx(0.12, abs=0.01)
+    assert middle.low == pytest.approx(0.02, abs=0.005)  # whole per cents
+    assert middle.high == pytest.approx(0.12, abs=0.01)  # 12.8: eight in a hundred above
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.losses", source="nath-2018")
 def test_for_three_months_four_layers_do_as_well_as_six() -> None:
     """30 to 90 days: four and six layers were both adequate; ours differ by under 1 g/kg."""
     for months in (1.0, 2.0, 3.0):
@@ -168,7 +160,6 @@ def test_for_three_months_four_layers_do_as_well_as_six() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.shape", source="victoria-dpi-2009")
 def test_about_half_of_a_bale_lies_within_15_cm_of_film() -> None:
     """0.58 of 1.2 x 1.2 m within 15 cm ("about half"); 6 to 8 times the film contact of a clamp.
 
@@ -180,7 +171,6 @@ def test_about_half_of_a_bale_lies_within_15_cm_of_film() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.shape", source="ifj-rind")
 def test_more_than_half_of_a_bale_lies_within_200_mm() -> None:
     """0.70 of 1.2 x 1.2 m lies within 200 mm of the surface: more than half."""
     assert 0.5 < share_within(BALE, 0.20) == pytest.approx(0.704, abs=1e-3)
@@ -199,7 +189,6 @@ def test_four_inches_round_a_bale(across_m: float, share: float) -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.delay", source="akins-2018")
 def test_a_day_unwrapped_is_small_and_three_are_not() -> None:
     """24 h cost under 1 % of dry matter at best ("minimal effects"); 72 h cost more."""
     day, three = delay_loss(24.0, 0.5), delay_loss(72.0, 0.5)
@@ -342,7 +331,6 @@ def test_film_on_a_bale_is_what_covers_it() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.film_kg", source="penn-state-steps")
 def test_film_a_bale_is_what_an_extension_service_weighs() -> None:
     """0.68 to 0.91 kg a bale (1.5 to 2 pounds) lies between our four and six layers on 4 x 4 feet.
 

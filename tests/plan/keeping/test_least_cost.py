@@ -27,7 +27,6 @@ def of(answer: LeastCost, school: School) -> int:
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="keeping.least_cost", source="scipy-optimize")
 def test_the_least_is_beside_that_of_layers_without_steps() -> None:
     """A smooth a n + b / n through the costs has its least within one layer of ours."""
     answer = least_cost(STORED, Prices(2.0, 250.0))

@@ -24,7 +24,6 @@ SILAGE = tuple(
 
 
 @pytest.mark.published
-@pytest.mark.check(model="microwave.stop", source="saskatchewan-microwave")
 def test_until_less_than_a_gram_is_lost() -> None:
     """100 g: three minutes, then minute by minute, on at a loss of 1.4 g and done at 0.6 g."""
     assert follow_drying(SILAGE[:1]).heat_minutes == 3.0
@@ -39,7 +38,6 @@ def test_until_less_than_a_gram_is_lost() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="microwave.stop", source="kentucky-microwave")
 def test_until_the_last_two_weights_are_the_same() -> None:
     """The other rule goes on where the first stops, and ends when nothing is lost."""
     rule = STOP_RULES["no-change"]
@@ -52,8 +50,6 @@ def test_until_the_last_two_weights_are_the_same() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="microwave.charred", source="jacobsen-microwave")
-@pytest.mark.check(model="microwave.charred", source="kentucky-microwave")
 def test_after_charring_the_weight_before_counts() -> None:
     """A nearly dry sample that chars is answered by the weight before; a wet one is not."""
     charred = (*SILAGE[:6], Weighing(8, 33.0, charred=True))
@@ -69,7 +65,6 @@ def test_after_charring_the_weight_before_counts() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="microwave.stop", source="victoria-microwave")
 def test_the_interval_is_within_what_a_source_allows() -> None:
     """101 g to 85 g with a last loss of half a gram: our interval lies inside 16 % +- 3 points."""
     weighings = (Weighing(0, 101), Weighing(2, 88), Weighing(3, 85.5), Weighing(4, 85))

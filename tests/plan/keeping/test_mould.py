@@ -42,7 +42,6 @@ def foretold(source: str, other: str, layers: int, stay: Stay) -> Mould | None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="mceniry-2011")
 def test_one_irish_trial_foretells_the_other() -> None:
     """From 295 days alone: 7 months under four layers come out clean, as they were.
 
@@ -79,7 +78,6 @@ def test_the_other_cool_trials_foretell_keles() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="mceniry-gas-2011")
 @pytest.mark.parametrize("months", [6.0, 7.0, 9.0])
 def test_four_layers_are_the_least_that_keep_a_cool_winter(months: float) -> None:
     """A winter in a cool place: never low risk under two layers, low under four and under six."""
@@ -89,7 +87,6 @@ def test_four_layers_are_the_least_that_keep_a_cool_winter(months: float) -> Non
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="teagasc-tips")
 def test_beyond_nine_months_four_layers_are_no_longer_shown_clean() -> None:
     """Advice: six layers from 9 months. By dose the Irish trial stops vouching for four at 9.7.
 
@@ -105,7 +102,6 @@ def test_beyond_nine_months_four_layers_are_no_longer_shown_clean() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="borreani-2010")
 @pytest.mark.parametrize(("ratio", "below"), [(18.0, 0.15), (370.0, 0.07)])
 def test_plain_film_foretells_the_tighter_ones(ratio: float, below: float) -> None:
     """Cover in proportion to dose, set by six plain layers alone: four tighter ones stay below.
@@ -119,7 +115,6 @@ def test_plain_film_foretells_the_tighter_ones(ratio: float, below: float) -> No
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="borreani-2008")
 @pytest.mark.parametrize("layers", [4, 6, 8])
 def test_barrier_film_stays_under_fifteen_per_cent(layers: int) -> None:
     """Four, six and eight layers of film twenty times tighter, 14 months: below 15 % mouldy.
@@ -131,7 +126,6 @@ def test_barrier_film_stays_under_fifteen_per_cent(layers: int) -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="iger-layers")
 def test_six_layers_are_all_but_clean_in_a_cool_place() -> None:
     """Mould cover under six layers was 0.75 %; the cool reading gives under 1 % for a winter."""
     dose = dose_mol_m2(PLAIN, 6, Stay(COOL_MOIST, 6, 9.0)).best
@@ -157,7 +151,6 @@ def test_two_layers_fail_a_july_harvest_and_not_a_september_one() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.mould", source="itokawa-1995")
 def test_four_layers_do_for_three_months() -> None:
     """Two or three months under four layers were sufficient: low by every cool trial.
 
@@ -230,7 +223,6 @@ def test_thinner_film_is_judged_as_fewer_layers() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="keeping.advice", source="wisconsin-square-bales")
 @pytest.mark.parametrize(("roll_m", "layers"), [(25.4e-6, 6), (38.1e-6, 4), (25e-6, 6)])
 def test_six_mils_are_so_many_layers(roll_m: float, layers: int) -> None:
     """Six mils: six layers of 1 mil or four of 1.5 mil, as the source itself counts them."""

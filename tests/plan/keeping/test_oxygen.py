@@ -46,7 +46,6 @@ stays = st.builds(Stay, climates, st.integers(1, 12), st.floats(0.0, 36.0))
 
 
 @pytest.mark.published
-@pytest.mark.check(model="oxygen.units", source="barrer-unit")
 def test_barrer_and_packaging_units_are_the_same_thing() -> None:
     """One barrer by the handbook is 167 cm3 mil/(100 in2 day atm); 1e-10 cm3 cm/(cm2 s cmHg) too.
 
@@ -79,7 +78,6 @@ def test_one_layer_of_plain_film_passes_about_seven_litres_a_day() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="oxygen.carbon_dioxide", source="biosystems-permeability")
 def test_carbon_dioxide_passes_four_to_five_times_faster() -> None:
     """The ratio of 4 of one source is what the other's table gives: 1200/300 to 3000/600."""
     assert 1200.0 / 300.0 <= CARBON_DIOXIDE_RATIO <= 3000.0 / 600.0
@@ -87,7 +85,6 @@ def test_carbon_dioxide_passes_four_to_five_times_faster() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="oxygen.permeation", source="maize-top-2011")
 def test_losses_rise_with_what_film_lets_through() -> None:
     """Extra loss goes with extra oxygen: of two films over the tightest, 3.0 times the oxygen.
 
@@ -135,7 +132,6 @@ def test_four_stretched_layers_are_74_um_in_series() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="oxygen.cover", source="ifj-thickness")
 def test_a_stretched_cover_of_four_is_about_seventy_micrometres() -> None:
     """Roll film of 25 um at 70 % stretch lies 70 to 74 um thick in four layers.
 

@@ -23,7 +23,6 @@ PAIRS = tuple(
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="probe.calibration", source="scipy-stats")
 def test_the_line_is_scipys() -> None:
     """Slope, intercept and the interval of a reading follow from scipy's regression."""
     fitted = calibrate_probe(PAIRS)

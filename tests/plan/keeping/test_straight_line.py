@@ -114,8 +114,6 @@ def test_a_new_measurement_is_less_sure_than_the_line(
 
 
 @pytest.mark.published
-@pytest.mark.check(model="student_t", source="montgomery-propellant")
-@pytest.mark.check(model="student_t", source="mississippi-sample-adequacy")
 def test_student_t_as_it_is_printed() -> None:
     """2.101 for 95 % and 18 degrees of freedom, 1.383 for one-sided 90 % (two-sided 80 %) and 9."""
     assert student_t(0.95, 18) == pytest.approx(2.101, abs=5e-4)

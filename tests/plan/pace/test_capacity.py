@@ -15,7 +15,6 @@ from balewright.quantities.si import KM_H_PER_M_S
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.capacity", source="srivastava-2006")
 @pytest.mark.parametrize(
     ("km_h", "width_m", "efficiency", "t_ha"), [(8.0, 6.0, 0.65, 5.0), (9.0, 7.2, 1.0, 8.3)]
 )
@@ -58,7 +57,6 @@ def test_rows_of_a_printed_table(
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.capacity", source="kentucky-aen-73")
 def test_the_divisor_of_extension_tables() -> None:
     """12 ft at 6 mph and 75 % are 12 x 6 x 0.75 / 8.25 = 6.545 acres an hour.
 

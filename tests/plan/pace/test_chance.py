@@ -251,7 +251,6 @@ def test_common_draws_need_far_fewer_runs() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.finish", source="minnesota-wrapping-hours")
 @pytest.mark.parametrize(("bales_h", "hours"), [(100.0, 10.0), (40.0, 25.0)])
 def test_hours_for_a_thousand_bales(bales_h: float, hours: float) -> None:
     """1000 bales take 10 h at 100 bales an hour and 25 h at 40 (Rudstrom, Minnesota)."""

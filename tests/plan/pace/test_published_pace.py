@@ -32,7 +32,6 @@ def t_h(settings: Settings) -> float:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.stop_time", source="grisso-cundiff-webb-2020")
 def test_stopping_halves_what_a_machine_that_never_stops_takes() -> None:
     """Fed at the 71.0 t/h that a machine takes which never stops, a round baler makes 32.7.
 
@@ -50,7 +49,6 @@ def test_stopping_halves_what_a_machine_that_never_stops_takes() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.binding", source="shinners-net-twine")
 def test_net_against_twine() -> None:
     """Net instead of twine makes 32 % more bales an hour in a quick field.
 
@@ -77,7 +75,6 @@ def test_net_against_twine() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.throughput", source="missouri-g1250-output")
 def test_averages_of_round_balers_in_hay() -> None:
     """Light to heavy windrows of hay give 6 to over 20 short tons an hour.
 
@@ -91,7 +88,6 @@ def test_averages_of_round_balers_in_hay() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.phases", source="hay-forage-baler-wrapper")
 def test_a_bale_every_fifty_seconds_is_possible() -> None:
     """Our assumed times leave room for a bale every 50 s, which a baler-wrapper was seen to make.
 
@@ -114,7 +110,6 @@ def test_a_bale_every_fifty_seconds_is_possible() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="pace.area", source="srivastava-2006")
 @pytest.mark.parametrize(("windrow", "speed"), [(1.5, 2.2), (4.0, 2.5), (6.0, 3.0)])
 def test_area_and_tonnes_are_the_textbook_capacities(windrow: float, speed: float) -> None:
     """With the share of time in which crop flows as field efficiency, hectares and tonnes an hour

@@ -34,7 +34,6 @@ N_PER_KGF = 9.80665
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.baling", source="baler-energy-table")
 @pytest.mark.parametrize(
     ("chamber", "idle", "each"), [(Chamber.VARIABLE, 4.0, 1.1), (Chamber.FIXED, 2.5, 1.8)]
 )
@@ -58,7 +57,6 @@ def test_the_measured_peak_lies_between_mean_and_high_end() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.baling", source="missouri-g1250-power")
 def test_no_tractor_of_the_published_range_is_called_too_small() -> None:
     """30 hp for 6 short tons an hour and 120 hp for 20 cover our high end with rolling in it.
 
@@ -72,7 +70,6 @@ def test_no_tractor_of_the_published_range_is_called_too_small() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.chambers", source="helsinki-2020")
 def test_chambers_are_told_apart_no_better_than_a_field_test_could() -> None:
     """A variable chamber that takes 1 to 10 % less lies inside what both intervals allow.
 
@@ -106,7 +103,6 @@ def test_the_published_cost_of_cutting_lies_inside() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.oil", source="hydraulic-hp")
 def test_oil_power_is_the_formula_of_gallons_and_psi() -> None:
     """24 gpm at 2300 psi are 24 x 2300 / 1714 = 32.2 hp; 1714 is rounded from 1714.3."""
     ours = oil_power_kw(24 * L_PER_GAL, 2300 * BAR_PER_PSI) / KW_PER_HP
@@ -114,7 +110,6 @@ def test_oil_power_is_the_formula_of_gallons_and_psi() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.oil", source="pump-power")
 def test_pump_power_is_bar_times_litres_over_600() -> None:
     """45 l/min at 180 bar through a pump of efficiency e take 45 x 180 / (600 e) kW."""
     need = oil_kw(45.0, 180.0)
@@ -123,7 +118,6 @@ def test_pump_power_is_bar_times_litres_over_600() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.pull", source="drawbar-hp")
 def test_drawbar_power_is_pounds_times_miles_over_375() -> None:
     """1 500 lb at 5.5 mph are 22 hp (Field & Solie); 375 is exact for 33 000 ft lb a minute."""
     ours = pull_power_kw(1500 * N_PER_LB, 5.5 * M_S_PER_MPH) / KW_PER_HP
@@ -131,7 +125,6 @@ def test_drawbar_power_is_pounds_times_miles_over_375() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.slope", source="army-grade")
 @pytest.mark.parametrize("per_cent", [1, 2, 5])
 def test_slope_takes_20_lb_a_ton_and_per_cent(per_cent: int) -> None:
     """20 lb for each short ton and per cent (US Army TR0603): exact for small slopes.
@@ -143,7 +136,6 @@ def test_slope_takes_20_lb_a_ton_and_per_cent(per_cent: int) -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.slope", source="effective-grade")
 def test_slope_and_rolling_add_up_in_per_cent() -> None:
     """8 % of grade and 2 % of rolling are a tenth of the weight: 3.76 t of force for 37.6 t.
 
@@ -155,8 +147,6 @@ def test_slope_and_rolling_add_up_in_per_cent() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="power.fuel", source="grisso-fuel")
-@pytest.mark.check(model="power.fuel", source="colorado-5006")
 def test_fuel_at_a_years_mean_load_is_the_years_mean_fuel() -> None:
     """At 55 to 60 % load the year's 0.223 l/h for each rated kW lies inside.
 
