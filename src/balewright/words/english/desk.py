@@ -85,7 +85,10 @@ MESSAGES: Final = {
     ),
     "desk.help.pages.title": "What the pages are for",
     "desk.help.pages.today": "what needs attention on your machines, most urgent first.",
-    "desk.help.pages.machines": "one machine: its counters, bales, findings and work due.",
+    "desk.help.pages.machines": (
+        "one machine: its counters, bales, findings and work due, and what it would give: layers, "
+        "keeping, pace, cost and what pays."
+    ),
     "desk.help.pages.sheet": (
         "a setup sheet for a machine, a crop, the ground and the rolls, with the reason for "
         "every setting, and an A5 card to print or send."
