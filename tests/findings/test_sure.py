@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
 
 from balewright.findings.sure import bale_noise, level_interval, share_interval
 
+#: Rank of the limits that hold the median with 95 % and more, for 6, 7, ... 65 readings: table 5.
+RANKS = (
+    *(1, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 5, 5, 5, 6, 6, 6, 7, 7, 8),
+    *(8, 8, 9, 9, 10, 10, 10, 11, 11, 12, 12, 13, 13, 13, 14, 14, 15, 15, 16, 16),
+    *(16, 17, 17, 18, 18, 19, 19, 19, 20, 20, 21, 21, 22, 22, 22, 23, 23, 24, 24, 25),
+)
+
 
 @pytest.mark.published
+@pytest.mark.check(model="findings.share", source="newcombe-1998")
 @pytest.mark.parametrize(
     ("hits", "of", "low", "high"),
     # Newcombe, Stat. Med. 17:857-872, 1998, Table I, score method without continuity correction
@@ -23,6 +34,47 @@ def test_share_has_the_published_interval(hits: int, of: int, low: float, high: 
     """The score interval of a share is Newcombe's."""
     seen = share_interval(hits, of)
     assert (round(seen.low, 4), round(seen.high, 4)) == (low, high)
+
+
+@pytest.mark.reference
+@pytest.mark.check(model="findings.share", source="scipy-stats")
+@given(st.integers(1, 5000), st.floats(0.0, 1.0))
+def test_share_has_the_interval_of_the_library(of: int, share: float) -> None:
+    """scipy's score interval of a binomial share, for any hits of any number."""
+    hits = round(share * of)
+    seen = share_interval(hits, of)
+    theirs = stats.binomtest(hits, of).proportion_ci(0.95, method="wilson")
+    assert (seen.low, seen.high) == pytest.approx((theirs.low, theirs.high), abs=1e-12)
+
+
+@pytest.mark.published
+@pytest.mark.check(model="findings.level", source="nair-median-ranks")
+def test_median_lies_between_the_ranks_of_a_printed_table() -> None:
+    """For each of 6 to 65 readings the interval ends at the printed rank from either end."""
+    for count, rank in enumerate(RANKS, start=6):
+        seen = level_interval(np.arange(1.0, count + 1))
+        assert (seen.low, seen.high) == (rank, count + 1 - rank), count
+    assert count == 65
+
+
+@pytest.mark.published
+@pytest.mark.check(model="findings.level", source="statpsych-median")
+def test_median_of_a_worked_example() -> None:
+    """Nineteen readings: median 20.7, limits 10.8 and 30.9."""
+    values = (30.2, 20.4, 15.1, 10.2, 10.5, 60.8, 20.8, 25.0, 20.7, 30.9, 10.8, 5.1, 50.9, 40.0)
+    seen = level_interval(np.array([*values, 20.9, 10.8, 0.0, 20.5, 50.8]))
+    assert (seen.low, seen.best, seen.high) == (10.8, 20.7, 30.9)
+
+
+@pytest.mark.reference
+@pytest.mark.check(model="findings.level", source="scipy-stats")
+@given(st.integers(6, 4000))
+def test_ranks_are_those_of_the_binomial(count: int) -> None:
+    """As many values lie outside as the library's binomial leaves 2.5 % or less for."""
+    seen = level_interval(np.arange(1.0, count + 1))
+    outside = round(seen.low)
+    chance = stats.binom(count, 0.5)
+    assert chance.cdf(outside - 1) <= 0.025 < chance.cdf(outside)
 
 
 @pytest.mark.derived

@@ -24,10 +24,10 @@ def test_volume_of_a_cylinder(diameter_m: float, width_m: float, volume_m3: floa
 
 
 @pytest.mark.published
-@pytest.mark.check(model="crop.volume", source="texas-bale-shares")
+@pytest.mark.check(model="crop.volume", source="rankin-bale-weights")
 @pytest.mark.parametrize(
     ("width_ft", "diameter_ft", "share"),
-    [(4, 5, 0.80), (5, 4, 0.64)],  # press report on hay bale weights, Texas, 2023
+    [(4, 5, 0.80), (5, 4, 0.64)],  # Rankin, Hay & Forage Grower
 )
 def test_volume_falls_with_the_square_of_the_diameter(
     width_ft: float, diameter_ft: float, share: float

@@ -78,6 +78,20 @@ def test_mavro_to_the_certified_digits() -> None:
 
 
 @pytest.mark.published
+@pytest.mark.check(model="dry_matter.mean", source="nist-numacc4")
+def test_large_values_that_differ_little() -> None:
+    """1001 values of ten million that differ by a tenth: the certified 10 000 000.2 and 0.1.
+
+    NIST grades it "higher difficulty": sums of plain squares lose every digit. Doubles hold the
+    values themselves to 1e-9, which is 1e-8 of the deviation.
+    """
+    values = [10_000_000.2, *[10_000_000.1, 10_000_000.3] * 500]
+    mean, deviation = mean_and_deviation(values)
+    assert mean == pytest.approx(10_000_000.2, rel=1e-15)
+    assert deviation == pytest.approx(0.1, rel=2e-8)
+
+
+@pytest.mark.published
 @pytest.mark.check(model="dry_matter.samples_needed", source="mississippi-sample-adequacy")
 def test_thirty_three_samples() -> None:
     """Ten frames of hay, a tenth of the mean, one-sided 90 % (t = 1.383): 33 are needed.

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
+from scipy import optimize, stats
 
 from balewright.plan.keeping.heating_sources import HeatAction, celsius
 from balewright.plan.keeping.heating_trend import HeatReading, Trend, follow_heat
@@ -42,6 +42,37 @@ def test_the_rate_is_scipys_slope() -> None:
     assert found.rate_c_h.best == pytest.approx(theirs.slope, rel=1e-9)
     half = stats.t.ppf(0.95, 3) * theirs.stderr
     assert found.rate_c_h.high - found.rate_c_h.best == pytest.approx(half, rel=1e-9)
+
+
+@pytest.mark.reference
+@pytest.mark.check(model="heating.reach", source="scipy-optimize")
+@pytest.mark.parametrize("bump_c", [0.0, 1.5, -2.0])
+def test_when_the_band_meets_the_alarm(bump_c: float) -> None:
+    """Best, earliest and latest hour are the roots that scipy.optimize.brentq finds.
+
+    The line is scipy's linregress, its band the textbook's; ours halves to a millionth of an hour.
+    """
+    hours, hot = [0.0, 8.0, 20.0, 30.0, 36.0], [50.0, 53.0, 54.0 + bump_c, 58.0, 60.0]
+    found = follow_heat(series(*zip(hours, hot, strict=True)), thermometer_c=0.2)
+    assert found.reach is not None
+    x = np.array(hours) - hours[-1]
+    theirs = stats.linregress(x, hot)
+    left = np.array(hot) - theirs.intercept - theirs.slope * x
+    about = math.sqrt(float(left @ left) / 3)
+    assert about > 0.2  # the scatter, not the thermometer, makes the band
+
+    def over(at_h: float, errors: float) -> float:
+        wide = math.sqrt(1 / 5 + (at_h - x.mean()) ** 2 / float(np.var(x) * 5))
+        alarm_c = found.reach.alarm_c if found.reach else math.nan
+        return float(theirs.intercept + theirs.slope * at_h + errors * about * wide - alarm_c)
+
+    reach_t = float(stats.t.ppf(0.95, 3))
+    for hour, errors in (
+        (found.reach.earliest_h, reach_t),
+        (found.reach.best_h, 0.0),
+        (found.reach.latest_h, -reach_t),
+    ):
+        assert hour == pytest.approx(optimize.brentq(over, 0.0, 400.0, (errors,)), abs=1e-5)
 
 
 @pytest.mark.derived

@@ -73,10 +73,10 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "563 to 1,584 lb; 4 x 4 ft is 51 %, 5 x 6 ft 144 % of it.",
     ),
     Source(
-        "texas-bale-shares",
+        "rankin-bale-weights",
         Strength.PUBLISHED,
-        "Trade and local press, 2023: a bale 4 ft wide and 5 ft across has 80 %, one 5 ft wide and "
-        "4 ft across 64 % of the volume of 5 x 5 ft.",
+        "Rankin, Hay & Forage Grower, Known bale weights are critical this year: a bale 4 ft wide "
+        "and 5 ft across has 80 %, one 5 ft wide and 4 ft across 64 % of the volume of 5 x 5 ft.",
     ),
     Source(
         "irish-examiner-bales",

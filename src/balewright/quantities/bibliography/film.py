@@ -15,8 +15,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "uk-baleage-q14",
         Strength.PUBLISHED,
-        "University of Kentucky Forages, baleage question 14: at least four layers, pre-stretch "
-        "50 to 70 %.",
+        "University of Kentucky Forages, baleage question 14: at least four layers, by 2 + 2: one "
+        "turn of the bale at 50 % overlap lays two; pre-stretch 50 to 70 %.",
     ),
     Source(
         "penn-state-baleage",
@@ -57,8 +57,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "stankiewicz-2019",
         Strength.PUBLISHED,
-        "Stankiewicz, Agriculture 9(12):248, 2019: least film at overlaps of 1/2, 2/3, 3/4, and "
-        "no tolerance there to a smaller one.",
+        "Stankiewicz, Agriculture 9(12):248, 2019 (abstract): least film at overlaps of 1/2, 2/3, "
+        "3/4, and no tolerance there to a smaller one.",
     ),
     Source(
         "fwi-film-stress",

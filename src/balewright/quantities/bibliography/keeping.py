@@ -10,20 +10,21 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "keles-2009",
         Strength.PUBLISHED,
-        "Keles, O'Kiely, Lenehan & Forristal, Irish J. Agric. Food Res. 48:21-34, 2009: "
+        "Keles, O'Kiely, Lenehan & Forristal, Irish J. Agric. Food Res. 48:21-34, 2009 (abstract): "
         "two layers fail, four are needed, six add little (ryegrass, 295 days outdoors).",
     ),
     Source(
         "mceniry-2011",
         Strength.PUBLISHED,
-        "McEniry, Forristal & O'Kiely, Irish J. Agric. Food Res. 50:175-188, 2011: mould gone at "
-        "four or more layers; six where the bale is unwilted and kept a second season.",
+        "McEniry, Forristal & O'Kiely, Irish J. Agric. Food Res. 50:175-188, 2011 (abstract): "
+        "mould gone at four or more layers; six where the bale is unwilted and kept a second "
+        "season.",
     ),
     Source(
         "borreani-2008",
         Strength.PUBLISHED,
-        "Borreani & Tabacco, Agron. J. 2008, doi 10.2134/agronj2007.0258: storage losses of "
-        "50 to 123 g/kg DM in wrapped lucerne.",
+        "Borreani & Tabacco, Agron. J. 2008, doi 10.2134/agronj2007.0258 (abstract): storage "
+        "losses of 50 to 123 g/kg DM in wrapped lucerne.",
     ),
     Source(
         "teagasc-tips",
@@ -33,8 +34,9 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "nonaka-1999",
         Strength.PUBLISHED,
-        "Nonaka, Nakui & Ohshita, Jpn J. Grassland Sci. 45(3):270-277, 1999: timothy at 20, 40 "
-        "and 50 % moisture kept 11 months under four layers or more; two layers moulded.",
+        "Nonaka, Nakui & Ohshita, Jpn J. Grassland Sci. 45(3):270-277, 1999 (abstract): timothy "
+        "at 20, 40 and 50 % moisture kept 11 months under four layers or more; two layers "
+        "moulded.",
     ),
     Source(
         "kentucky-botulism",
@@ -90,8 +92,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "mceniry-gas-2011",
         Strength.PUBLISHED,
         "McEniry, Forristal & O'Kiely, Grass Forage Sci. 2011, doi "
-        "10.1111/j.1365-2494.2011.00788.x: two layers fail, four give air-free conditions, the "
-        "benefit of more is relatively small.",
+        "10.1111/j.1365-2494.2011.00788.x (abstract): two layers fail, four give air-free "
+        "conditions, the benefit of more is relatively small.",
     ),
     Source(
         "muller-2005",
