@@ -25,6 +25,15 @@ def test_worked_interval_of_a_course() -> None:
     assert (round(interval.low, 5), round(interval.high, 5)) == (-43.51131, 41.01131)
 
 
+@pytest.mark.published
+@pytest.mark.check(model="film.readings", source="seven-containers")
+def test_seven_containers() -> None:
+    """9.8, 10.2, 10.4, 9.8, 10.0, 10.2 and 9.6 l: 95 % from 9.738 to 10.262, three places."""
+    interval = read_again("litres", (9.8, 10.2, 10.4, 9.8, 10.0, 10.2, 9.6), 0.0, 100.0).interval()
+    assert interval is not None
+    assert (round(interval.low, 3), round(interval.high, 3)) == (9.738, 10.262)
+
+
 @pytest.mark.reference
 @settings(max_examples=40)
 @given(st.lists(st.floats(0.1, 0.3), min_size=2, max_size=30), st.floats(0.5, 0.99))

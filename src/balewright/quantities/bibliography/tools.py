@@ -71,6 +71,12 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "and 30.9.",
     ),
     Source(
+        "seven-containers",
+        Strength.PUBLISHED,
+        "An exercise of textbooks of statistics, as solved on public pages: seven containers of "
+        "9.8, 10.2, 10.4, 9.8, 10.0, 10.2 and 9.6 l, 95 % t interval 9.738 to 10.262.",
+    ),
+    Source(
         "umsl-t-interval",
         Strength.PUBLISHED,
         "University of Missouri-St. Louis, MTH 1320, 10.5.161: 95 % t interval of eight "
