@@ -214,7 +214,7 @@ def test_film_for_the_job() -> None:
     sheet = sheet_for(RING, bales=214)
     assert sheet.expected.film_m_bale == pytest.approx(70.0, abs=0.05)
     assert sheet.expected.film_rolls == pytest.approx(10.0, abs=0.02)
-    assert "after 42 bales" in say(line_of(sheet, "rolls_on").reason)
+    assert line_of(sheet, "rolls_on").reason.value("set_bales") == 42
 
 
 @pytest.mark.derived

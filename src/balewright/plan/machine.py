@@ -114,10 +114,16 @@ class Wrapper:
 
 @dataclass(frozen=True)
 class Knives:
-    """Knife banks by number of knives, and pressure steps in bar (empty: held by springs)."""
+    """Knife banks by number of knives, and pressure steps in bar (empty: held by springs).
+
+    up_to_knives, most_bar: with up to so many knives in work no more pressure than this; empty
+    where nobody says.
+    """
 
     banks: tuple[int, ...]
     pressure_bar: tuple[float, ...]
+    up_to_knives: tuple[int, ...] = ()
+    most_bar: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

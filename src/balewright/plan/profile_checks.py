@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
+from itertools import pairwise
 from typing import Final, TypeAlias
 
 from balewright.plan.machine import ChamberKind, FullSign, Machine, Span
@@ -78,6 +79,26 @@ def _check_bindings(machine: Machine) -> Iterator[Trouble]:
         seen.add(binding.kind)
 
 
+def _check_knives(machine: Machine) -> Iterator[Trouble]:
+    knives = machine.knives
+    if knives is None or not (knives.up_to_knives or knives.most_bar):
+        return
+    counts, bars = knives.up_to_knives, knives.most_bar
+    if len(counts) != len(bars):
+        given = f"{len(counts)} numbers of knives, {len(bars)} pressures"
+        need = "one most_bar for each of up_to_knives"
+        yield "knives.most_bar", need, given, "Give both lists the same length."
+        return
+    if any(a >= b for a, b in pairwise(counts)) or counts[-1] < sum(knives.banks):
+        need = f"rising numbers, the last one all {sum(knives.banks)} knives or more"
+        yield "knives.up_to_knives", need, f"{list(counts)}", "List the fewest knives first."
+    steps = knives.pressure_bar
+    if not steps or bars[0] < steps[0] or bars[-1] > steps[-1]:
+        need = "pressures between the lowest and the highest step of pressure_bar"
+        given = ", ".join(f"{bar:g}" for bar in bars)
+        yield "knives.most_bar", need, given, "Correct them, or leave both keys out."
+
+
 def _check_service(machine: Machine) -> Iterator[Trouble]:
     seen = set()
     for number, item in enumerate(machine.service, start=1):
@@ -119,6 +140,7 @@ _ALL: Final = ("chamber", "binding", "wrapper", "knives", "tip", "oil_ml_bale", 
 _CHECKS: Final[tuple[tuple[tuple[str, ...], Callable[[Machine], Iterator[Trouble]]], ...]] = (
     (("chamber",), _check_chamber),
     (("binding",), _check_bindings),
+    (("knives",), _check_knives),
     (("service",), _check_service),
     (_ALL, _check_dials),
     (_ALL, _check_own_words),

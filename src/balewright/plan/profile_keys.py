@@ -112,6 +112,19 @@ PRESSURE: Final = Key(
     ("knife_bar",),
     optional=True,
 )
+UP_TO_KNIVES: Final = Key(
+    "up_to_knives",
+    wholes(1, 200),
+    "numbers of knives for which most_bar gives the pressure, fewest first",
+    optional=True,
+)
+MOST_BAR: Final = Key(
+    "most_bar",
+    rising(1, 250),
+    "the most pressure with up to so many knives in work, one for each of up_to_knives",
+    ("knife_bar",),
+    optional=True,
+)
 
 SIDES: Final = Key("sides", choices(TipSide), "sides a bale can land on", ("tip_side",))
 TIP_SPEED: Final = Key("speed_frac", span(0, 1), "tip speed, 0 to 1 of full", ("tip_speed_frac",))
@@ -168,7 +181,12 @@ WRAPPER: Final = Section(
     optional=True,
     meaning="left out on a plain baler",
 )  # fmt: skip
-KNIVES: Final = Section("knives", (BANKS, PRESSURE), optional=True, meaning="left out without any")
+KNIVES: Final = Section(
+    "knives",
+    (BANKS, PRESSURE, UP_TO_KNIVES, MOST_BAR),
+    optional=True,
+    meaning="left out without any",
+)
 TIP: Final = Section(
     "tip",
     (SIDES, TIP_SPEED, TIP_DELAY, ROLL_BEFORE, ROLL_AFTER, OPEN),

@@ -131,9 +131,12 @@ def _knives(reading: Reading, raw: Table) -> Knives | None:
     table = reading.section(raw, keys.KNIVES)
     if table is None:
         return None
+    at = keys.KNIVES.path
     return Knives(
-        banks=reading.take(table, keys.KNIVES.path, keys.BANKS),
-        pressure_bar=reading.take_if_given(table, keys.KNIVES.path, keys.PRESSURE) or (),
+        banks=reading.take(table, at, keys.BANKS),
+        pressure_bar=reading.take_if_given(table, at, keys.PRESSURE) or (),
+        up_to_knives=reading.take_if_given(table, at, keys.UP_TO_KNIVES) or (),
+        most_bar=reading.take_if_given(table, at, keys.MOST_BAR) or (),
     )
 
 

@@ -11,6 +11,10 @@ from balewright.plan.machine import Binding, BindingKind, ChamberKind, FullSign,
 from balewright.plan.sheet import Conditions, Ground
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.interval import Interval
+from balewright.quantities.si import KM_H_PER_M_S
+
+SPEED_M_S: Final = Span(1.0 / KM_H_PER_M_S, 13.0 / KM_H_PER_M_S)
+"""Top of what D497 gives for large round balers, from memory; slower is always allowed."""
 
 HEATING_FRAC: Final = 0.16
 """Lowest moisture a source gives as the most for a large round bale of hay."""
@@ -100,13 +104,16 @@ def look_at_job(machine: Machine, conditions: Conditions) -> Job:
         binding=choose_binding(machine, conditions),
         density_share=share,
         bale=bale,
-        diameter_m=_diameter_m(machine, bale.diameter_m),
+        diameter_m=_diameter_m(machine, bale.diameter_m, conditions.diameter_spread_m),
         mass_kg=Interval(mass_kg(low), mass_kg(best), mass_kg(high)),
         film=_film(machine, conditions),
+        speed_m_s=SPEED_M_S.clamp(conditions.speed_m_s),
     )
 
 
-def _diameter_m(machine: Machine, best_m: float) -> Interval:
+def _diameter_m(machine: Machine, best_m: float, spread_m: float | None) -> Interval:
+    if spread_m is not None:
+        return Interval(best_m - 2.0 * spread_m, best_m, best_m + 2.0 * spread_m)
     if machine.chamber.kind is ChamberKind.FIXED:
         return Interval(best_m, best_m, best_m + _ROUND_AT_FULL_M)
     return Interval(best_m - _SIZE_M, best_m, best_m + _SIZE_M)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
 from balewright.plan.crop import bale_volume_m3, feed_rate_kg_s
 from balewright.plan.film.layers import count_layers
 from balewright.plan.film.strip import film_use
 from balewright.plan.machine import BindingKind
-from balewright.plan.pace.cycle import Cycle, Pace, fill_time_s, pace_of
+from balewright.plan.pace.cycle import Cycle, HeldBack, Pace, fill_time_s, pace_of
 from balewright.plan.sheet import Expected, SheetLine
-from balewright.plan.sheet_film import FilmPlan
-from balewright.plan.sheet_ground import driven_speed_m_s
+from balewright.plan.sheet_film_plan import FilmPlan
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.interval import Interval
 
@@ -26,9 +26,42 @@ _CUT_AND_TIP_S: Final = 6.0
 """Times of a machine in order (assumed; docs/models/bale-and-pace.md)."""
 
 
+@dataclass(frozen=True)
+class Stations:
+    """standing_s: binding and opening, while no crop flows; wrapping_s: from taking a bale over
+    until the wrapper is free again, None where nothing is wrapped.
+    """
+
+    standing_s: float
+    wrapping_s: float | None
+
+
+def stations_of(job: Job, plan: FilmPlan | None, lines: Mapping[str, SheetLine]) -> Stations:
+    """How long chamber and wrapper take beside the filling. lines: the sheet's, by key."""
+    turn_s = math.pi * job.bale.diameter_m / _SURFACE_M_S
+    bind_s = _number(lines, "binding_delay_s") + _number(lines, "binding_turns") * turn_s + _CUT_S
+    standing_s = bind_s + _GATE_MOVES_S + _number(lines, "open_s")
+    if plan is None:
+        return Stations(standing_s, None)
+    turning_s = plan.turns / _number(lines, "wrap_rpm") * 60.0
+    rolling_s = _number(lines, "roll_before_s") + _number(lines, "roll_after_s")
+    ends_s = _TAKE_OVER_S + _CUT_AND_TIP_S + _number(lines, "tip_delay_s")
+    return Stations(standing_s, turning_s + rolling_s + ends_s)
+
+
+def turning_speed_m_s(job: Job, stations: Stations) -> float | None:
+    """The speed at which filling and standing take as long as the wrapper: faster brings no bale
+    more. None where the wrapper never holds back. Source key: `grisso-2020`.
+    """
+    if stations.wrapping_s is None or stations.wrapping_s <= stations.standing_s:
+        return None
+    fill_s = stations.wrapping_s - stations.standing_s
+    return job.mass_kg.best / fill_s / job.conditions.windrow_kg_m
+
+
 def expect(job: Job, plan: FilmPlan | None, lines: Mapping[str, SheetLine]) -> Expected:
     """The bale, the pace and the rolls that the settings lead to. lines: the sheet's, by key."""
-    pace = _pace(job, plan, lines)
+    pace = _pace(job, stations_of(job, plan, lines))
     volume_m3 = bale_volume_m3(job.bale.diameter_m, job.bale.length_m)
     dry_frac = 1.0 - job.conditions.moisture_frac
     binding_m = _number(lines, "binding_turns") * math.pi * job.bale.diameter_m
@@ -60,21 +93,17 @@ def expect(job: Job, plan: FilmPlan | None, lines: Mapping[str, SheetLine]) -> E
 
 
 def _fill_s(job: Job) -> float:
-    feed = feed_rate_kg_s(job.conditions.windrow_kg_m, driven_speed_m_s(job.conditions))
+    feed = feed_rate_kg_s(job.conditions.windrow_kg_m, job.speed_m_s)
     return fill_time_s(job.mass_kg.best, feed)
 
 
-def _pace(job: Job, plan: FilmPlan | None, lines: Mapping[str, SheetLine]) -> Pace:
-    turn_s = math.pi * job.bale.diameter_m / _SURFACE_M_S
-    bind_s = _number(lines, "binding_delay_s") + _number(lines, "binding_turns") * turn_s + _CUT_S
-    standing_s = bind_s + _GATE_MOVES_S + _number(lines, "open_s")
-    wrapping_s = None
-    if plan is not None:
-        turning_s = plan.turns / _number(lines, "wrap_rpm") * 60.0
-        rolling_s = _number(lines, "roll_before_s") + _number(lines, "roll_after_s")
-        ends_s = _TAKE_OVER_S + _CUT_AND_TIP_S + _number(lines, "tip_delay_s")
-        wrapping_s = turning_s + rolling_s + ends_s
-    return pace_of(Cycle(_fill_s(job), standing_s, wrapping_s), job.mass_kg.best)
+def _pace(job: Job, stations: Stations) -> Pace:
+    cycle = Cycle(_fill_s(job), stations.standing_s, stations.wrapping_s)
+    pace = pace_of(cycle, job.mass_kg.best)
+    turning_m_s = turning_speed_m_s(job, stations)
+    if turning_m_s is not None and job.speed_m_s >= turning_m_s:
+        return replace(pace, held_back_by=HeldBack.WRAPPER)  # slowed to just that
+    return pace
 
 
 def _number(lines: Mapping[str, SheetLine], key: str) -> float:

@@ -1,43 +1,17 @@
-"""Lines of the drive and the ground: speed, windrow, tip, rolling, open time, oil."""
+"""Lines of the ground: tip, rolling, open time, oil."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from balewright.plan.crop import feed_rate_t_h
 from balewright.plan.machine import Span, TipSide
-from balewright.plan.sheet import Conditions, Ground, HowSure, SheetLine
+from balewright.plan.sheet import Ground, HowSure, SheetLine
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
 from balewright.quantities.reason import because
-from balewright.quantities.si import KM_H_PER_M_S
-
-SPEED_M_S: Final = Span(1.0 / KM_H_PER_M_S, 13.0 / KM_H_PER_M_S)
-"""Top of what D497 gives for large round balers, from memory; slower is always allowed."""
 
 _STEEPNESS: Final = {Ground.FLAT: 0.0, Ground.ROLLING: 0.35, Ground.STEEP: 0.7}
 _DRY_CROP_FRAC: Final = 0.30
-
-
-def driven_speed_m_s(conditions: Conditions) -> float:
-    """The speed asked for, kept inside what balers are driven at."""
-    return SPEED_M_S.clamp(conditions.speed_m_s)
-
-
-def drive_lines(job: Job) -> Iterator[SheetLine]:
-    """Forward speed and the windrow to make."""
-    conditions = job.conditions
-    speed_m_s = driven_speed_m_s(conditions)
-    feed_t_h = feed_rate_t_h(conditions.windrow_kg_m, speed_m_s)
-    if speed_m_s < conditions.speed_m_s:
-        why = Why(because("sheet.speed.too_fast", asked_m_s=conditions.speed_m_s), "d497-memory")
-    else:
-        why = Why(because("sheet.speed", feed_t_h=feed_t_h), "pami-1977")
-    yield settle(job.machine, Wanted("speed_m_s", speed_m_s, SPEED_M_S), why)
-    width_m = job.machine.chamber.width_m
-    why = Why(because("sheet.windrow"), "practice", HowSure.LIKELY)
-    span = Span(round(0.9 * width_m, 2), width_m)
-    yield settle(job.machine, Wanted("windrow_width_m", width_m, span), why)
 
 
 def tip_lines(job: Job) -> Iterator[SheetLine]:
@@ -54,8 +28,9 @@ def tip_lines(job: Job) -> Iterator[SheetLine]:
         wanted = Wanted("roll_before_s", before_s, tip.roll_before_s)
         yield settle(machine, wanted, Why(reason, "practice"))
     if tip.roll_after_s is not None:
-        dust = 0.6 if conditions.dusty else 0.0
-        reason = because("sheet.roll_after.dust" if conditions.dusty else "sheet.roll_after.clean")
+        dust = 0.6 if conditions.dusty and not steep else 0.0
+        word = "clean" if not conditions.dusty else "dust_slope" if steep else "dust"
+        reason = because(f"sheet.roll_after.{word}")
         yield _by_share(job, "roll_after_s", (tip.roll_after_s, dust), Why(reason, "practice"))
     yield _side_line(job)
     heavy = min(max((job.mass_kg.best - 400.0) / 600.0, 0.0), 1.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from balewright.plan.crop import feed_rate_t_h
 from balewright.plan.film.strip import Bale, Film
 from balewright.plan.machine import Binding, Machine, Span
 from balewright.plan.sheet import Conditions, HowSure, SheetLine
@@ -53,7 +54,8 @@ class Job:
 
     binding: the one that is used; density_share: 0 loosest to 1 densest the machine can; bale:
     the best guess of its size; diameter_m, mass_kg: how far that can be off; film: as this
-    machine stretches it, None without film or for a crop that is not wrapped.
+    machine stretches it, None without film or for a crop that is not wrapped; speed_m_s: as the
+    sheet has it driven.
     """
 
     machine: Machine
@@ -64,6 +66,24 @@ class Job:
     diameter_m: Interval
     mass_kg: Interval
     film: Film | None
+    speed_m_s: float
+
+    @property
+    def feed_t_h(self) -> float:
+        """Fresh crop into the machine."""
+        return feed_rate_t_h(self.conditions.windrow_kg_m, self.speed_m_s)
+
+
+@dataclass(frozen=True)
+class Sought:
+    """Turns that are sought: need_layers, on wanted_frac of the bales, slivers of sliver_m aside;
+    least_turns: fewer are not looked at.
+    """
+
+    need_layers: int
+    least_turns: int
+    wanted_frac: float
+    sliver_m: float
 
 
 def settle(machine: Machine, wanted: Wanted, why: Why) -> SheetLine:

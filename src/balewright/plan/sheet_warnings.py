@@ -10,10 +10,13 @@ from balewright.plan.crop import agreeing_sources, moisture_windows, widest
 from balewright.plan.film.strip import NECK_IN_SPREAD, strip_width_m
 from balewright.plan.machine import BindingKind
 from balewright.plan.sheet import Ground
+from balewright.plan.sheet_additive import additive_cautions
 from balewright.plan.sheet_bale import HEATING_FRAC
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.reason import Reason, because
 
+TOO_STEEP_FRAC: Final = 0.25
+"""Steeper than this a sheet does not help any more (assumed: no source gives an angle)."""
 WET_FRAC: Final = 0.67
 DRY_WRAPPED_FRAC: Final = 0.40
 """Outside of these a wrapped bale may not ferment (Kentucky; Ohio, Georgia, West Virginia)."""
@@ -26,6 +29,8 @@ def cautions_for(job: Job) -> Iterator[Reason]:
     yield because("caution.stop_and_lock")
     if conditions.ground is not Ground.FLAT:
         yield because("caution.steep_ground", slope_frac=conditions.slope_frac)
+        if conditions.slope_frac > TOO_STEEP_FRAC:
+            yield because("caution.too_steep", slope_frac=conditions.slope_frac)
     yield because("caution.rolling_bale")
     if job.machine.wrapper is not None:
         yield because("caution.wrapper_moves")
@@ -34,6 +39,7 @@ def cautions_for(job: Job) -> Iterator[Reason]:
         yield because("caution.hot_hay", moisture_frac=moisture_frac)
     if conditions.crop.is_wrapped and not DRY_WRAPPED_FRAC <= moisture_frac <= WET_FRAC:
         yield because("caution.spoiled_feed", moisture_frac=moisture_frac)
+    yield from additive_cautions(job)
     yield because(cautions.OIL_PRESSURE)
 
 
@@ -45,7 +51,8 @@ def unknowns_for(job: Job) -> Iterator[Reason]:
         if machine.wrapper is None:
             yield because("sheet.unknown.wrapped_elsewhere")
         else:
-            yield because("sheet.unknown.climate")
+            if conditions.climate is None:
+                yield because("sheet.unknown.climate")
             if job.film is None:
                 yield because("sheet.unknown.film")
             else:

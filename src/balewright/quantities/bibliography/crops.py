@@ -90,6 +90,12 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "Irish Farmers Journal, a research farm: 900 bales at 220 kg DM are about 200 t.",
     ),
     Source(
+        "wisconsin-bale-guess",
+        Strength.PUBLISHED,
+        "University of Wisconsin Extension, as reported by the press: guessed masses of bales "
+        "missed the actual average by 100 lb (45 kg).",
+    ),
+    Source(
         "kerryman-2017",
         Strength.PUBLISHED,
         "The Kerryman, 2017: wrapped silage bales weigh 350 to 1,000 kg.",

@@ -36,6 +36,11 @@ MESSAGES: Final = {
         "On a slope of {slope_frac} do not tip where a bale can roll: put it down across the slope "
         "or carry it to level ground."
     ),
+    "caution.too_steep": (
+        "A slope of {slope_frac} is steeper than this sheet can help with: bale on other ground, "
+        "or let trained people who know the place decide. Whether tractor and machine stand there "
+        "is for their manuals."
+    ),
     "caution.hot_hay": (
         "At {moisture_frac} moisture this crop can heat until it burns. Measure bales in store for "
         "some weeks; from 66 °C every two hours, from 71 °C call the fire service and move "

@@ -57,13 +57,34 @@ _CHOICES: Final = {
 _CHAMBER: Final = {
     "sheet.speed": "Feeds {feed_t_h}; go slower where the pickup leaves crop lying.",
     "sheet.speed.too_fast": "{asked_m_s} was asked; balers are driven up to 13 km/h.",
+    "sheet.speed.turning": "Feeds {feed_t_h}; from {turning_m_s} on the wrapper holds back.",
+    "sheet.speed.wrapper": (
+        "{asked_m_s} was asked; from {turning_m_s} on only the wait at the wrapper grows."
+    ),
     "sheet.windrow": "As wide as the chamber; else weave, so that no cone is rolled.",
+    "sheet.weave.unknown": "Rows under {row_m} wide: weave, some metres left, some right.",
+    "sheet.weave.narrow": "Rows of {row_m}: some metres left, some right, or a cone is rolled.",
+    "sheet.weave.full": "Rows of {row_m} fill the chamber evenly.",
+    "sheet.additive.rate": "{sprayed_l_min} at this feed rate, {each_l} a bale.",
+    "sheet.additive.tank": (
+        "{sprayed_l_min} at this feed rate, {each_l} a bale; a tank does {tank_bales} bales."
+    ),
+    "sheet.additive.unnamed": (
+        "No product was named: at {moisture_frac} sources ask {low_kg_t} to {high_kg_t} pure acid."
+    ),
+    "sheet.additive.acid_wrapped": "Acid rates are for hay; no source gives one for this crop.",
+    "sheet.additive.acid_dry": "Below 20 % moisture no source asks for acid.",
+    "sheet.additive.acid_wet": "Too wet to keep by acid: wrap it or let it dry.",
+    "sheet.weighing.machine": "The machine weighs.",
+    "sheet.weighing.scale": "A scale stands ready.",
+    "sheet.weighing.few": "Guesses miss by 45 kg: weigh some, then correct the mass.",
     "sheet.binding.film": (
         "Adds {binding_layers} layers to the round side, none to the flat sides: not counted below."
     ),
     "sheet.binding.net_named": "Net was named for this job; without it film would bind.",
     "sheet.binding.what_it_has": "What this machine binds with.",
     "sheet.binding_turns.film": "At least 3.2; its first turn has to hold by itself.",
+    "sheet.binding_turns.film_heavy": "3.2 to 3.5; the most for a heavy bale or steep ground.",
     "sheet.binding_turns.twine": "Twine takes 20 to 30 turns.",
     "sheet.binding_turns.net_silage": "At least 2.25 on heavy wrapped bales.",
     "sheet.binding_turns.net_dry": "1.25 to 3 turns hold dry bales; springy straw more.",
@@ -71,9 +92,20 @@ _CHAMBER: Final = {
     "sheet.tension.film": "As the label of the binding roll says.",
     "sheet.delay.net": "Lets the machine stop feeding first.",
     "sheet.delay.short": "Short for {binding}: its tail goes in with the last crop.",
-    "sheet.gate_opening": "Smaller for heavy rows, larger for light ones; these: {windrow_kg_m}.",
+    "sheet.gate_opening": (
+        "These rows: {windrow_kg_m}. Heavy ones (over 5 kg/m) {heavy_mm}, light "
+        "(under 2.5 kg/m) {light_mm}."
+    ),
+    "sheet.gate_opening.fitted": (
+        "{readings} readings: {low_mm} to {high_mm} opens it to {target_mm}. Heavy rows "
+        "{heavy_mm}, light {light_mm}."
+    ),
+    "sheet.gate_opening.mean": (
+        "{readings} readings: {low_mm} to {high_mm} opens it to {target_mm}. They show no "
+        "difference by row."
+    ),
     "sheet.diameter": "Usual size; a fatter bale gets fewer layers from the same turns.",
-    "sheet.diameter.steep": "0.10 m smaller than usual: a lighter bale on steep ground.",
+    "sheet.diameter.steep": "0.1 m smaller than usual: a lighter bale on steep ground.",
     "sheet.density.crop": "{crop} at {moisture_frac} moisture; wetter crop is pressed less.",
     "sheet.density.damp_hay": "Hay at {moisture_frac} can heat: pressed looser.",
     "sheet.density.slope": "A slope of {slope_frac} wants a lighter bale.",
@@ -84,15 +116,21 @@ _CHAMBER: Final = {
     "sheet.knives.stones": "Stones: only the smallest bank.",
     "sheet.knives.one_bank": "One bank only: take it out where stones are many.",
     "sheet.knives.out": "No knives in {crop}.",
-    "sheet.knife_bar": "By knives in work: {knives_in}.",
+    "sheet.knife_bar": "The most that {knives_in} knives take.",
+    "sheet.knife_bar.dry": "{knives_in} knives take {most_bar}; dry crop pushes less.",
+    "sheet.knife_bar.none": "No knives are in.",
     "sheet.knife_bar.stones": "Lowest step: knives must give way to stones.",
 }
 
 _FILM: Final = {
     "sheet.not_wrapped": "Dry {crop} keeps without film: the wrapper stays off.",
+    "sheet.layers.four": (
+        "Cool and moist, {dry_frac} DM, {storage_months}: 4 held in trials there; {content} of "
+        "{sources} sources ask no more."
+    ),
     "sheet.layers.six": (
-        "{dry_frac} DM, {storage_months}. Cool wet climates: 4 up to 50 % DM, 6 from 9 months; "
-        "elsewhere 6 and more."
+        "{dry_frac} DM, {storage_months}: {content} of {sources} sources ask no more. Cool wet "
+        "climates: 4 up to 50 % DM, 6 from 9 months."
     ),
     "sheet.layers.eight": (
         "{dry_frac} DM, {storage_months}: dry, stemmy or long kept. 4 held in cool wet trials; "
@@ -100,8 +138,12 @@ _FILM: Final = {
     ),
     "sheet.no_film": "No film was named: enter the roll's label.",
     "sheet.wrap_turns": (
-        "{layers} layers everywhere up to a bale of {fat_m}; one of {cliff_m} gets {cliff_layers}, "
+        "{layers} layers up to a bale of {fat_m}; one of {cliff_m} gets {cliff_layers}, "
         "{cliff_frac} of it short."
+    ),
+    "sheet.wrap_turns.chance": (
+        "{layers} layers on {chance_frac} of bales as they differ; one of {cliff_m} gets "
+        "{cliff_layers}, {cliff_frac} of it short."
     ),
     "sheet.one_roll": (
         "If a roll is lost at turn {lost_turns}; {start_turns} if lost at the start. Counted from "
@@ -116,6 +158,9 @@ _FILM: Final = {
     "sheet.rolls.one": "A roll ends after {set_bales} bales.",
     "sheet.rolls.unknown": "How long they last needs the film's label.",
     "sheet.monitor.on": "Off, a torn film goes unseen and the bale spoils.",
+    "sheet.monitor.on_pair": (
+        "Off, one torn film goes unseen: {left_layers} layers at the thinnest instead of {layers}."
+    ),
     "sheet.monitor.none": "A torn film is not seen: look at every bale.",
     "sheet.wrap_rpm": "A bale of about {mass_kg}; heavy bales and slopes want it slower.",
     "sheet.film_height": "Middle of the film at the bale's mid-height, else a shoulder stays bare.",
@@ -128,6 +173,7 @@ _GROUND: Final = {
     "sheet.roll_before.slope": "2 to 3 s centre a bale that lands to one side.",
     "sheet.roll_after.clean": "Not needed without dust.",
     "sheet.roll_after.dust": "Dust: rolled on, so that the layers bond.",
+    "sheet.roll_after.dust_slope": "Dust asks for it; on a slope no bale turns longer than needed.",
     "sheet.tip_side.only": "The only way this machine tips.",
     "sheet.tip_side.flat": "Level ground; the flat side is the safer choice where bales may roll.",
     "sheet.tip_side.slope": "On its flat side a bale does not roll.",
@@ -160,6 +206,54 @@ _UNKNOWN: Final = {
         "The true mass before the first bale: {low_kg} to {high_kg}. The machine weighs."
     ),
     "sheet.unknown.slope": "From which angle a bale rolls: no source gives one.",
+}
+
+_CONFLICTS: Final = {
+    "conflict.slope.roll": "On a slope of {slope_frac} a bale on its round side can roll away.",
+    "conflict.tip.only": "This machine tips onto the round side only.",
+    "conflict.tip.settled": (
+        "The slope wins: carry the bale to level ground, or put it down across the slope."
+    ),
+    "conflict.slope.light": "A slope of {slope_frac} wants a light bale.",
+    "conflict.crop.dense": "{crop} wants a dense bale.",
+    "conflict.density.settled": "Light wins: a bale that rolls hurts people.",
+    "conflict.size.usual": "The usual size is fewer bales and less film.",
+    "conflict.size.settled": "Smaller wins: {diameter_m}.",
+    "conflict.dust.roll": "Dust wants the wrapped bale rolled on, so that the layers bond.",
+    "conflict.slope.still": "A slope wants no bale turning longer than it must.",
+    "conflict.roll.settled": "The slope wins: no rolling on; look whether the film's end holds.",
+    "conflict.hay.dense": "Hay wants a dense bale.",
+    "conflict.hay.loose": "Hay at {moisture_frac} heats, the denser the more.",
+    "conflict.hay.settled": "Loose wins: hay can burn.",
+    "conflict.chop.dense": "Chopping packs 4 to 15 % denser.",
+    "conflict.stones.out": "Stones break knives, and broken steel ends in the feed.",
+    "conflict.knives.settled": "Stones win: {knives_in} knives, held lightly.",
+    "conflict.stretch.label": "The film's label allows {label_frac}.",
+    "conflict.stretch.machine": "The machine stretches {least_frac} at the least.",
+    "conflict.stretch.settled": "No setting does both: another film is better; watch for tears.",
+    "conflict.speed.asked": "{asked_m_s} brings more crop.",
+    "conflict.speed.wrapper": "From {turning_m_s} on the wrapper takes no more bales.",
+    "conflict.speed.settled": "{speed_m_s}: as many bales an hour, and no full chamber waits.",
+    "conflict.rpm.pace": "The wrapper holds back: faster would bring more bales.",
+    "conflict.rpm.heavy": "A bale of {mass_kg}, or a slope, wants it turned slowly.",
+    "conflict.rpm.settled": "Slow wins: a bale that leaves the wrapper hurts people.",
+}
+
+_MEASURES: Final = {
+    "measure.gate_opening_mm": "Gate opening when full",
+    "measure.diameter_left_m": "Diameter left",
+    "measure.diameter_right_m": "Diameter right",
+    "measure.overlap_frac": "Overlap on the bale",
+    "measure.pre_stretch_frac": "Stretch by two marks",
+    "measure.mass_kg": "Mass",
+    "measure.moisture_frac": "Moisture",
+    "measure.why.gate": "Further open: set it smaller; less: larger.",
+    "measure.why.diameter": "Left and right {cone_m} apart or more is a cone: weave.",
+    "measure.why.overlap": "A strip lies {strip_mm} wide. Less: count the layers again.",
+    "measure.why.stretch": "Marks {apart_mm} apart on the roll lie {stretched_mm} apart there.",
+    "measure.why.mass": "Outside, correct the density or make the sheet again.",
+    "measure.why.moisture": "Outside, make the sheet again.",
+    "roll.film": "Film roll",
 }
 
 _CARD: Final = {
@@ -201,4 +295,14 @@ _CARD: Final = {
     "group.off": "Bale off",
 }
 
-MESSAGES: Final = {**_LINES, **_CHOICES, **_CHAMBER, **_FILM, **_GROUND, **_UNKNOWN, **_CARD}
+MESSAGES: Final = {
+    **_LINES,
+    **_CHOICES,
+    **_CHAMBER,
+    **_FILM,
+    **_GROUND,
+    **_UNKNOWN,
+    **_CONFLICTS,
+    **_MEASURES,
+    **_CARD,
+}
