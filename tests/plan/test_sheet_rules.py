@@ -245,7 +245,7 @@ def test_a_lost_roll_needs_more_than_twice_what_is_left() -> None:
 
 @pytest.mark.published
 def test_expected_mass_lies_in_what_is_known() -> None:
-    """Wrapped silage bales weigh 350 to 1000 kg (Irish press report)."""
+    """Wrapped silage bales weigh 350 to 1000 kg (The Kerryman, 2017)."""
     for make in MAKES:
         mass = sheet_for(make).expected.mass_kg
         assert 350 <= mass.low < mass.best < mass.high <= 1000

@@ -119,7 +119,10 @@ def test_the_iowa_tractor_of_180_hp_fetches_23_percent() -> None:
 
 @pytest.mark.published
 def test_value_lost_and_real_interest_of_the_older_printing() -> None:
-    """93 500 paid and 25 300 left: 68 200 lost; 8 % interest and 3 % inflation are 5 % real."""
+    """93 500 paid and 25 300 left: 68 200 lost; 8 % interest and 3 % inflation are 5 % real.
+
+    Iowa State, an older printing of A3-29. Both are differences: they count for nothing more.
+    """
     assert straight_line_money(93_500, 25_300, 15) * 15 == pytest.approx(68_200)
     assert real_interest_frac(0.08, 0.03) == pytest.approx(0.05)
 

@@ -113,7 +113,10 @@ def test_labour_of_the_illinois_tables() -> None:
 
 @pytest.mark.published
 def test_lubricants_are_not_the_same_everywhere() -> None:
-    """The Indian example takes 20 % of the fuel for oil, 6.93 on 34.65: a third above ours."""
+    """The Indian example takes 20 % of the fuel for oil, 6.93 on 34.65: a third above ours.
+
+    Indian Agricultural Statistics Research Institute, lesson 14.
+    """
     assert 6.93 / lubricant_money(34.65) == pytest.approx(4 / 3, abs=0.002)
 
 

@@ -73,6 +73,25 @@ def test_the_next_bale_by_the_printed_table(number: int, at_95: float, at_975: f
     assert (at - 10.0) / wider == pytest.approx([at_95, at_975], abs=6e-3)
 
 
+@pytest.mark.published
+@pytest.mark.check(model="film.next_bale", source="alloy-adhesion")
+def test_the_twenty_third_specimen() -> None:
+    """Twenty-two loads at failure: the next lies between 6.16 and 21.26 with 95 %.
+
+    Montgomery & Runger, Applied Statistics and Probability for Engineers, examples 8-4 and 8-8.
+    They round mean and deviation to two places (13.71, 3.55) first, which moves the ends by 0.02.
+    """
+    loads = (
+        *(19.8, 10.1, 14.9, 7.5, 15.4, 15.4, 15.4, 18.5, 7.9, 12.7, 11.9, 11.4),
+        *(11.4, 14.1, 17.6, 16.7, 15.8, 19.5, 8.8, 13.6, 11.9, 11.4),
+    )
+    found = recorded_spread(np.array(loads))
+    assert found is not None
+    assert (round(np.mean(loads), 2), round(found.deviation.best, 2)) == (13.71, 3.55)
+    ends = found.next_bale.at(stats.norm.ppf([0.025, 0.975]))
+    assert ends == pytest.approx([6.16, 21.26], abs=0.02)
+
+
 @pytest.mark.reference
 def test_limits_and_next_bale_by_the_library() -> None:
     """Both are those of the library's chi-squared and t for uneven values with some unknown."""

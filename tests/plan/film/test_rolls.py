@@ -34,8 +34,8 @@ def bill_for(layers: int, roll: RollBought, bale: Bale = BALE, dm_kg: float = 22
 
 @pytest.mark.published
 def test_money_a_bale_meets_the_published_range() -> None:
-    """3 to 4 dollars a bale, 25 to 30 bales a roll of 5000 to 6000 ft. At 80 dollars a roll
-    (University of Minnesota) six layers of 30 in film come to 2.96 dollars on the shorter roll: 3
+    """3 to 4 dollars a bale, 25 to 30 bales a roll of 5000 to 6000 ft (Penn State). At 80 dollars a
+    roll (Rudstrom, Minnesota) six layers of 30 in film come to 2.96 dollars on the shorter roll: 3
     in the whole dollars that are published. The longer one would come to 2.47, below them.
     """
     film = Film(0.75, 25.4 * M_PER_UM, 5000 * FOOT_M, 0.70)
@@ -47,7 +47,8 @@ def test_money_a_bale_meets_the_published_range() -> None:
 
 @pytest.mark.published
 def test_plastic_a_bale_and_a_tonne_of_dry_matter_lie_in_what_farms_used() -> None:
-    """Four Scottish farms: 0.75 to 2.25 kg of film and net a bale on 201 to 310 kg of dry matter.
+    """Four Scottish farms (Farm Advisory Service 2021): 0.75 to 2.25 kg of film and net a bale on
+    201 to 310 kg of dry matter.
 
     Our film for 4 to 8 layers, with 0.13 kg of net (2.5 turns of 11 g/m2, derived), lies inside;
     a tonne of dry matter at six layers lies inside the 3.7 to 8.0 kg that their rows make.

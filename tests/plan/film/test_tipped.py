@@ -34,21 +34,25 @@ def with_layers(layers: int, need: int) -> Verdict:
 
 @pytest.mark.published
 def test_verdicts_agree_with_three_trials() -> None:
-    """Two layers failed or moulded and four kept, in two Irish trials and a Japanese one."""
+    """Two layers failed or moulded and four kept, in two Irish trials and a Japanese one.
+
+    Keles and others 2009, McEniry and others 2011, Nonaka and others 1999. The rule is made from
+    them: this holds it, and counts for nothing more.
+    """
     assert with_layers(2, 4) is Verdict.REWRAP
     assert with_layers(4, 4) is Verdict.LEAVE
 
 
 @pytest.mark.published
 def test_where_six_are_asked_four_are_not_simply_left() -> None:
-    """Pennsylvania and the European standard ask six at least: four go first, six are left."""
+    """Six at least by Williamson, Penn State, and EN 14932: four go first, six are left."""
     assert with_layers(4, 6) is Verdict.USE_FIRST
     assert with_layers(6, 6) is Verdict.LEAVE
 
 
 @pytest.mark.published
 def test_two_layers_are_too_few_even_where_two_were_wanted() -> None:
-    """No source goes below four: such a bale is used first, and the reason says why."""
+    """No source goes below four (Kentucky, Teagasc): it is used first, and the reason says why."""
     assert with_layers(2, 2) is Verdict.USE_FIRST
 
 

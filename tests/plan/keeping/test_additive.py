@@ -32,7 +32,7 @@ SHORT_TON_KG = 2000.0 * KG_PER_LB
     ("moisture_frac", "lb_ton"), [(0.20, 10.0), (0.25, 10.0), (0.26, 20.0), (0.295, 20.0)]
 )
 def test_pounds_a_short_ton(moisture_frac: float, lb_ton: float) -> None:
-    """10 lb of pure acid a short ton at 20 to 25 % moisture and 20 lb at 26 to 30 %."""
+    """10 lb of pure acid a short ton at 20 to 25 % moisture and 20 lb at 26 to 30 % (Kentucky)."""
     dose = acid_dose(moisture_frac)
     assert dose is not None
     wanted_kg_t = lb_ton * KG_PER_LB / (SHORT_TON_KG / 1000.0)
@@ -45,7 +45,10 @@ def test_pounds_a_short_ton(moisture_frac: float, lb_ton: float) -> None:
     [(0.301, 0.01, 0.01), (0.40, 0.01, 0.015), (0.50, 0.02, 0.02)],
 )
 def test_the_margin_of_damp_hay(moisture_frac: float, low_frac: float, high_frac: float) -> None:
-    """1 %, 1 to 1.5 % and 2 % of the hay's weight at 30, 40 and 50 % moisture are marginal."""
+    """1 %, 1 to 1.5 % and 2 % of the hay's weight at 30, 40 and 50 % moisture are marginal.
+
+    Easson & Nash 1978. The rates are theirs: this holds them, and counts for nothing more.
+    """
     dose = acid_dose(moisture_frac)
     assert dose is not None
     assert dose.kg_t.low / 1000.0 == pytest.approx(low_frac, rel=0.02)  # a point past 30 %
@@ -55,7 +58,7 @@ def test_the_margin_of_damp_hay(moisture_frac: float, low_frac: float, high_frac
 
 @pytest.mark.published
 def test_at_least_one_per_cent_at_thirty_two() -> None:
-    """Two sources speak at 32 %, and the least that satisfies both is 1 % or more."""
+    """Easson & Nash and North Dakota speak at 32 %: the least that satisfies both is 1 %."""
     dose = acid_dose(0.32)
     assert dose is not None
     assert {rate.source for rate in dose.rates} == {"easson-nash-1978", "north-dakota-acid"}
@@ -64,7 +67,7 @@ def test_at_least_one_per_cent_at_thirty_two() -> None:
 
 @pytest.mark.published
 def test_bacteria_a_gram() -> None:
-    """A pack of 100 thousand million for a tonne, 5e12 for 50 t: 100,000 a gram, the target."""
+    """A pack of 1e11 for a tonne, 5e12 for 50 t: 100,000 a gram, the trade press's target."""
     assert cells_per_gram(10**11, 1.0) == pytest.approx(100_000.0)
     assert cells_per_gram(5 * 10**12, 50.0) == pytest.approx(100_000.0)
 

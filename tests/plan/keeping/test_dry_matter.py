@@ -33,23 +33,22 @@ moistures = st.floats(0.0, 0.95)
 
 
 @pytest.mark.published
-@pytest.mark.check(model="dry_matter.one_sample", source="jacobsen-microwave")
 def test_a_hundred_grams_to_thirty_five() -> None:
-    """100 g wet and 35 g dry are 35 % dry matter, as two sources work it out."""
+    """100 g wet and 35 g dry are 35 % dry matter, as Jacobsen and Goeser work it out."""
     assert dry_matter_frac(100.0, 35.0) == pytest.approx(0.35, abs=1e-12)
 
 
 @pytest.mark.published
 @pytest.mark.check(model="dry_matter.one_sample", source="victoria-microwave")
 def test_straw_of_sixteen_per_cent() -> None:
-    """(101 - 85)/101 is printed as 16 % moisture, to the whole per cent."""
+    """(101 - 85)/101 is printed as 16 % moisture, to the whole per cent (Victoria, 2015)."""
     assert 1.0 - dry_matter_frac(101.0, 85.0) == pytest.approx(0.16, abs=0.005)
 
 
 @pytest.mark.published
 @pytest.mark.parametrize("plate_g", [0.0, 12.5])
 def test_hay_of_fourteen_per_cent(plate_g: float) -> None:
-    """100 g to 86 g is 14 % moisture, whether or not a plate was weighed with it."""
+    """100 g to 86 g is 14 % moisture (a public worksheet), with a plate or without."""
     share = dry_matter_frac(100.0 + plate_g, 86.0 + plate_g, plate_g)
     assert 1.0 - share == pytest.approx(0.14, abs=1e-12)
 
@@ -123,7 +122,7 @@ def test_interval_of_a_mean_as_scipy(parts: list[int], confidence: float) -> Non
 
 @pytest.mark.published
 def test_wet_forage_as_hay() -> None:
-    """2 tons at 75 % moisture are printed as 0.59 tons at 15 %."""
+    """2 tons at 75 % moisture are printed as 0.59 tons at 15 % on a laboratory's sheet."""
     assert mass_at_moisture_kg(2000.0, 0.75, 0.15) == pytest.approx(590.0, abs=5.0)
 
 
@@ -151,9 +150,8 @@ def test_silage_for_a_hundred_cows() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.check(model="dry_matter.at_moisture", source="extension-as-is")
 def test_hay_for_one_cow() -> None:
-    """25 lb of dry matter are 27.7 lb of hay at 10 % moisture (27.78, cut)."""
+    """25 lb of dry matter are 27.7 lb of hay at 10 % moisture (extension.org; 27.78, cut)."""
     assert fresh_mass_kg(25.0, 0.10) == pytest.approx(27.7, abs=0.1)
 
 

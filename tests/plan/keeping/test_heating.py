@@ -49,7 +49,7 @@ def test_purdue() -> None:
 
 @pytest.mark.published
 def test_penn_state() -> None:
-    """125 F no action; 150 twice daily; 160 every two hours; 175 alert; 190 remove with help."""
+    """Hall: 125 F no action; 150 twice daily; 160 each two hours; 175 alert; 190 only with help."""
     key = "penn-state-hay-temperatures"
     assert said_by(key, 125)[0] is A.NOTHING
     assert [said_by(key, hot) for hot in (150, 160)] == [(A.OPEN_UP, 12.0), (A.OPEN_UP, 2.0)]
@@ -58,7 +58,7 @@ def test_penn_state() -> None:
 
 @pytest.mark.published
 def test_kentucky() -> None:
-    """Below 130 F no fire danger; 150 move bales; 180 fire imminent; 200 likely present."""
+    """Overhults: below 130 F no fire danger; 150 move bales; 180 imminent; 200 likely present."""
     key = "kentucky-hay-temperatures"
     assert said_by(key, 129)[0] is A.NOTHING
     assert [said_by(key, hot)[0] for hot in (150, 180, 200)] == [A.OPEN_UP, A.CALL, A.BURNING]
@@ -73,14 +73,14 @@ def test_kentucky() -> None:
 def test_mississippi(
     printed_f: float, printed_c: float, action: HeatAction, check_h: float | None
 ) -> None:
-    """150 F daily, 160 F every four hours, 175 F call; its Celsius is rounded to fives."""
+    """A local paper: 150 F daily, 160 F every four hours, 175 F call; its Celsius in fives."""
     assert said_by("mississippi-hay-temperatures", printed_f) == (action, check_h)
     assert celsius(printed_f) == pytest.approx(printed_c, abs=1.5)
 
 
 @pytest.mark.published
 def test_cornell() -> None:
-    """120 F or below no concern; to 140 daily; twice a day; 150 every two hours; 160 firemen."""
+    """Aldrich & Hallman: to 120 F no concern; 140 daily; twice; 150 each two hours; 160 firemen."""
     key = "cornell-hay-temperatures"
     assert said_by(key, 119.9) == (A.NOTHING, None)
     assert said_by(key, 130) == (A.WATCH, 24.0)
@@ -91,7 +91,7 @@ def test_cornell() -> None:
 
 @pytest.mark.published
 def test_california() -> None:
-    """130 F monitor frequently, 150 F take apart, 160 F only with the fire service there."""
+    """Dairy Quality Assurance: 130 F monitor, 150 F take apart, 160 F only with firemen there."""
     key = "california-hay-temperatures"
     found = [said_by(key, hot)[0] for hot in (129, 130, 150, 160)]
     assert found == [A.NOTHING, A.WATCH, A.OPEN_UP, A.CALL]
@@ -99,7 +99,7 @@ def test_california() -> None:
 
 @pytest.mark.published
 def test_oklahoma() -> None:
-    """Daily whatever it shows; below 140 F no particular problem; above 180 F call."""
+    """Huhnke: daily whatever it shows; below 140 F no particular problem; above 180 F call."""
     key = "oklahoma-hay-temperatures"
     assert said_by(key, 70) == (A.NOTHING, 24.0)
     assert said_by(key, 139)[0] is A.NOTHING

@@ -30,7 +30,8 @@ from balewright.quantities.sources import source
 def test_degree_days_are_those_of_the_american_sources() -> None:
     """Daily highest less 86 F, summed: 10 days at 116 F are 300 F days, where quality falls fast.
 
-    In kelvin days that is 166.7, our mark for many; 200 F days are our mark for few.
+    Lewandowski, Ohio 2013; base of Coblentz and others. Both marks are ours from it: in kelvin
+    days 300 are 166.7, our mark for many; 200 are our mark for few.
     """
     days = heating_degree_days([celsius(116.0)] * 10 + [celsius(80.0)] * 5)
     assert days * 1.8 == pytest.approx(10 * (116.0 - 86.0))
@@ -51,21 +52,24 @@ def test_kansas_bales_peak_in_the_time_that_is_watched() -> None:
 
 @pytest.mark.published
 def test_fires_break_out_in_the_time_that_is_watched() -> None:
-    """Two to four weeks after stacking lies inside the time we say."""
+    """Two to four weeks after stacking (Purdue Extension) lies inside the time we say."""
     assert FIRE_DAYS.holds(14.0)
     assert FIRE_DAYS.holds(28.0)
 
 
 @pytest.mark.published
 def test_a_point_of_dry_matter_for_a_point_of_moisture() -> None:
-    """Hay that goes from 22 to 14 % moisture loses about 8 % of its dry matter."""
+    """Hay that goes from 22 to 14 % moisture loses about 8 % of its dry matter (Rankin's rule)."""
     assert storage_loss_frac(0.22, 0.14) == pytest.approx(0.08)
     assert storage_loss_frac(0.14, 0.16) == 0.0
 
 
 @pytest.mark.published
 def test_wrapped_bales_as_in_the_trial() -> None:
-    """Unwrapped 134 F; two 1 mil layers 105 to 110 F and mould; 6 mil cool in 8 to 9 days."""
+    """Unwrapped 134 F; two 1 mil layers 105 to 110 F and mould; 6 mil cool in 8 to 9 days.
+
+    Undersander, Wood & Foster, Wisconsin.
+    """
     bare, thin, enough = wrapped_heat(0.0), wrapped_heat(2 * 25.4), wrapped_heat(6 * 25.4)
     assert bare is not None
     assert bare.inside_c is not None

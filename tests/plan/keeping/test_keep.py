@@ -69,7 +69,8 @@ def well(kept: Kept) -> float:
 
 @pytest.mark.published
 def test_a_well_made_bale_loses_under_five_per_cent() -> None:
-    """Six layers, 5 to 12 months, 35 to 55 % moisture: under 5 %, as two sources report.
+    """Six layers, 5 to 12 months, 35 to 55 % moisture: under 5 %, as two sources report
+    (Arkansas with the US Dairy Forage Research Center; Shinners in the press).
 
     The school that says so is held; the other school is above it, and shown beside it.
     """
@@ -81,7 +82,7 @@ def test_a_well_made_bale_loses_under_five_per_cent() -> None:
 
 @pytest.mark.published
 def test_bales_under_six_layers_lose_what_a_survey_of_farms_says() -> None:
-    """Both schools' best losses lie inside 0.2 to 8 % over a winter under six layers."""
+    """Both schools' best losses lie inside 0.2 to 8 % (a levy board) after a winter under six."""
     for climate in (COOL_MOIST, COLD_WINTER, WARM_DRY):
         kept = keep(replace(COOL, stay=Stay(climate, 6, 8.0)), 6)
         assert all(0.002 <= one.lost_frac.best <= 0.08 for one in kept.schools)
@@ -91,8 +92,8 @@ def test_bales_under_six_layers_lose_what_a_survey_of_farms_says() -> None:
 def test_four_layers_mend_most_of_it_and_six_add_little() -> None:
     """From two to four layers a bale gains several times what it gains from four to six.
 
-    The sources: substantial improvement at four, "little further" at six. Feed thrown away under
-    mould is counted, as they counted spoilt silage.
+    Keles and McEniry with others: substantial improvement at four, "little further" at six. Feed
+    thrown away under mould is counted, as they counted spoilt silage.
     """
     two, four, six = (
         one.of(School.WELL_MADE).total_frac.best for one in keep_by_layers(COOL, (2, 4, 6))
@@ -105,7 +106,7 @@ def test_four_layers_mend_most_of_it_and_six_add_little() -> None:
 def test_ten_layers_change_next_to_nothing_over_six() -> None:
     """Six to ten layers: no difference in keeping was seen; ours is under 2 g/kg of dry matter.
 
-    2 g/kg is far below what such a trial can tell.
+    Muller 2005. 2 g/kg is far below what such a trial can tell.
     """
     dry = replace(COOL, moisture_frac=0.40)
     six, ten = (well(one) for one in keep_by_layers(dry, (6, 10)))
@@ -116,7 +117,8 @@ def test_ten_layers_change_next_to_nothing_over_six() -> None:
 def test_a_second_season_costs_more_and_asks_for_six() -> None:
     """18 months lose more than 7 under every cover, and only then do six layers beat four in mould.
 
-    The source: losses and mould rose (P < 0.001); four normally suffice, six for a second season.
+    McEniry and others 2011: losses and mould rose (P < 0.001); four normally suffice, six for a
+    second season.
     """
     for layers in (2, 4, 6, 8):
         seven, eighteen = (
@@ -150,7 +152,7 @@ def test_bales_of_four_farms_lost_what_both_schools_span() -> None:
 
 @pytest.mark.published
 def test_for_three_months_four_layers_do_as_well_as_six() -> None:
-    """30 to 90 days: four and six layers were both adequate; ours differ by under 1 g/kg."""
+    """30 to 90 days (Nath 2018): four and six layers both adequate; ours differ by under 1 g/kg."""
     for months in (1.0, 2.0, 3.0):
         short = replace(COOL, moisture_frac=0.40, stay=Stay(WARM_DRY, 12, months))
         four, six = (
@@ -163,7 +165,8 @@ def test_for_three_months_four_layers_do_as_well_as_six() -> None:
 def test_about_half_of_a_bale_lies_within_15_cm_of_film() -> None:
     """0.58 of 1.2 x 1.2 m within 15 cm ("about half"); 6 to 8 times the film contact of a clamp.
 
-    The clamp is one that film covers on top, 1.2 to 1.6 m deep on average: ours to say.
+    Victoria DPI 2009. The clamp is one that film covers on top, 1.2 to 1.6 m deep on average: ours
+    to say.
     """
     assert share_within(BALE, 0.15) == pytest.approx(0.5, abs=0.1)
     assert contact_per_m(BALE) * 1.2 == pytest.approx(6.0)
@@ -172,7 +175,7 @@ def test_about_half_of_a_bale_lies_within_15_cm_of_film() -> None:
 
 @pytest.mark.published
 def test_more_than_half_of_a_bale_lies_within_200_mm() -> None:
-    """0.70 of 1.2 x 1.2 m lies within 200 mm of the surface: more than half."""
+    """0.70 of 1.2 x 1.2 m lies within 200 mm: more than half (Irish Farmers Journal)."""
     assert 0.5 < share_within(BALE, 0.20) == pytest.approx(0.704, abs=1e-3)
 
 
@@ -190,7 +193,7 @@ def test_four_inches_round_a_bale(across_m: float, share: float) -> None:
 
 @pytest.mark.published
 def test_a_day_unwrapped_is_small_and_three_are_not() -> None:
-    """24 h cost under 1 % of dry matter at best ("minimal effects"); 72 h cost more."""
+    """24 h cost under 1 % at best ("minimal effects", Akins & Coblentz); 72 h cost more."""
     day, three = delay_loss(24.0, 0.5), delay_loss(72.0, 0.5)
     assert day.best < 0.01
     assert three.best > 1.5 * day.best
@@ -334,7 +337,7 @@ def test_film_on_a_bale_is_what_covers_it() -> None:
 def test_film_a_bale_is_what_an_extension_service_weighs() -> None:
     """0.68 to 0.91 kg a bale (1.5 to 2 pounds) lies between our four and six layers on 4 x 4 feet.
 
-    The source names no layers and no width; four to six is what it is known to advise around.
+    Penn State names no layers and no width; four to six is what it is known to advise around.
     """
     four_feet = Bale(1.2192, 1.2192)
     four, six = (film_kg(four_feet, 18.5e-6, layers) for layers in (4, 6))

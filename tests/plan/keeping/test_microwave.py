@@ -25,7 +25,7 @@ SILAGE = tuple(
 
 @pytest.mark.published
 def test_until_less_than_a_gram_is_lost() -> None:
-    """100 g: three minutes, then minute by minute, on at a loss of 1.4 g and done at 0.6 g."""
+    """Saskatchewan: three minutes, then one by one, on at a loss of 1.4 g and done at 0.6 g."""
     assert follow_drying(SILAGE[:1]).heat_minutes == 3.0
     for count in range(2, 7):
         found = follow_drying(SILAGE[:count], scale_g=0.1)
@@ -39,7 +39,7 @@ def test_until_less_than_a_gram_is_lost() -> None:
 
 @pytest.mark.published
 def test_until_the_last_two_weights_are_the_same() -> None:
-    """The other rule goes on where the first stops, and ends when nothing is lost."""
+    """Kentucky's rule goes on where the first stops, and ends when nothing is lost."""
     rule = STOP_RULES["no-change"]
     assert follow_drying(SILAGE, rule, scale_g=0.1).step is NextStep.HEAT
     still = (*SILAGE, Weighing(9, 34.8), Weighing(10, 34.8))
@@ -51,7 +51,7 @@ def test_until_the_last_two_weights_are_the_same() -> None:
 
 @pytest.mark.published
 def test_after_charring_the_weight_before_counts() -> None:
-    """A nearly dry sample that chars is answered by the weight before; a wet one is not."""
+    """A nearly dry sample that chars: the weight before (Jacobsen, Kentucky); a wet one: none."""
     charred = (*SILAGE[:6], Weighing(8, 33.0, charred=True))
     found = follow_drying(charred, scale_g=0.1)
     assert found.step is NextStep.STOP_CHARRED
@@ -66,7 +66,7 @@ def test_after_charring_the_weight_before_counts() -> None:
 
 @pytest.mark.published
 def test_the_interval_is_within_what_a_source_allows() -> None:
-    """101 g to 85 g with a last loss of half a gram: our interval lies inside 16 % +- 3 points."""
+    """101 g to 85 g with a last loss of half a gram: ours lies inside 16 % +- 3 (Victoria)."""
     weighings = (Weighing(0, 101), Weighing(2, 88), Weighing(3, 85.5), Weighing(4, 85))
     found = follow_drying(weighings).dry_matter_frac
     assert found is not None

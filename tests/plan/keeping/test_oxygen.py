@@ -79,7 +79,7 @@ def test_one_layer_of_plain_film_passes_about_seven_litres_a_day() -> None:
 
 @pytest.mark.published
 def test_carbon_dioxide_passes_four_to_five_times_faster() -> None:
-    """The ratio of 4 of one source is what the other's table gives: 1200/300 to 3000/600."""
+    """Kentucky's ratio of 4 is in what Biosystems Engineering's table gives: 1200/300, 3000/600."""
     assert 1200.0 / 300.0 <= CARBON_DIOXIDE_RATIO <= 3000.0 / 600.0
     assert carbon_dioxide_inside_frac() == pytest.approx(0.2095 / 4.0)
 
@@ -88,9 +88,9 @@ def test_carbon_dioxide_passes_four_to_five_times_faster() -> None:
 def test_losses_rise_with_what_film_lets_through() -> None:
     """Extra loss goes with extra oxygen: of two films over the tightest, 3.0 times the oxygen.
 
-    The source saw (138 - 82) / (101 - 82) = 2.95 times the loss. Tolerance: one g/kg in each of
-    the printed losses moves that ratio by 0.2. Its leakiest film (982) lost less than in
-    proportion, and is not held here: it was another polymer.
+    Four films on maize, Grass Forage Sci. 2011: (138 - 82) / (101 - 82) = 2.95 times the loss.
+    Tolerance: one g/kg in each of the printed losses moves that ratio by 0.2. Its leakiest film
+    (982) lost less than in proportion, and is not held here: it was another polymer.
     """
     drive = [(units - 75.0) for units in (289.0, 722.0)]
     burnt = [dry_matter_burnt_kg(passed * 1e-6 / MOLE_M3) for passed in drive]
@@ -135,7 +135,7 @@ def test_four_stretched_layers_are_74_um_in_series() -> None:
 def test_a_stretched_cover_of_four_is_about_seventy_micrometres() -> None:
     """Roll film of 25 um at 70 % stretch lies 70 to 74 um thick in four layers.
 
-    The source says about 70 um. Neck-in is what lies between: 70 at its low end, 74 at our
+    Irish Farmers Journal: about 70 um. Neck-in is what lies between: 70 at its low end, 74 at our
     default.
     """
     film = Film(width_m=0.75, thickness_m=25e-6, roll_m=1500.0, pre_stretch_frac=0.70)

@@ -115,7 +115,10 @@ def test_a_new_measurement_is_less_sure_than_the_line(
 
 @pytest.mark.published
 def test_student_t_as_it_is_printed() -> None:
-    """2.101 for 95 % and 18 degrees of freedom, 1.383 for one-sided 90 % (two-sided 80 %) and 9."""
+    """2.101 for 95 % and 18 degrees of freedom, 1.383 for one-sided 90 % (two-sided 80 %) and 9.
+
+    Montgomery, Peck & Vining; Mississippi Administrative Code, addendum J.
+    """
     assert student_t(0.95, 18) == pytest.approx(2.101, abs=5e-4)
     assert student_t(0.80, 9) == pytest.approx(1.383, abs=5e-4)
 

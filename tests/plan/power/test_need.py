@@ -38,7 +38,10 @@ N_PER_KGF = 9.80665
     ("chamber", "idle", "each"), [(Chamber.VARIABLE, 4.0, 1.1), (Chamber.FIXED, 2.5, 1.8)]
 )
 def test_baling_power_of_the_public_table(chamber: Chamber, idle: float, each: float) -> None:
-    """At 5, 12 and 30 t/h the mean power is that of the table, whose rows we had from memory."""
+    """At 5, 12 and 30 t/h the mean power is that of the table, whose rows we had from memory.
+
+    A public table after ASABE D497. The rows are ours too: this counts for nothing more.
+    """
     for feed in (5.0, 12.0, 30.0):
         assert baling_kw(chamber, feed).best == pytest.approx(idle + each * feed)
 
@@ -104,14 +107,20 @@ def test_the_published_cost_of_cutting_lies_inside() -> None:
 
 @pytest.mark.published
 def test_oil_power_is_the_formula_of_gallons_and_psi() -> None:
-    """24 gpm at 2300 psi are 24 x 2300 / 1714 = 32.2 hp; 1714 is rounded from 1714.3."""
+    """24 gpm at 2300 psi are 24 x 2300 / 1714 = 32.2 hp; 1714 is rounded from 1714.3.
+
+    Common hydraulic formulas; a change of units.
+    """
     ours = oil_power_kw(24 * L_PER_GAL, 2300 * BAR_PER_PSI) / KW_PER_HP
     assert ours == pytest.approx(24 * 2300 / 1714, rel=3e-4)
 
 
 @pytest.mark.published
 def test_pump_power_is_bar_times_litres_over_600() -> None:
-    """45 l/min at 180 bar through a pump of efficiency e take 45 x 180 / (600 e) kW."""
+    """45 l/min at 180 bar through a pump of efficiency e take 45 x 180 / (600 e) kW.
+
+    A public engineering page; a change of units.
+    """
     need = oil_kw(45.0, 180.0)
     assert need.best == pytest.approx(45 * 180 / (600 * PUMP_FRAC.best))
     assert oil_power_kw(45.0, 180.0) == pytest.approx(13.5)
@@ -158,7 +167,9 @@ def test_fuel_at_a_years_mean_load_is_the_years_mean_fuel() -> None:
 
 @pytest.mark.published
 def test_a_tested_tractor_lies_inside() -> None:
-    """8.01 gal/h at 120 hp and 60 % of the power: our low end is drawn so that it holds it."""
+    """8.01 gal/h at 120 hp and 60 % of the power (after Virginia 442-073): our low end is drawn
+    so that it holds it.
+    """
     assert fuel_l_h(120 * KW_PER_HP, 200 * KW_PER_HP).holds(8.01 * L_PER_GAL)
 
 
