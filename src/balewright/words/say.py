@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import string
 from collections.abc import Mapping
 from typing import Final
 
-from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
-from balewright.words import english
+from balewright.words.fill import fill, placeholders
+from balewright.words.languages import LANGUAGES
+from balewright.words.reader import reader_of
 from balewright.words.values import SPACE, UNKNOWN, say_number, say_value
 
 __all__ = ["LANGUAGES", "SPACE", "UNKNOWN", "MissingMessage", "catalogue", "placeholders", "say",
            "say_number", "say_value"]  # fmt: skip
 
-LANGUAGES: Final = ("en",)
 _COLUMNS: Final = "columns"
 """A value of this name lists columns of the bale table; it is said in trade words."""
 
@@ -24,21 +23,15 @@ class MissingMessage(LookupError):
 
 
 def catalogue(language: str = "en") -> Mapping[str, str]:
-    """Every message of a language by its key. Raises BadInput for a language there is none of."""
-    if language not in LANGUAGES:
-        raise BadInput(
-            Fault("language", f"one of {', '.join(LANGUAGES)}", repr(language), "Use one of them.")
-        )
-    return english.messages()
+    """Every message of a language by its key, in English where it is not translated.
 
-
-def placeholders(message: str) -> frozenset[str]:
-    """Names of the values a message wants."""
-    return frozenset(name for _, name, _, _ in string.Formatter().parse(message) if name)
+    language: a tag of `words/reader`. Raises BadInput for a language there is none of.
+    """
+    return reader_of(language).tongue.messages
 
 
 def say(reason: Reason, language: str = "en") -> str:
-    """The reason as a sentence of that language.
+    """The reason as a sentence in the language and units of a reader (a tag of `words/reader`).
 
     Raises MissingMessage when the catalogue has no such key or the reason lacks a value.
     """
@@ -54,7 +47,7 @@ def say(reason: Reason, language: str = "en") -> str:
     missing = placeholders(message) - said.keys()
     if missing:
         raise MissingMessage(f"{reason.key!r} lacks {', '.join(sorted(missing))}")
-    return message.format_map(said)
+    return fill(message, dict(reason.values), said, language)
 
 
 def _say_columns(names: str, language: str) -> str:

@@ -43,7 +43,7 @@ MESSAGES: Final = {
     ),
     "caution.hot_hay": (
         "At {moisture_frac} moisture this crop can heat until it burns. Measure bales in store for "
-        "some weeks; from 66 °C every two hours, from 71 °C call the fire service and move "
+        "some weeks; from {66:c} every two hours, from {71:c} call the fire service and move "
         "nothing."
     ),
     "caution.spoiled_feed": (

@@ -56,7 +56,7 @@ _CHOICES: Final = {
 
 _CHAMBER: Final = {
     "sheet.speed": "Feeds {feed_t_h}; go slower where the pickup leaves crop lying.",
-    "sheet.speed.too_fast": "{asked_m_s} was asked; balers are driven up to 13 km/h.",
+    "sheet.speed.too_fast": "{asked_m_s} was asked; balers are driven up to {13:km_h}.",
     "sheet.speed.turning": "Feeds {feed_t_h}; from {turning_m_s} on the wrapper holds back.",
     "sheet.speed.wrapper": (
         "{asked_m_s} was asked; from {turning_m_s} on only the wait at the wrapper grows."
@@ -67,7 +67,7 @@ _CHAMBER: Final = {
     "sheet.weave.full": "Rows of {row_m} fill the chamber evenly.",
     "sheet.additive.rate": "{sprayed_l_min} at this feed rate, {each_l} a bale.",
     "sheet.additive.tank": (
-        "{sprayed_l_min} at this feed rate, {each_l} a bale; a tank does {tank_bales} bales."
+        "{sprayed_l_min} at this feed rate, {each_l} a bale; a tank does {tank_bales:bale|bales}."
     ),
     "sheet.additive.unnamed": (
         "No product was named: at {moisture_frac} sources ask {low_kg_t} to {high_kg_t} pure acid."
@@ -77,7 +77,7 @@ _CHAMBER: Final = {
     "sheet.additive.acid_wet": "Too wet to keep by acid: wrap it or let it dry.",
     "sheet.weighing.machine": "The machine weighs.",
     "sheet.weighing.scale": "A scale stands ready.",
-    "sheet.weighing.few": "Guesses miss by 45 kg: weigh some, then correct the mass.",
+    "sheet.weighing.few": "Guesses miss by {45:kg}: weigh some, then correct the mass.",
     "sheet.binding.film": (
         "Adds {binding_layers} layers to the round side, none to the flat sides: not counted below."
     ),
@@ -93,11 +93,15 @@ _CHAMBER: Final = {
     "sheet.delay.net": "Lets the machine stop feeding first.",
     "sheet.delay.short": "Short for {binding}: its tail goes in with the last crop.",
     "sheet.gate_opening": (
-        "These rows: {windrow_kg_m}. Heavy ones (over 5 kg/m) {heavy_mm}, light "
-        "(under 2.5 kg/m) {light_mm}."
+        "These rows: {windrow_kg_m}. Heavy ones (over {5:kg_m}) {heavy_mm}, light "
+        "(under {2.5:kg_m}) {light_mm}."
     ),
     "sheet.gate_opening.fitted": (
         "{readings} readings: {low_mm} to {high_mm} opens it to {target_mm}. Heavy rows "
+        "{heavy_mm}, light {light_mm}."
+    ),
+    "sheet.gate_opening.beyond": (
+        "{readings} readings ask {low_mm} to {high_mm}, more or less than can be set: heavy rows "
         "{heavy_mm}, light {light_mm}."
     ),
     "sheet.gate_opening.mean": (
@@ -105,7 +109,7 @@ _CHAMBER: Final = {
         "difference by row."
     ),
     "sheet.diameter": "Usual size; a fatter bale gets fewer layers from the same turns.",
-    "sheet.diameter.steep": "0.1 m smaller than usual: a lighter bale on steep ground.",
+    "sheet.diameter.steep": "{0.1:diameter_m} smaller than usual: a lighter bale on steep ground.",
     "sheet.density.crop": "{crop} at {moisture_frac} moisture; wetter crop is pressed less.",
     "sheet.density.damp_hay": "Hay at {moisture_frac} can heat: pressed looser.",
     "sheet.density.slope": "A slope of {slope_frac} wants a lighter bale.",
@@ -154,12 +158,12 @@ _FILM: Final = {
     "sheet.stretch.label": "The most on offer within the label's {label_frac}.",
     "sheet.stretch.too_much": "Least on offer, above the label's {label_frac}: watch for tears.",
     "sheet.stretch.standard": "60 to 70 % is the standard's range for round bales.",
-    "sheet.rolls.pair": "Put on together they end together, after {set_bales} bales.",
-    "sheet.rolls.one": "A roll ends after {set_bales} bales.",
+    "sheet.rolls.pair": "Put on together they end together, after {set_bales:bale|bales}.",
+    "sheet.rolls.one": "A roll ends after {set_bales:bale|bales}.",
     "sheet.rolls.unknown": "How long they last needs the film's label.",
     "sheet.monitor.on": "Off, a torn film goes unseen and the bale spoils.",
     "sheet.monitor.on_pair": (
-        "Off, one torn film goes unseen: {left_layers} layers at the thinnest instead of {layers}."
+        "Off, one torn film goes unseen: at the thinnest {left_layers} instead of {layers} layers."
     ),
     "sheet.monitor.none": "A torn film is not seen: look at every bale.",
     "sheet.wrap_rpm": "A bale of about {mass_kg}; heavy bales and slopes want it slower.",
@@ -274,25 +278,16 @@ _CARD: Final = {
     "card.no_film": "no film named",
     "card.net": "net {net_roll_m} a roll",
     "card.no_net": "no net named",
-    "card.bales": "{bales} bales",
+    "card.bales": "{bales:bale|bales}",
     "card.bale": "Bale {diameter_m} x {length_m}: about {mass_kg} ({low_kg} to {high_kg}).",
     "card.dry": "Dry matter {low_kg} to {high_kg}; fresh density about {density_kg_m3}.",
     "card.pace": "{pace_bales_h}: full in {fill_s}, one every {cycle_s}; held back by {part}.",
     "card.layers": "{layers} layers at the thinnest spot; {short_frac} of the round side short.",
-    "card.film_use": "Film {film_m}, {film_kg} a bale: {film_rolls} rolls for {bales} bales.",
-    "card.net_use": "Net {net_m} a bale: {net_rolls} rolls for {bales} bales.",
+    "card.film_use": (
+        "Film {film_m}, {film_kg} a bale: {film_rolls:roll|rolls} for {bales:bale|bales}."
+    ),
+    "card.net_use": "Net {net_m} a bale: {net_rolls:roll|rolls} for {bales:bale|bales}.",
     "card.net_metres": "Net {net_m} a bale.",
-    "card.col.setting": "Setting",
-    "card.col.value": "Value",
-    "card.col.dial": "On the machine",
-    "card.col.range": "Allowed",
-    "card.col.why": "Why",
-    "card.col.sure": "How sure",
-    "card.col.source": "Source",
-    "group.drive": "Drive",
-    "group.chamber": "Chamber",
-    "group.film": "Film",
-    "group.off": "Bale off",
 }
 
 MESSAGES: Final = {
