@@ -25,6 +25,10 @@ Made by `python tests/tally.py` from the tests themselves; a test fails where th
 A pair is one model compared with one source; a table counts once. Published sources, standards
 and independent libraries count. What we derived ourselves, common practice, values from memory
 and assumptions are shown and do not count.
+
+Tested but neither counted nor shown: values that our own tables repeat from a source, changes of
+units, rules where the example is ours, ranges that no sensible model could miss, and libraries
+where our own code calls the same function.
 """
 
 

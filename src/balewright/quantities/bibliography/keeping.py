@@ -170,8 +170,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
     Source(
         "weathered-rind",
         Strength.PUBLISHED,
-        "Extension advice in the farming press: four inches weathered round a bale are 20 % of it "
-        "at six feet across and 25 % at five.",
+        "Progressive Forage, Round bale storage tips: four inches weathered round a bale are 20 % "
+        "of it at six feet across and 25 % at five.",
     ),
     Source(
         "teagasc-holes",
