@@ -1,4 +1,4 @@
-"""The A5 card: one page for every make, packaged font only, cautions first."""
+"""Card and long sheet as files: pages of ISO size, packaged font only, nothing read as markup."""
 
 from __future__ import annotations
 
@@ -8,40 +8,14 @@ from dataclasses import replace
 
 import pytest
 
-from balewright.cards.sheet_pdf import TEMPLATE, card_data, sheet_pdf, sheet_png
-from balewright.plan.crop import Crop
-from balewright.plan.film.strip import Film
-from balewright.plan.machine import Machine
-from balewright.plan.profile_checks import ranges
-from balewright.plan.sheet import Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.cards.issue import Issue
+from balewright.cards.sheet_data import sheet_data, two_columns
+from balewright.cards.sheet_pdf import Paper, paper_data, sheet_pdf, sheet_png
 from balewright.readers.profile import shipped_profiles
+from cards.examples import LONG, full_day, issued, sheet_for
 
-LONG = Conditions(
-    crop=Crop.GRASS_SILAGE,
-    moisture_frac=0.721,
-    windrow_kg_m=8.25,
-    speed_m_s=3.05,
-    slope_frac=0.235,
-    dusty=True,
-    stony=True,
-    film=Film(0.745, 25.4e-6, 1828.8, 0.735),
-    net_roll_m=4572.3,
-    storage_months=18.5,
-    bales=100000,
-)
-A5_POINTS = (419.53, 595.28)  # ISO 216: 148 x 210 mm
-
-
-def long_winded(machine: Machine) -> Machine:
-    """The machine with a word of 20 letters on every setting."""
-    words = tuple((setting, "long word on a panel") for setting in ranges(machine))
-    return replace(machine, title="Mossgrinder of the Long Name, Mark 2000", own_words=words)
-
-
-def sheet_of(machine: Machine) -> Sheet:
-    """A sheet with long values everywhere."""
-    return plan_bale(machine, LONG, "TINHEN-2000-0071-B-LEFT", "10.20.30")
+POINTS = {Paper.A5: (419.53, 595.28), Paper.A4: (595.28, 841.89)}  # ISO 216
+MAKES = sorted(shipped_profiles())
 
 
 def pages(pdf: bytes) -> list[tuple[float, float]]:
@@ -58,40 +32,66 @@ def pages(pdf: bytes) -> list[tuple[float, float]]:
 
 
 @pytest.mark.published
-@pytest.mark.parametrize("machine", shipped_profiles().values(), ids=lambda machine: machine.key)
-def test_one_page_of_a5(machine: Machine) -> None:
-    """Long values and long own words on every line still make one page of ISO A5."""
-    pdf = sheet_pdf(sheet_of(long_winded(machine)))
+@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("paper", Paper)
+def test_pages_of_iso_size(make: str, paper: Paper) -> None:
+    """Long values and long own words on every line still make one page A5, two at most of A4;
+    the font is in the file."""
+    sheet = full_day(sheet_for(make, LONG, winded=True))
+    pdf = sheet_pdf(sheet, "en", issued(sheet), paper)
     assert pdf.startswith(b"%PDF-")
     found = pages(pdf)
-    assert len(found) == 1
-    assert found[0] == pytest.approx(A5_POINTS, abs=0.1)
+    assert len(found) in ((1,) if paper is Paper.A5 else (1, 2))
+    for page in found:
+        assert page == pytest.approx(POINTS[paper], abs=0.1)
     assert b"SourceSansPro" in pdf
 
 
 @pytest.mark.own
-def test_cautions_stand_before_settings_and_nothing_is_left_out() -> None:
-    """The template draws the cautions first, and the data holds every line once."""
-    sheet = sheet_of(shipped_profiles()["mossgrinder-m2"])
-    data = card_data(sheet)
-    drawn = TEMPLATE.read_text(encoding="utf-8").split("#let whole(unit)")[1]
-    assert drawn.index("cautions(unit)") < drawn.index("group(one, unit)")
-    lines = [line for side in ("left", "right") for group in data[side] for line in group["lines"]]
-    assert len(lines) == len(sheet.lines)
-    assert len(data["cautions"]) == len(sheet.cautions)
-    assert all(line["why"] and line["value"] for line in lines)
+@pytest.mark.parametrize("make", MAKES)
+def test_every_line_stands_on_the_card_once(make: str) -> None:
+    """The two columns hold every group line and section once, in order, none taller than all."""
+    sheet = full_day(sheet_for(make))
+    data = sheet_data(sheet)
+    left, right = two_columns(data)
+    blocks = [*left, *right]
+    keys = [line["key"] for block in blocks for line in block.get("lines", ())]
+    assert keys == [line["key"] for group in data["groups"] for line in group["lines"]]
+    assert sorted(keys) == sorted(line.key for line in sheet.lines)
+    said = [text for block in blocks for text in block.get("sentences", ())]
+    assert said == [text for part in data["sections"] for text in part["sentences"]]
+    assert all((left, right))
+
+
+@pytest.mark.own
+def test_what_is_not_known_about_a_copy_is_not_printed() -> None:
+    """Without an issue there is no date, no id and no code; with one all three are there."""
+    sheet = sheet_for("plainrow-p0")
+    bare, whole = (paper_data(sheet, one, "en") for one in (Issue(), issued(sheet)))
+    assert (bare["issue"], bare["code"]) == ([], "")
+    assert whole["issue"][0] == "valid until 2026-07-07"
+    assert re.fullmatch(r"sheet S-[0-9a-f]{12}", whole["issue"][1])
+    assert whole["code"].startswith("<svg")
 
 
 @pytest.mark.own
 def test_text_is_never_read_as_markup() -> None:
     """A serial full of the typesetter's own signs is printed as it is."""
-    sheet = replace(sheet_of(shipped_profiles()["plainrow-p0"]), machine_serial='#panic("x") $*_`')
-    assert sheet_pdf(sheet).startswith(b"%PDF-")
-    assert sheet_png(sheet).startswith(b"\x89PNG")
+    sheet = replace(sheet_for("plainrow-p0"), machine_serial='#panic("x") $*_`')
+    for paper in Paper:
+        assert sheet_pdf(sheet, paper=paper).startswith(b"%PDF-")
 
 
 @pytest.mark.own
 def test_the_same_sheet_gives_the_same_file() -> None:
-    """Nothing of the clock is in the file."""
-    sheet = sheet_of(shipped_profiles()["plainrow-p0"])
-    assert sheet_pdf(sheet) == sheet_pdf(sheet)
+    """No clock and no chance in the file: printed again, it is equal byte by byte."""
+    sheet = sheet_for("thistlewick-t1")
+    assert sheet_pdf(sheet, "en", issued(sheet)) == sheet_pdf(sheet, "en", issued(sheet))
+
+
+@pytest.mark.own
+def test_a_picture_of_the_card() -> None:
+    """The card as PNG, and the first page of the long sheet."""
+    sheet = sheet_for("mossgrinder-m2")
+    for paper in Paper:
+        assert sheet_png(sheet, paper=paper).startswith(b"\x89PNG")

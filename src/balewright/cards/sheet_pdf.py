@@ -1,8 +1,14 @@
-"""A setup sheet as one printed A5 page, set by typst with the packaged font only."""
+"""A setup sheet on paper, set by typst with the packaged font only.
+
+Two forms: the A5 card (settings, dials, limits) and the long A4 sheet (with every reason and its
+source). Both are black on white with greys behind text, so that any printer will do.
+"""
 
 from __future__ import annotations
 
 import json
+import re
+from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from typing import Any, Final, Literal
@@ -10,58 +16,54 @@ from typing import Any, Final, Literal
 import font_source_sans_pro
 import typst
 
-from balewright.plan.sheet import Sheet, SheetLine
-from balewright.words import sheet_words
-from balewright.words.say import say
-
-TEMPLATE: Final = Path(__file__).with_name("sheet_card.typ")
-_LEFT: Final = ("group.drive", "group.chamber", "group.off")
+from balewright.cards.issue import NO_ISSUE, Issue
+from balewright.cards.qr import code_svg
+from balewright.cards.sheet_data import guess_size, sheet_data, two_columns
+from balewright.plan.sheet import Sheet
 
 
-def sheet_pdf(sheet: Sheet, language: str = "en") -> bytes:
-    """The card as a PDF of one A5 page; black on white, greys only behind text."""
-    return _compile(sheet, language, "pdf")
+class Paper(StrEnum):
+    """Which of the two forms."""
+
+    A5 = "a5"
+    A4 = "a4"
 
 
-def sheet_png(sheet: Sheet, language: str = "en") -> bytes:
-    """The card as a picture, 200 dots an inch."""
-    return _compile(sheet, language, "png")
+_BEFORE_UNIT: Final = re.compile(r"(?<=\w)/(?=\w)")
+_JOINER: Final = "\N{WORD JOINER}"
 
 
-def card_data(sheet: Sheet, language: str = "en") -> dict[str, Any]:
-    """Everything that stands on the card, as text, in its order."""
-    left = [sheet_words.group_name(key, language) for key in _LEFT]
-    groups = [
-        {"name": name, "lines": [_line(line, language) for line in lines]}
-        for name, lines in sheet_words.grouped(sheet, language)
-    ]
-    return {
-        "title": sheet_words.heading("title", language),
-        "machine": sheet_words.machine_of(sheet, language),
-        "conditions": list(sheet_words.conditions_of(sheet, language)),
-        "cautions": [say(caution, language) for caution in sheet.cautions],
-        "left": [group for group in groups if group["name"] in left],
-        "right": [group for group in groups if group["name"] not in left],
-        "heads": {name: sheet_words.heading(name, language) for name in ("expected", "unknown")},
-        "expected": list(sheet_words.expected_of(sheet, language)),
-        "unknown": [say(reason, language) for reason in sheet.unknown],
-        "origin": sheet_words.origin_of(sheet, language),
-    }
+def sheet_pdf(
+    sheet: Sheet, language: str = "en", issue: Issue = NO_ISSUE, paper: Paper = Paper.A5
+) -> bytes:
+    """The sheet as a PDF: one A5 page, or one or two A4 pages, with embedded fonts."""
+    return _compile(paper_data(sheet, issue, language), paper, "pdf")
 
 
-def _line(line: SheetLine, language: str) -> dict[str, str]:
-    allowed = sheet_words.range_of(line, language)
-    return {
-        "label": sheet_words.label_of(line, language),
-        "value": sheet_words.value_of(line, language),
-        "dial": sheet_words.dial_of(line),
-        "allowed": "" if allowed == sheet_words.DASH else allowed,
-        "why": say(line.reason, language),
-    }
+def sheet_png(
+    sheet: Sheet, language: str = "en", issue: Issue = NO_ISSUE, paper: Paper = Paper.A5
+) -> bytes:
+    """The first page as a picture, 200 dots an inch."""
+    return _compile(paper_data(sheet, issue, language), paper, "png")
+
+
+def template(paper: Paper) -> Path:
+    """The file that draws a form."""
+    return Path(__file__).with_name(f"sheet_{paper}.typ")
+
+
+def paper_data(sheet: Sheet, issue: Issue, language: str) -> dict[str, Any]:
+    """What the templates are given; no text in it is read as markup."""
+    data = sheet_data(sheet, issue, language)
+    left, right = two_columns(data)
+    text = {**data, "left": left, "right": right, "guess": guess_size(data)}
+    code = code_svg(issue.link) if issue.link else ""
+    return {**_tied(text), "code": code, "link": data["link"]}
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def fonts() -> typst.Fonts:
+    """The packaged font, read once; nothing of the machine's own fonts."""
     return typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
@@ -69,14 +71,21 @@ def _fonts() -> typst.Fonts:
     )
 
 
-def _compile(sheet: Sheet, language: str, form: Literal["pdf", "png"]) -> bytes:
-    card = json.dumps(card_data(sheet, language), ensure_ascii=False)
-    made = typst.compile(
-        str(TEMPLATE),
+def _compile(data: dict[str, Any], paper: Paper, form: Literal["pdf", "png"]) -> bytes:
+    made: object = typst.compile(
+        str(template(paper)),
         format=form,
         ppi=200.0,
-        font_paths=_fonts(),
-        sys_inputs={"card": card},
+        font_paths=fonts(),
+        sys_inputs={"sheet": json.dumps(data, ensure_ascii=False)},
     )
-    assert isinstance(made, bytes)
-    return made
+    first = made[0] if isinstance(made, list) else made
+    assert isinstance(first, bytes)
+    return first
+
+
+def _tied(text: dict[str, Any]) -> dict[str, Any]:
+    """The same in which a unit with a stroke (`kg/m³`) stays on one line."""
+    joined = _BEFORE_UNIT.sub(f"/{_JOINER}", json.dumps(text, ensure_ascii=False))
+    tied: dict[str, Any] = json.loads(joined)
+    return tied

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import Final
 
+from balewright.cards.sheet_data import sections_of, source_keys
 from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.sources import source
 from balewright.words import sheet_words
@@ -33,16 +34,13 @@ def _rows(sheet: Sheet, language: str) -> Iterator[str]:
         yield heading.upper()
         for line in lines:
             yield from _setting(line, language)
+    for part in sections_of(sheet, language):
+        yield ""
+        yield part["name"].upper()
+        for sentence in part["sentences"]:
+            yield from _item(sentence)
     yield ""
-    yield sheet_words.heading("expected", language).upper()
-    for sentence in sheet_words.expected_of(sheet, language):
-        yield from _item(sentence)
-    yield ""
-    yield sheet_words.heading("unknown", language).upper()
-    for reason in sheet.unknown:
-        yield from _item(say(reason, language))
-    yield ""
-    for key in dict.fromkeys(line.source for line in sheet.lines):
+    for key in source_keys(sheet):
         yield from textwrap.wrap(f"[{key}] {source(key).text}", WIDTH, subsequent_indent="  ")
     yield sheet_words.origin_of(sheet, language)
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from dataclasses import dataclass
 
 from balewright import __version__
+from balewright.cards.issue import sheet_id as id_of
 from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
@@ -39,18 +38,16 @@ def make_sheet(workplace: Workplace, request: SheetRequest) -> Sheet:
 
 def keep_sheet(workplace: Workplace, sheet: Sheet) -> str:
     """Keep a sheet for good and give its id; the same sheet has the same id and is kept once."""
-    body = sheet_to_json(sheet)
-    text = json.dumps(body, sort_keys=True, ensure_ascii=False, allow_nan=False)
-    sheet_id = "S-" + hashlib.sha256(text.encode()).hexdigest()[:12]
+    kept_as = id_of(sheet)
     entry = SheetEntry(
-        id=sheet_id,
+        id=kept_as,
         machine=sheet.machine_serial,
         profile_key=sheet.profile_key,
         made_at=workplace.clock(),
-        json=body,
+        json=sheet_to_json(sheet),
     )
     workplace.register.save_sheet(entry)
-    return sheet_id
+    return kept_as
 
 
 def load_sheet(workplace: Workplace, sheet_id: str) -> Sheet:
