@@ -1,7 +1,8 @@
 """Who may do what: three roles as groups, what each may do, and the demo's own sign-in.
 
-A reader sees. A technician also takes files in and makes sheets. A manager also adds machines
-and people. Every page asks for a person (`LoginRequiredMiddleware`), `needs` asks for a deed.
+A reader sees, and says how a sheet worked. A technician also takes files in, makes and shares
+sheets and keeps settings. A manager also adds machines and people. Every page asks for a person
+(`LoginRequiredMiddleware`), `needs` asks for a deed.
 """
 
 from __future__ import annotations
@@ -29,6 +30,9 @@ class Deed(StrEnum):
     SEE = "see"
     TAKE_IN = "take in"
     MAKE_SHEET = "make sheet"
+    SHARE_SHEET = "share sheet"
+    GIVE_FEEDBACK = "give feedback"
+    KEEP_SETTINGS = "keep settings"
     ADD_MACHINE = "add machine"
     ADD_PERSON = "add person"
 
@@ -41,14 +45,18 @@ class Role(StrEnum):
     MANAGER = "manager"
 
 
-_READER = frozenset({Deed.SEE})
-_TECHNICIAN = _READER | {Deed.TAKE_IN, Deed.MAKE_SHEET}
+_READER = frozenset({Deed.SEE, Deed.GIVE_FEEDBACK})
+_TECHNICIAN = _READER | {
+    *(Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS),
+}
 MAY: Final = MappingProxyType(
     {Role.READER: _READER, Role.TECHNICIAN: _TECHNICIAN, Role.MANAGER: frozenset(Deed)}
 )
 
 DEMO_PERSON: Final = "demo"
 FIRST_PERSON: Final = "manager"
+SHARED: Final = "/s/"
+"""Where shared sheets lie: pages without a person, a session or a cookie."""
 _PASSED_ON: Final = ("HTTP_FORWARDED", "HTTP_X_FORWARDED_FOR", "HTTP_X_REAL_IP", "HTTP_VIA")
 
 Page = Callable[..., HttpResponse]
@@ -141,12 +149,13 @@ def is_open_to(request: HttpRequest) -> bool:
 def sign_in_on_open_desk(get_response: Page) -> Page:
     """Middleware: on the open desk an unknown visitor is the demo manager.
 
-    The sign-in page itself stays as it is, so that another person can still sign in.
+    The sign-in page itself stays as it is, so that another person can still sign in; so does a
+    shared sheet, which knows nobody.
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
-        asks_itself = request.path == reverse("sign_in")
-        if not request.user.is_authenticated and not asks_itself and is_open_to(request):
+        asks_itself = request.path == reverse("sign_in") or request.path.startswith(SHARED)
+        if not asks_itself and not request.user.is_authenticated and is_open_to(request):
             person, made = get_user_model().objects.get_or_create(username=DEMO_PERSON)
             if made:
                 person.set_unusable_password()

@@ -129,7 +129,13 @@ CACHES = {
     "default": {
         "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
         "LOCATION": str(_HOME / "cache"),
-    }
+    },
+    # How often who came: in memory alone, so that no address is ever written down.
+    "limits": {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        "LOCATION": "limits",
+        "OPTIONS": {"MAX_ENTRIES": 50_000},
+    },
 }
 
 STATIC_URL = "/static/"
@@ -156,6 +162,9 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"tokens": {"()": "balewright.desk.shared.hide_tokens.HideTokens"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["tokens"]}
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

@@ -8,12 +8,15 @@ from django.urls import URLPattern, path
 
 from balewright.desk import failing
 from balewright.desk.book import page as book
+from balewright.desk.feedback import page as feedback
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
+from balewright.desk.links import page as links
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
+from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
 from balewright.desk.today import page as today
@@ -33,6 +36,15 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sheet/keep", sheet.keep, name="sheet.keep"),
     path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
     path("sheet/<str:sheet_id>/card.pdf", sheet.send_card, name="sheet.card"),
+    path("sheet/<str:sheet_id>/links", links.show_links, name="links"),
+    path(
+        "sheet/<str:sheet_id>/links/<int:link_id>/withdraw", links.withdraw, name="links.withdraw"
+    ),
+    path("sheet/<str:sheet_id>/feedback", feedback.take_feedback, name="feedback"),
+    path("s/worker.js", shared.send_worker, name="shared.worker"),
+    path("s/<str:token>", shared.show_shared, name="shared"),
+    path("s/<str:token>/card.pdf", shared.send_shared_card, name="shared.card"),
+    path("s/<str:token>/answer", shared.take_answer, name="shared.answer"),
     path("intake", intake.show_intake, name="intake"),
     path("intake/recent", intake.show_recent, name="intake.recent"),
     path("intake/<str:ticket>", intake.show_ticket, name="intake.ticket"),

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from balewright.desk.access import Deed, needs
+from balewright.desk.feedback.shown import told_of_machine
 from balewright.desk.film.picture import picture_recorded
 from balewright.desk.machine import bales as shown
 from balewright.desk.paging import page_of
@@ -38,6 +39,7 @@ def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
         "rows": rows,
         "pages": pages,
         "opened": "page" in request.GET,
+        "told_sheets": told_of_machine(serial, zone),
         "kept_sheets": workplace.register.load_sheets(serial)[:5],
         "got": picture_recorded(review.film.newest) if review.film.newest else None,
     }

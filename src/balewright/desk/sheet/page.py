@@ -11,6 +11,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from balewright.cards.sheet_pdf import sheet_pdf
 from balewright.desk.access import Deed, needs
+from balewright.desk.feedback.answers import answer_form
+from balewright.desk.feedback.shown import told_of_sheet
 from balewright.desk.film.picture import picture_film
 from balewright.desk.sheet.forms import FIRST, SheetForm, refill, told_beside
 from balewright.desk.sheet.lines import group_lines, list_sources
@@ -110,6 +112,7 @@ def show_kept(request: HttpRequest, sheet_id: str) -> HttpResponse:
     sheet = _kept(sheet_id)
     again = refill(sheet.conditions)
     context = {**_shown(sheet), "sheet_id": sheet_id, "again": _query(sheet, again)}
+    context |= {"told": told_of_sheet(sheet_id, sheet), **answer_form(sheet)}
     return render(request, "sheet_kept.html", context)
 
 

@@ -32,8 +32,9 @@ MESSAGES: Final = {
     ),
     "desk.failing.403.title": "Your role does not include this",
     "desk.failing.403.text": (
-        "Readers see. Technicians also take files in and make setup sheets. Managers also add "
-        "machines and people. Ask a manager if you need more."
+        "Readers see, and say how a sheet worked. Technicians also take files in, make and share "
+        "setup sheets and keep a machine's settings. Managers also add machines and people. "
+        "Ask a manager if you need more."
     ),
     "desk.failing.404.title": "There is nothing under this address",
     "desk.failing.404.text": (

@@ -1,0 +1,150 @@
+"""A shared sheet, for whoever has its link: read it, answer to it, nothing else.
+
+These pages know nobody: no session, no cookie, no words of who is signed in. An unknown link, one
+that is over and one that was withdrawn get the same page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final, cast
+
+from csp.decorators import csp_update
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_POST, require_safe
+
+from balewright import __version__
+from balewright.cards.sheet_pdf import sheet_pdf
+from balewright.desk.feedback.answers import answer_form, answer_from
+from balewright.desk.film.picture import picture_film
+from balewright.desk.shared.limits import ANSWERS, BY_ADDRESS, BY_LINK, address_of, is_too_often
+from balewright.desk.sheet.lines import group_lines, list_sources
+from balewright.desk.wording import words
+from balewright.desk.workplace import the_workplace
+from balewright.flows.give_feedback import give_feedback_by_link
+from balewright.flows.open_shared_sheet import SharedSheet, open_shared_sheet
+from balewright.flows.share_sheet import hash_token
+from balewright.quantities.errors import BadInput
+
+KEEPS: Final = "X-Balewright-Keep"
+"""Said by our own script that fetches the page once more for when there is no signal."""
+_WORKER: Final = Path(__file__).with_name("worker.js")
+_SEALED: Final = {
+    "Referrer-Policy": "no-referrer",
+    "X-Robots-Tag": "noindex, nofollow, noarchive, nosnippet",
+    "Cache-Control": "no-store, private",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+
+Page = Callable[..., HttpResponse]
+
+
+def _open_to_all(page: Page) -> Page:
+    """A page without sign-in, within the limits, that tells nobody where it is and is not found
+    by search.
+    """
+
+    def sealed(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        token = kwargs.get("token", "")
+        if is_too_often(BY_ADDRESS, address_of(request)) or (
+            token and is_too_often(BY_LINK, hash_token(token))
+        ):
+            answer = _plain("too_often", 429)
+            answer.headers["Retry-After"] = str(BY_LINK.within_s)
+        else:
+            answer = page(request, *args, **kwargs)
+        for name, value in _SEALED.items():
+            answer.headers[name] = value
+        return answer
+
+    marked = login_not_required(csp_update({"worker-src": ["'self'"]})(sealed))
+    return cast(Page, marked)
+
+
+@require_safe
+@_open_to_all
+def show_shared(request: HttpRequest, token: str) -> HttpResponse:
+    """The sheet. Fetching changes nothing but the number of openings."""
+    is_counted = request.method == "GET" and KEEPS not in request.headers
+    shared = open_shared_sheet(the_workplace(), token, is_counted)
+    if shared is None:
+        return _plain("over", 404)
+    return _page(token, shared, {"sent": "sent" in request.GET})
+
+
+@require_safe
+@_open_to_all
+def send_shared_card(request: HttpRequest, token: str) -> HttpResponse:  # noqa: ARG001
+    """The same sheet as a card."""
+    shared = open_shared_sheet(the_workplace(), token, counted=False)
+    if shared is None:
+        return _plain("over", 404)
+    answer = HttpResponse(sheet_pdf(shared.sheet), content_type="application/pdf")
+    answer.headers["Content-Disposition"] = 'inline; filename="setup-sheet.pdf"'
+    return answer
+
+
+@csrf_exempt  # the address itself is the secret, and no cookie is looked at
+@require_POST
+@_open_to_all
+def take_answer(request: HttpRequest, token: str) -> HttpResponse:
+    """An answer to the sheet; sent twice it is one."""
+    wants_json = "application/json" in request.headers.get("Accept", "")
+    shared = open_shared_sheet(the_workplace(), token, counted=False)
+    if shared is None:
+        return _plain("over", 404)
+    if is_too_often(ANSWERS, hash_token(token)):
+        return _plain("too_often", 429)
+    faults = _keep(request, token)
+    if wants_json:
+        return JsonResponse({"faults": faults}, status=422 if faults else 200)
+    if faults:
+        return _page(token, shared, {"faults": faults}, 422)
+    return HttpResponseRedirect(f"{reverse('shared', args=[token])}?sent#answer", status=303)
+
+
+def _keep(request: HttpRequest, token: str) -> list[str]:
+    """Keep the answer once; what is wrong with it. A link that ended this moment keeps nothing."""
+    try:
+        give_feedback_by_link(the_workplace(), token, answer_from(request.POST))
+    except BadInput as error:
+        return [words("feedback.fault", need=one.need, cure=one.cure) for one in error.faults]
+    return []
+
+
+@require_safe
+@login_not_required
+def send_worker(request: HttpRequest) -> HttpResponse:  # noqa: ARG001
+    """The script that keeps an opened sheet for when there is no signal; it rules over /s/ only."""
+    answer = HttpResponse(_WORKER.read_bytes(), content_type="text/javascript; charset=utf-8")
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+def _page(token: str, shared: SharedSheet, more: dict[str, Any], status: int = 200) -> HttpResponse:
+    sheet, machine = shared.sheet, shared.machine
+    context = {
+        "token": token,
+        "shared": shared,
+        "sheet": sheet,
+        "title": sheet.profile_title or sheet.profile_key,
+        "groups": group_lines(sheet, machine),
+        "sources": list_sources(sheet),
+        "film": picture_film(sheet, machine) if machine else None,
+        "version": __version__,
+        **answer_form(sheet),
+        **more,
+    }
+    answer = HttpResponse(render_to_string("shared.html", context), status=status)
+    answer.headers["X-Valid-Until"] = shared.entry.valid_until.isoformat()
+    return answer
+
+
+def _plain(what: str, status: int) -> HttpResponse:
+    context = {"what": what, "version": __version__}
+    return HttpResponse(render_to_string("shared_plain.html", context), status=status)
