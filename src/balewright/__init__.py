@@ -69,6 +69,8 @@ _ROOMS = {
     "plan.film.two_marks": ("Marks", "judge_marks", "label_limits", "read_marks"),
     "plan.film.on_bale": ("Taped", "turning_on_bale"),
     "plan.sheet": ("Conditions", "Sheet", "SheetLine"),
+    "plan.sheet_change": ("change_condition",),
+    "plan.sheet_compare": ("SheetDifference", "compare_sheets", "what_if"),
     "plan.sheet_rules": ("plan_bale",),
     "records.bales": ("BaleTable", "bale_table"),
     "records.events": ("Event", "EventKind"),
