@@ -52,17 +52,20 @@ def _fitted_line(job: Job, fit: GateFit) -> SheetLine:
         return span.clamp(fit.setting_mm(target_mm, feed_t_h).best)
 
     wanted_mm = fit.setting_mm(target_mm, job.feed_t_h)
+    inside = span.low <= wanted_mm.best <= span.high
+    word = "beyond" if not inside else "mean" if fit.line is None else "fitted"
     reason = Reason(
-        "sheet.gate_opening.fitted" if fit.line is not None else "sheet.gate_opening.mean",
+        f"sheet.gate_opening.{word}",
         (
             ("readings", fit.readings),
-            ("low_mm", span.clamp(wanted_mm.low)),
-            ("high_mm", span.clamp(wanted_mm.high)),
+            ("low_mm", max(0.0, wanted_mm.low)),
+            ("high_mm", max(0.0, wanted_mm.high)),
             ("target_mm", target_mm),
             ("heavy_mm", setting_mm(HEAVY_ROW_KG_M)),
             ("light_mm", setting_mm(LIGHT_ROW_KG_M)),
         ),
     )
-    sure = HowSure.LIKELY if fit.has_seen(job.feed_t_h) else HowSure.STARTING_POINT
+    known = inside and fit.has_seen(job.feed_t_h)
+    sure = HowSure.LIKELY if known else HowSure.STARTING_POINT
     wanted = Wanted("gate_opening_mm", wanted_mm.best, span)
     return settle(job.machine, wanted, Why(reason, "given", sure))

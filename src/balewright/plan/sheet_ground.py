@@ -10,6 +10,8 @@ from balewright.plan.sheet import Ground, HowSure, SheetLine
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
 from balewright.quantities.reason import because
 
+TOO_STEEP_FRAC: Final = 0.25
+"""Steeper than this a sheet does not help any more (assumed: no source gives an angle)."""
 _STEEPNESS: Final = {Ground.FLAT: 0.0, Ground.ROLLING: 0.35, Ground.STEEP: 0.7}
 _DRY_CROP_FRAC: Final = 0.30
 
@@ -65,4 +67,6 @@ def _side_line(job: Job) -> SheetLine:
         return name_word("tip_side", str(sides[0]), Why(reason, "profile", HowSure.SETTLED))
     if job.conditions.ground is Ground.FLAT:
         return name_word("tip_side", TipSide.ROUND, Why(because("sheet.tip_side.flat"), "practice"))
-    return name_word("tip_side", TipSide.END, Why(because("sheet.tip_side.slope"), "practice"))
+    word = "steep" if job.conditions.slope_frac > TOO_STEEP_FRAC else "slope"
+    why = Why(because(f"sheet.tip_side.{word}"), "practice")
+    return name_word("tip_side", TipSide.END, why)

@@ -20,6 +20,8 @@ STRETCH_FRAC: Final = 0.05
 """How far the two-mark stretch may be off: half the width of EN 14932's range."""
 CONE_M: Final = 0.03
 """From here on left and right differ too much (common practice, no source)."""
+TAPE_FRAC: Final = 0.02
+"""How well an overlap is read with a tape on a bale (assumed)."""
 _MARKS_MM: Final = 100.0
 
 
@@ -88,7 +90,7 @@ def _overlap(plan: FilmPlan) -> Measure:
         for exponent in (NECK_IN_SPREAD.high, NECK_IN_SPREAD.low)
     )
     best = overlap(plan.wrapping.strip_m)
-    low, high = min(best, overlap(narrow)), max(best, overlap(wide))
+    low, high = overlap(narrow) - TAPE_FRAC, overlap(wide) + TAPE_FRAC
     strip_mm = plan.wrapping.strip_m / M_PER_MM
     reason = because("measure.why.overlap", strip_mm=strip_mm)
     return Measure(

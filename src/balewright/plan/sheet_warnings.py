@@ -12,11 +12,10 @@ from balewright.plan.machine import BindingKind
 from balewright.plan.sheet import Ground
 from balewright.plan.sheet_additive import additive_cautions
 from balewright.plan.sheet_bale import HEATING_FRAC
+from balewright.plan.sheet_ground import TOO_STEEP_FRAC
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.reason import Reason, because
 
-TOO_STEEP_FRAC: Final = 0.25
-"""Steeper than this a sheet does not help any more (assumed: no source gives an angle)."""
 WET_FRAC: Final = 0.67
 DRY_WRAPPED_FRAC: Final = 0.40
 """Outside of these a wrapped bale may not ferment (Kentucky; Ohio, Georgia, West Virginia)."""
@@ -28,9 +27,9 @@ def cautions_for(job: Job) -> Iterator[Reason]:
     yield because("caution.manual_first")
     yield because("caution.stop_and_lock")
     if conditions.ground is not Ground.FLAT:
-        yield because("caution.steep_ground", slope_frac=conditions.slope_frac)
         if conditions.slope_frac > TOO_STEEP_FRAC:
             yield because("caution.too_steep", slope_frac=conditions.slope_frac)
+        yield because("caution.steep_ground", slope_frac=conditions.slope_frac)
     yield because("caution.rolling_bale")
     if job.machine.wrapper is not None:
         yield because("caution.wrapper_moves")

@@ -10,7 +10,8 @@ from django import forms
 from balewright.desk.wording import words
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions
+from balewright.plan.keeping.climate import CLIMATES
+from balewright.plan.sheet import Additive, Conditions
 from balewright.quantities.errors import Fault
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
@@ -25,10 +26,16 @@ FIELD_OF: Final = {
     "net_roll_m": "net_roll",
     "storage_months": "storage",
     "bales": "bales",
+    "climate": "climate_kind",
+    "row_width_m": "row_width",
+    "diameter_spread_m": "spread",
+    "additive.rate_l_t": "additive",
     "diameter_m": "diameter",
     "wrap_turns": "wrap_turns",
 }
 """Which field a fault of the conditions belongs beside."""
+MORE_FIELDS: Final = ("climate_kind", "row_width", "spread", "additive", "weighed")
+"""What nobody has to say."""
 FIRST: Final = {
     "crop": Crop.GRASS_SILAGE.value,
     "moisture": 55,
@@ -79,14 +86,26 @@ class ConditionsForm(forms.Form):
     net_roll = Amount("net_roll", "m", 1, 20_000, required=False)
     storage = Amount("storage", "months", 0, 60)
     bales = forms.IntegerField(min_value=1, max_value=1_000_000)
+    climate_kind = forms.ChoiceField(required=False)
+    row_width = Amount("row_width", "m", 0.2, 6, required=False)
+    spread = Amount("spread", "mm", 0, 300, required=False)
+    additive = Amount("additive", "l_t", 0.001, 200, required=False)
+    weighed = forms.BooleanField(required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choose("crop", [(crop.value, words(f"crop.{crop.name.lower()}")) for crop in Crop])
-        for name in ("dusty", "stony", "bales"):
+        kinds = [(name, words(f"outlook.field.climate.{name}")) for name in CLIMATES]
+        self.choose("climate_kind", [("", words("sheet.climate_kind.unknown")), *kinds])
+        for name in ("dusty", "stony", "bales", "weighed"):
             self.fields[name].label = words(f"sheet.{name}")
-        for name in ("moisture", "slope", "stretch", "net_roll"):
+        for name in ("moisture", "slope", "stretch", "net_roll", "climate_kind", "spread"):
             self.fields[name].help_text = words(f"sheet.{name}.hint")
+
+    @property
+    def has_more(self) -> bool:
+        """Whether something of what nobody has to say is said, or wrong."""
+        return any(self[name].value() or self[name].errors for name in MORE_FIELDS)
 
     def choose(self, name: str, choices: Any, label: str | None = None) -> None:
         """Give a field of choices what can be chosen, and its label (the sheet's own)."""
@@ -121,6 +140,11 @@ class ConditionsForm(forms.Form):
             net_roll_m=given["net_roll"],
             storage_months=given["storage"],
             bales=given["bales"],
+            climate=given["climate_kind"] or None,
+            row_width_m=given["row_width"],
+            diameter_spread_m=_times(given["spread"], M_PER_MM),
+            additive=None if given["additive"] is None else Additive(rate_l_t=given["additive"]),
+            weighed=given["weighed"],
         )
 
     def _film(self) -> Film | None:
@@ -175,7 +199,20 @@ def refill(conditions: Conditions) -> dict[str, Any]:
         "net_roll": conditions.net_roll_m,
         "storage": _tidy(conditions.storage_months),
         "bales": conditions.bales,
+        "climate_kind": conditions.climate,
+        "row_width": conditions.row_width_m,
+        "spread": _tidy_or_none(_times(conditions.diameter_spread_m, 1.0 / M_PER_MM)),
+        "additive": conditions.additive and conditions.additive.rate_l_t,
+        "weighed": conditions.weighed,
     }
+
+
+def _times(value: float | None, factor: float) -> float | None:
+    return None if value is None else value * factor
+
+
+def _tidy_or_none(value: float | None) -> str | None:
+    return None if value is None else _tidy(value)
 
 
 def _tidy(value: float) -> str:

@@ -34,6 +34,15 @@ MESSAGES: Final = {
     "desk.sheet.net_roll.hint": "Leave empty without net.",
     "desk.sheet.storage": "Storage",
     "desk.sheet.bales": "Bales",
+    "desk.sheet.part.more": "More, where it is known",
+    "desk.sheet.climate_kind": "Where bales lie",
+    "desk.sheet.climate_kind.unknown": "Not said",
+    "desk.sheet.climate_kind.hint": "Four layers are enough only where it is cool and moist.",
+    "desk.sheet.row_width": "Width of the row",
+    "desk.sheet.spread": "Spread of diameters",
+    "desk.sheet.spread.hint": "Standard deviation from bale to bale, as measured.",
+    "desk.sheet.additive": "Additive, as its label says",
+    "desk.sheet.weighed": "Bales go over a scale",
     "desk.sheet.film_missing": (
         "A roll of film needs all of width, thickness, metres and pre-stretch. "
         "Leave all four empty when the job uses no film."
@@ -96,6 +105,7 @@ MESSAGES: Final = {
     "desk.unit.mm": "mm",
     "desk.unit.um": "µm",
     "desk.unit.m": "m",
+    "desk.unit.l_t": "l/t",
     "desk.unit.months": "months",
     "desk.film.title": "Where the film lies",
     "desk.film.turn": "Drag it, or use the arrow keys, to turn the bale; Home shows the thin spot.",

@@ -181,6 +181,7 @@ _GROUND: Final = {
     "sheet.tip_side.only": "The only way this machine tips.",
     "sheet.tip_side.flat": "Level ground; the flat side is the safer choice where bales may roll.",
     "sheet.tip_side.slope": "On its flat side a bale does not roll.",
+    "sheet.tip_side.steep": "Flat it does not roll but may slide: carry it to level ground.",
     "sheet.tip_speed": "About {mass_kg} on a slope of {slope_frac}: heavier and steeper is slower.",
     "sheet.tip_delay.flat": "No need to wait on level ground.",
     "sheet.tip_delay.slope": "Time to turn across the slope before it tips.",

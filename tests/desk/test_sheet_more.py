@@ -1,0 +1,50 @@
+"""What nobody has to say in the sheet's form, and what becomes of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
+
+import pytest
+from tests.desk.test_sheet import fields, result
+
+if TYPE_CHECKING:
+    from tests.desk.conftest import Desk
+
+pytestmark = pytest.mark.own
+
+MORE = {
+    "climate_kind": "cool-moist",
+    "row_width": 1.0,
+    "spread": 15,
+    "additive": 2,
+    "weighed": "on",
+}
+
+
+def test_what_is_known_reaches_the_sheet(desk: Desk) -> None:
+    """Climate, row, spread, additive and scale change their lines."""
+    plain, known = result(desk), result(desk, storage=7, **MORE)
+    assert "Drive along the row" in known
+    assert "some metres left, some right, or a cone is rolled" in known
+    assert "some metres left, some right, or a cone is rolled" not in plain
+    assert "Cool and moist" in known
+    assert "of bales as they differ" in known
+    assert "l/t" in known
+
+
+def test_the_form_keeps_what_was_said(desk: Desk) -> None:
+    """A kept sheet is made again from the same conditions, these too."""
+    answer = desk.post(desk.technician, "/sheet/keep", **fields(storage=7, **MORE))
+    assert answer.status_code == 302
+    page = desk.technician.get(answer.headers["Location"]).content.decode()
+    for name, value in (("climate_kind", "cool-moist"), ("row_width", "1.0"), ("additive", "2")):
+        assert f'name="{name}" value="{value}' in page or f"{name}={value}" in page, name
+
+
+def test_a_wrong_one_is_told_beside_its_field(desk: Desk) -> None:
+    """The part opens, and the field says what it needs."""
+    page = desk.technician.get("/sheet?" + urlencode(fields(row_width=60))).content.decode()
+    assert '<details class="more" open>' in page
+    quiet = desk.technician.get("/sheet?" + urlencode(fields())).content.decode()
+    assert '<details class="more" open>' not in quiet.split('id="result"')[0]
