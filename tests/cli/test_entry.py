@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+import importlib
 import json
 from pathlib import Path
 from typing import Any
@@ -92,11 +94,11 @@ def test_an_unknown_option_is_named_with_the_help_to_ask(
     needed: dict[str, tuple[str, ...]] = {
         "layers": LAYERS, "sheet": SHEET, "read": ("read", "x"), "take-in": ("take-in", "x"),
     }  # fmt: skip
-    assert run([*needed.get(command, (command,)), "--wrong-word"]) == BAD_INPUT
+    assert run([*needed.get(command, (command,)), "--xyzzy"]) == BAD_INPUT
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err == (
-        f"balewright: --wrong-word: needs only what `balewright {command}` knows, "
+        f"balewright: --xyzzy: needs only what `balewright {command}` knows, "
         f"was given an option without this meaning. See `balewright {command} --help`.\n"
     )
 
@@ -152,7 +154,7 @@ def test_bad_input_is_told_in_words_and_as_json(
         ("--speed-km-h", "400", "0.36 to 36"),
         ("--windrow-kg-m", "nan", "0.2 to 30"),
         ("--bales", "-3", "1 to 100000"),
-        ("--storage-months", "inf", "0 to 60"),
+        ("--months", "inf", "0 to 60"),
         ("--net-roll-m", "0", "1 to 20000"),
     ],
 )
@@ -202,3 +204,69 @@ def test_a_refused_file_is_named_once(tmp_path: Path, capsys: pytest.CaptureFixt
     (tmp_path / "junk.csv").write_text("hello\n")
     assert run(["take-in", "junk.csv"]) == BAD_INPUT
     assert "\n  junk.csv, line 1: “hello”" in capsys.readouterr().out
+
+
+def _parser_of(command: str) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser()
+    module = importlib.import_module(f"balewright.cli.{command.replace('-', '_')}")
+    module.fill_parser(parser)
+    return parser
+
+
+def test_one_thing_has_one_name_in_every_command() -> None:
+    """What a roll's label says, densities, masses and months are spelt alike wherever asked."""
+    spelt = {name: _parser_of(name)._option_string_actions for name in COMMANDS}
+    others = {
+        *("--film-um", "--film-width-m", "--roll-m", "--dry-matter-kg-m3", "--mass-kg"),
+        *("--wrap-turns", "--assurance", "--storage-months"),
+    }
+    assert {name: sorted(others & set(options)) for name, options in spelt.items()} == {
+        name: [] for name in COMMANDS
+    }
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_says_which_options_are_needed(
+    command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each option that must be given says so in the help, and no other does."""
+    needed = [
+        action for action in _parser_of(command)._actions
+        if action.required and action.option_strings
+    ]  # fmt: skip
+    assert run([command, "--help"]) == GOOD
+    told = " ".join(capsys.readouterr().out.split())
+    assert told.count("; needed") == len(needed)
+
+
+def test_an_unknown_option_is_told_before_a_missing_one(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A misspelt option is named with the nearest one, not hidden behind the one it stood for."""
+    assert run(["rolls", "--diameterm", "1.25"]) == BAD_INPUT
+    said = capsys.readouterr().err
+    assert said.startswith("balewright: --diameterm: needs only what")
+    assert "Did you mean --diameter-m?" in said
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("70%", "0.7"), (" 70 % ", "0.70")])
+def test_a_share_may_be_a_percentage(
+    typed: str, meant: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """70% and 0.70 give the same answer."""
+    line = ["rolls", "--diameter-m", "1.25", "--length-m", "1.23", "--turns", "12"]
+    answers = []
+    for stretch in (typed, meant):
+        assert run([*line, "--film-roll-m", "1500", "--stretch", stretch]) == GOOD
+        answers.append(capsys.readouterr().out)
+    assert answers[0] == answers[1]
+
+
+def test_what_is_no_share_is_told_as_one(capsys: pytest.CaptureFixture[str]) -> None:
+    """70 is not guessed to be per cent, and a word is no share."""
+    line = ["rolls", "--diameter-m", "1.25", "--length-m", "1.23", "--turns", "12"]
+    line += ["--film-roll-m", "1500", "--stretch"]
+    assert run([*line, "70"]) == BAD_INPUT
+    assert "--stretch: needs a number from 0 to 2, was given 70." in capsys.readouterr().err
+    assert run([*line, "much"]) == BAD_INPUT
+    assert "--stretch: needs a share, as in 0.70 or 70%" in capsys.readouterr().err

@@ -78,8 +78,8 @@ def test_film_off_the_roll(capsys: pytest.CaptureFixture[str]) -> None:
 
     Source: 24 x 2(1.25 + 1.23) / 1.7 = 70.0; 1500 / 70.0 = 21.4. Grams: 70.0 x 0.75 x 25e-6 x 925.
     """
-    film = changed(strip_m=None, film_width_m="0.75", stretch="0.70")
-    answer = asked(capsys, *film, "--roll-m", "1500", "--film-thickness-um", "25")
+    film = changed(strip_m=None, film_width_mm="750", stretch="0.70")
+    answer = asked(capsys, *film, "--film-roll-m", "1500", "--film-thickness-um", "25")
     assert answer["strip_m"] == pytest.approx(0.595, abs=5e-4)
     assert answer["film_m_bale"] == pytest.approx(70.0, abs=0.05)
     assert answer["bales_per_roll"] == pytest.approx(21.4, abs=0.05)
@@ -124,7 +124,7 @@ def test_unknown_neck_in_is_said_aloud(capsys: pytest.CaptureFixture[str]) -> No
 
     Source: 750 x 1.7^-0.45 = 591, 750 x 1.7^-0.33 = 630.
     """
-    assert run(changed(strip_m=None, film_width_m="0.75", stretch="0.70")) == 0
+    assert run(changed(strip_m=None, film_width_mm="750", stretch="0.70")) == 0
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
     assert "591 mm to 630 mm wide" in said
 
@@ -156,14 +156,14 @@ def test_a_turning_that_never_covers_is_an_answer(capsys: pytest.CaptureFixture[
         ({"bale_turn": "12.5"}, "--bale-turn: needs a number from 0.001 to 1"),
         ({"advance_m": "0.491"}, "--bale-turn: needs either it or --advance-m, was given both"),
         ({"bale_turn": None}, "--bale-turn: needs either it or --advance-m, was given neither"),
-        ({"strip_m": None}, "--strip-m: needs either it or --film-width-m, was given neither"),
-        ({"strip_m": None, "film_width_m": "0.75"}, "--film-width-m: needs --stretch beside it"),
+        ({"strip_m": None}, "--strip-m: needs either it or --film-width-mm, was given neither"),
+        ({"strip_m": None, "film_width_mm": "750"}, "--film-width-mm: needs --stretch beside it"),
         ({"stretch": "70"}, "Give a fraction: 0.70 for 70 per cent."),
         ({"lost_at": "13"}, "--lost-at: needs a turn up to --turns (12)"),
         ({"lost_at": "3", "dispensers": "1"}, "--lost-at: needs --dispensers 2"),
         ({"diameter_m": "0.3", "strip_m": "0.5"}, "narrower than half the bale's girth"),
-        ({"bale_turn": None, "advance_m": "9"}, "advance_m: needs"),
-        ({"roll_m": "1500"}, "--film-thickness-um and --roll-m together"),
+        ({"bale_turn": None, "advance_m": "9"}, "--advance-m: needs"),
+        ({"film_roll_m": "1500"}, "--film-thickness-um and --film-roll-m together"),
         ({"svg": "no/such/folder/map.svg"}, "--svg: needs a file that can be written"),
         ({"turns": "twelve"}, "--turns: needs a number, was given 'twelve'"),
         ({"dispensers": "3"}, "--dispensers: needs one of 1, 2, was given 3"),
@@ -207,3 +207,12 @@ def test_map_is_drawn_where_asked(capsys: pytest.CaptureFixture[str], tmp_path: 
     assert run([*PLAN, "--svg", str(tmp_path / "map.svg")]) == 0
     assert (tmp_path / "map.svg").read_text(encoding="utf-8").startswith("<svg ")
     assert "fewest layers" in capsys.readouterr().out
+
+
+@pytest.mark.law
+def test_a_bale_that_hardly_turns_is_answered_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    """At the least turning no fatter bale is tried, and the answer is not broken off."""
+    assert run(changed(bale_turn="0.001")) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert "a test bale and a look at it come first" in printed.out

@@ -11,7 +11,7 @@ import pytest
 from balewright.cli.entry import run
 
 LINE = ["layers", "--diameter-m", "1.25", "--length-m", "1.23", "--advance-m", "0.491"]
-FILM = ["--film-width-m", "0.75", "--stretch", "0.70"]
+FILM = ["--film-width-mm", "750", "--stretch", "0.70"]
 TURNS = ["--turns", "12"]
 DIAMETERS_M = (1.24, 1.29, 1.21, 1.26, 1.33, 1.25, 1.22, 1.27)
 SPREAD = ["--diameter-spread-m", "0.03", "--advance-spread-m", "0.01", "--stretch-spread", "0.03"]
@@ -149,4 +149,4 @@ def test_deviations_of_a_roll_want_the_roll(
 ) -> None:
     """A strip measured on the bale does not say what stretch and neck-in make of a roll."""
     assert run([*LINE, "--strip-m", "0.6", *TURNS, option, "0.02"]) == 2
-    assert "--film-width-m" in capsys.readouterr().err
+    assert "--film-width-mm" in capsys.readouterr().err

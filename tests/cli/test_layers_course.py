@@ -34,7 +34,7 @@ def test_lost_rolls_of_the_check_table(
 @pytest.mark.derived
 def test_text_says_how_to_go_on_and_what_is_not_known(capsys: pytest.CaptureFixture[str]) -> None:
     """Both ways on with metres, the verdict, the caution before the reasons."""
-    film = [*LINE[:5], "--film-width-m", "0.75", "--stretch", "0.7", *LINE[7:]]
+    film = [*LINE[:5], "--film-width-mm", "750", "--stretch", "0.7", *LINE[7:]]
     assert run([*film, "--event", "roll 2 breaks at 6.2", "--event", "cut at 8"]) == 0
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
     assert "- roll 2 breaks at turn 6.2" in said

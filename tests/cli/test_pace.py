@@ -11,10 +11,19 @@ import pytest
 
 from balewright.cli.entry import run
 
-BARE = ("--fill-s", "48", "--bind-s", "8", "--gate-s", "4", "--wrap-s", "57", "--mass-kg", "600")
+BARE = ("--fill-s", "48", "--bind-s", "8", "--gate-s", "4", "--wrap-s", "57", "--bale-kg", "600")
 MAKE = (
     *("--profile", "mossgrinder-m2", "--crop", "grass-silage", "--moisture", "55%"),
-    *("--windrow-kg-m", "4", "--gathered-m", "6", "--film-width-mm", "750", "--film-um", "25"),
+    *(
+        "--windrow-kg-m",
+        "4",
+        "--gathered-m",
+        "6",
+        "--film-width-mm",
+        "750",
+        "--film-thickness-um",
+        "25",
+    ),
     *("--film-roll-m", "1500", "--stretch", "70%", "--runs", "20", "--bales", "50"),
 )
 
@@ -57,7 +66,7 @@ def test_a_make_in_a_field(capsys: pytest.CaptureFixture[str]) -> None:
     assert {"film rolls", "grease-cartridge"} <= {stop["key"] for stop in answer["stops"]}
     area = answer["pace_bales_h"] * answer["mass_kg"] / 4.0 * 6.0 / 10_000
     assert answer["area_ha_h"] == pytest.approx(area)
-    slower = asked(capsys, *MAKE, "--wrap-rpm", "12", "--wrap-turns", "24")
+    slower = asked(capsys, *MAKE, "--wrap-rpm", "12", "--turns", "24")
     assert slower["held_back_by"] == "wrapping"
     assert slower["driver_waits_s"] > 0.0
     assert slower["phases"]["wrap_s"] > answer["phases"]["wrap_s"]
@@ -105,21 +114,21 @@ def test_the_picture_is_written(capsys: pytest.CaptureFixture[str], tmp_path: Pa
     [
         ((), ["--profile"]),
         ((*BARE, "--profile", "mossgrinder-m2"), ["--profile"]),
-        (("--fill-s", "48"), ["--mass-kg"]),
-        ((*BARE[:2], "--mass-kg", "nan"), ["--mass-kg"]),
-        (("--fill-s", "0", "--mass-kg", "-1"), ["--fill-s", "--mass-kg"]),
+        (("--fill-s", "48"), ["--bale-kg"]),
+        ((*BARE[:2], "--bale-kg", "nan"), ["--bale-kg"]),
+        (("--fill-s", "0", "--bale-kg", "-1"), ["--fill-s", "--bale-kg"]),
         ((*BARE, "--break-bales", "0"), ["--break-bales"]),
-        ((*BARE, "--runs", "0"), ["runs"]),
-        ((*BARE, "--bales", "0"), ["bales"]),
-        ((*BARE, "--seed", "-1"), ["seed"]),
+        ((*BARE, "--runs", "0"), ["--runs"]),
+        ((*BARE, "--bales", "0"), ["--bales"]),
+        ((*BARE, "--seed", "-1"), ["--seed"]),
         ((*BARE, "--field-ha", "5"), ["--field-ha"]),
         ((*BARE, "--fill-spread", "inf"), ["--fill-spread"]),
         (("--profile", "mossgrinder-m2"), ["--crop", "--moisture"]),
         (("--profile", "nobody", "--crop", "hay", "--moisture", "15%"), ["profile"]),
         (("--profile", "plainrow-p0", "--crop", "hay", "--moisture", "15%"), ["windrow"]),
         (
-            (*MAKE[:6], "--windrow-kg-m", "4", "--wrap-turns", "12"),
-            ["--wrap-turns"],
+            (*MAKE[:6], "--windrow-kg-m", "4", "--turns", "12"),
+            ["--turns"],
         ),
     ],
 )

@@ -94,8 +94,8 @@ def test_a_hired_rate_and_what_is_uncertain(capsys: pytest.CaptureFixture[str]) 
         (COST, ("--interest", "4"), "--interest"),
         (COST, ("--film-roll-money", "0"), "--film-roll-money"),
         (COST, ("--uncertain", "prices.fuel=1"), "--uncertain"),
-        (COST, ("--uncertain", "prices.fuel=1..2"), "spread"),
-        (COST, ("--uncertain", "prices.fuel_money_l=2..1"), "Interval"),
+        (COST, ("--uncertain", "prices.fuel=1..2"), "--uncertain"),
+        (COST, ("--uncertain", "prices.fuel_money_l=2..1"), "--uncertain"),
         (COST, ("--svg", "/nowhere/at/all.svg"), "--svg"),
     ],
 )

@@ -11,7 +11,7 @@ import pytest
 from balewright.cli.entry import run
 
 LINE = ["rolls", "--diameter-m", "1.25", "--length-m", "1.23", "--turns", "12"]
-LINE += ["--roll-m", "1500", "--stretch", "0.7"]
+LINE += ["--film-roll-m", "1500", "--stretch", "0.7"]
 
 
 def answered(capsys: pytest.CaptureFixture[str], *more: str) -> dict[str, Any]:
@@ -33,7 +33,10 @@ def test_ends_of_both_rolls(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.derived
 def test_text_says_money_ends_and_load(capsys: pytest.CaptureFixture[str]) -> None:
     """A price and dry matter give money; too few spares say where film is out."""
-    assert run([*LINE, "--price", "95", "--dm-kg", "220", "--spare", "0", "--bales", "60"]) == 0
+    assert (
+        run([*LINE, "--film-roll-money", "95", "--dm-kg", "220", "--spare", "0", "--bales", "60"])
+        == 0
+    )
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
     assert "Film for a bale: 4.43." in said
     assert "A tonne of dry matter: 5.52 kg of film, 20.16." in said
@@ -57,7 +60,7 @@ def test_a_roll_alone_draws_more(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.derived
 def test_the_binding_roll_ends_too(capsys: pytest.CaptureFixture[str]) -> None:
     """9.82 m of net a bale: 500 m end in bale 51, and the bale is not passed on."""
-    net = ["--binding-turns", "2.5", "--binding-roll-m", "500"]
+    net = ["--binding-turns", "2.5", "--binding-left-m", "500"]
     said = answered(capsys, *net)
     assert said["binding_m_bale"] == pytest.approx(9.817, abs=1e-3)
     assert said["binding_end"]["bale_no"] == 51
@@ -76,9 +79,9 @@ def test_the_binding_roll_ends_too(capsys: pytest.CaptureFixture[str]) -> None:
         (["--bales", "0"], "--bales"),
         (["--bales", "many"], "--bales"),
         (["--spare", "-1"], "--spare"),
-        (["--rest-m", "1000", "--roll-m", "1001"], "--rest-m"),
-        (["--price", "-1"], "--price"),
-        (["--assurance", "1"], "--assurance"),
+        (["--rest-m", "1000", "--film-roll-m", "1001"], "--rest-m"),
+        (["--film-roll-money", "-1"], "--film-roll-money"),
+        (["--chance", "1"], "--chance"),
         (["--stretch-spread", "nan"], "--stretch-spread"),
         (["--svg", "/no/such/folder/x.svg"], "--svg"),
     ],

@@ -18,7 +18,16 @@ JOB = (
     *("--windrow-kg-m", "4"),
 )
 ROLL = (
-    *("--film-width-mm", "750", "--film-um", "25", "--film-roll-m", "1500", "--stretch", "70%"),
+    *(
+        "--film-width-mm",
+        "750",
+        "--film-thickness-um",
+        "25",
+        "--film-roll-m",
+        "1500",
+        "--stretch",
+        "70%",
+    ),
     *("--net-roll-m", "3000"),
 )
 
@@ -118,7 +127,10 @@ def test_no_database_is_opened_for_a_make(tmp_path: Path) -> None:
         (("--slope", "-4%"), "--slope: needs a share"),
         (("--windrow-kg-m", "nan"), "--windrow-kg-m: needs a number from 0.2 to 30"),
         (("--moisture", "95%"), "moisture_frac: needs moisture from 0.03 to 0.85"),
-        (("--film-width-mm", "750"), "film: needs --film-um, --film-roll-m, --stretch too"),
+        (
+            ("--film-width-mm", "750"),
+            "film: needs --film-thickness-um, --film-roll-m, --stretch too",
+        ),
         (("--yield-t-ha", "3"), "windrow: needs --windrow-kg-m, or --yield-t-ha together"),
         (("--profile", "tin"), "profile: needs one of mossgrinder-m2"),
         (("--net-roll-m", "0"), "--net-roll-m: needs a number from 1 to 20000"),

@@ -52,7 +52,7 @@ def test_text_has_the_caution_first_and_every_way_of_looking(
 ) -> None:
     """Marks, metres, what the error is made of, strips and step."""
     strips = ["--strip-mm", "595", "600", "590", "--step-mm", "240", "250", "246"]
-    assert run([*MARKS, "--metres", "34.1", "35", *BALE, *strips, "--film-width-m", "0.75"]) == 0
+    assert run([*MARKS, "--metres", "34.1", "35", *BALE, *strips, "--film-width-mm", "750"]) == 0
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
     assert said.startswith("Engine off")
     for words in ("Two marks, 5 readings: 69 %", "Dispenser 1 against 2: +4.4", "overlap 59 %",
@@ -101,3 +101,12 @@ def test_picture_is_written(tmp_path: Path) -> None:
     file = tmp_path / "stretch.svg"
     assert run([*MARKS, "--svg", str(file)]) == 0
     assert 'class="stretch-chart"' in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.own
+def test_marks_read_in_another_unit_are_refused_in_millimetres(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Centimetres typed for millimetres are refused with the range in the unit that was typed."""
+    assert run(["stretch", "--read-mm", "16.8", "17.1"]) == 2
+    assert "--read-mm: needs readings from 90 to 300" in capsys.readouterr().err

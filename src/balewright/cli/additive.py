@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
-from balewright.cli.given import ends, in_ranges, print_lines, share, write_drawing
+from balewright.cli.drawing import write_drawing
+from balewright.cli.given import ends, print_lines, share
+from balewright.cli.ranges import Number, add_numbers, as_options, faults_of
 from balewright.plan.keeping.additive import (
     CAUTIONS,
     LEAST_MOISTURE_FRAC,
@@ -30,44 +32,49 @@ from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason, ReasonValue, because
 from balewright.words.say import say
 
-_RANGES: Final = {
-    "--density-kg-l": (0.7, 1.6, "Give kilograms a litre, as the label says."),
-    "--rate-l-t": (0.001, 1000.0, "Give litres a tonne, as the label says."),
-    "--feed-t-h": (0.5, 200.0, "Give tonnes of fresh crop an hour."),
-    "--bale-kg": (20.0, 3000.0, "Give kilograms of the fresh bale."),
-    "--bale-off-kg": (0.0, 1000.0, "Give kilograms either way."),
-    "--tank-l": (1.0, 5000.0, "Give litres that can be sprayed out."),
-    "--day-bales": (1.0, 5000.0, "Give bales a day."),
-    "--used-l": (0.0, 100_000.0, "Give litres gone from the tank."),
-    "--gauge-l": (0.0, 1000.0, "Give litres that one reading may be off."),
-    "--over-bales": (1.0, 100_000.0, "Give bales made meanwhile."),
+_DOSE: Final = {
+    "--density-kg-l": Number(
+        0.7,
+        1.6,
+        "kilograms a litre of the product",
+        0.99,
+        cure="Give kilograms a litre, as the label says.",
+    ),
+    "--rate-l-t": Number(
+        0.001,
+        1000,
+        "or: the label's rate, litres a tonne (inoculant as mixed)",
+        cure="Give litres a tonne, as the label says.",
+    ),
 }
+_JOB: Final = {
+    "--feed-t-h": Number(0.5, 200, "fresh crop into the machine, tonnes an hour"),
+    "--bale-kg": Number(20, 3000, "fresh mass of a bale, kg"),
+    "--tank-l": Number(1, 5000, "litres that a full tank gives"),
+    "--day-bales": Number(1, 5000, "bales planned for the day", whole=True),
+}
+_MEASURED: Final = {
+    "--used-l": Number(0, 100_000, "litres gone from the tank"),
+    "--over-bales": Number(1, 100_000, "over so many bales", whole=True),
+    "--gauge-l": Number(0, 1000, "how far one reading of the gauge may be off, litres", 2),
+    "--bale-off-kg": Number(0, 1000, "how far the mass of a bale may be off, kg", 0),
+}
+_NUMBERS: Final = {**_DOSE, **_JOB, **_MEASURED}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
-    add = parser.add_argument
-    add("--moisture", help="hay acid for this moisture: 24%% or 0.24")
-    add("--active", default="100%", help="pure propionic acid in the product; default 100%%")
-    _number(parser, "--density-kg-l", "kilograms a litre of the product; default 0.99", 0.99)
-    _number(parser, "--rate-l-t", "or: the label's rate, litres a tonne (inoculant as mixed)")
-    _number(parser, "--feed-t-h", "fresh crop into the machine, tonnes an hour")
-    _number(parser, "--bale-kg", "fresh mass of a bale")
-    _number(parser, "--bale-off-kg", "how far that mass may be off; default 0", 0.0)
-    _number(parser, "--tank-l", "litres that a full tank gives")
-    add("--day-bales", type=int, metavar="N", help="bales planned for the day")
-    _number(parser, "--used-l", "measured: litres gone from the tank")
-    _number(parser, "--gauge-l", "how far one reading of the gauge may be off; default 2", 2.0)
-    add("--over-bales", type=int, metavar="N", help="over so many bales")
+    dose = parser.add_argument_group("the dose: hay acid by moisture, or the label's rate")
+    dose.add_argument("--moisture", metavar="SHARE", help="of the hay, for acid: 24%% or 0.24")
+    dose.add_argument("--active", metavar="SHARE", default="100%",
+                      help="pure propionic acid in the product; default 100%%")  # fmt: skip
+    add_numbers(dose, _DOSE)
+    add_numbers(parser.add_argument_group("the job"), _JOB)
+    add_numbers(parser.add_argument_group("measured"), _MEASURED)
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw the sources' rates over moisture into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
     parser.set_defaults(answer=answer)
-
-
-def _number(
-    parser: argparse.ArgumentParser, option: str, told: str, default: float | None = None
-) -> None:
-    parser.add_argument(option, type=float, metavar="N", default=default, help=told)
 
 
 def answer(options: argparse.Namespace) -> int:
@@ -77,7 +84,7 @@ def answer(options: argparse.Namespace) -> int:
     if options.moisture is not None:
         moisture_frac = share("--moisture", options.moisture)
     dose = None if moisture_frac is None else acid_dose(moisture_frac)
-    product = Product(share("--active", options.active), options.density_kg_l)
+    product = _product(options)
     rate_l_t = options.rate_l_t
     if rate_l_t is None and dose is not None:
         rate_l_t = product.litres_l_t(dose.kg_t.best)
@@ -101,8 +108,15 @@ def answer(options: argparse.Namespace) -> int:
     return 0
 
 
+def _product(options: argparse.Namespace) -> Product:
+    try:
+        return Product(share("--active", options.active), options.density_kg_l)
+    except BadInput as error:
+        raise as_options(error, {"active_frac": "--active"}) from None
+
+
 def _check(options: argparse.Namespace) -> None:
-    faults = in_ranges(vars(options), _RANGES)
+    faults = faults_of(options, _NUMBERS)
     if (options.moisture is None) == (options.rate_l_t is None):
         said = "neither" if options.moisture is None else "both"
         cure = "Give the hay's moisture for acid, or the label's rate."

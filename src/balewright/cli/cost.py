@@ -7,9 +7,11 @@ from typing import Any
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.cost_options import Asked, add_options, ask
-from balewright.cli.ranges import write_drawing
+from balewright.cli.drawing import write_drawing
+from balewright.cli.ranges import as_options
 from balewright.plan.cost.answer import CostAnswer, answer_cost
 from balewright.plan.cost.custom_rates import CUSTOM_RATES, CustomRate
+from balewright.quantities.errors import BadInput
 from balewright.quantities.reason import ReasonValue, because
 from balewright.words.say import say
 
@@ -23,7 +25,11 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def answer(options: argparse.Namespace) -> int:
     """Reckon, then print words and tables or JSON, and draw where asked; the exit code."""
     asked = ask(options)
-    found = answer_cost(asked.job, asked.outlay, asked.hired, asked.spread)
+    try:
+        found = answer_cost(asked.job, asked.outlay, asked.hired, asked.spread)
+    except BadInput as error:
+        names = {name.rpartition(".")[2]: "--uncertain" for name in asked.spread}
+        raise as_options(error, {"spread": "--uncertain", **names}) from None
     if options.svg is not None:
         from balewright.pictures.cost_chart import draw_cost
         from balewright.pictures.plot import on_paper

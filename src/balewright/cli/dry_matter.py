@@ -8,15 +8,15 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json
+from balewright.cli.drawing import write_drawing
 from balewright.cli.given import (
     ends,
-    in_ranges,
     number,
     pair,
     print_lines,
     share,
-    write_drawing,
 )
+from balewright.cli.ranges import Number, add_numbers, as_options, faults_of
 from balewright.plan.keeping.dry_matter import Samples, samples_needed, summarise, with_volatiles
 from balewright.plan.keeping.microwave import (
     CAUTION_FIRE,
@@ -36,10 +36,32 @@ from balewright.words.say import say
 
 _WEIGHING: Final = "4:49, minutes heated so far and grams"
 _PAIR: Final = "17%:18.4%, probe and oven"
-_RANGES: Final = {
-    "--scale-g": (0.001, 10.0, "Give the scale's step in grams, as in 1 or 0.1."),
-    "--within": (0.01, 50.0, "Give points of dry matter, as in 1."),
-    "--confidence": (0.5, 0.999, "Give a fraction: 0.95 for 95 per cent."),
+_NUMBERS: Final = {
+    "--scale-g": Number(
+        0.001, 10, "step of the scale, grams", 1, cure="Give the scale's step, as in 1 or 0.1."
+    ),
+    "--within": Number(
+        0.01,
+        50,
+        "how close the mean shall be known, points",
+        cure="Give points of dry matter, as in 1.",
+    ),
+    "--confidence": Number(
+        0.5,
+        0.999,
+        "of the mean and of the probe",
+        0.95,
+        cure="Give a fraction: 0.95 for 95 per cent.",
+        share=True,
+    ),
+}
+#: field of the model -> option
+_OPTIONS: Final = {
+    "mass_g": "--weighing",
+    "minutes": "--weighing",
+    "weighings": "--weighing",
+    "pairs": "--pair",
+    "points": "--pair",
 }
 
 
@@ -63,12 +85,10 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
     add("--weighing", metavar="MINUTES:GRAMS", help="wet sample first, as in 0:100", **shown)  # type: ignore[arg-type]
     add("--charred", action="store_true", help="the last weighing had begun to char")
     add("--rule", choices=sorted(STOP_RULES), default="one-gram", help="default one-gram")
-    add("--scale-g", type=float, metavar="N", default=1.0, help="step of the scale; default 1")
+    add_numbers(parser, _NUMBERS)
     add("--sample", metavar="SHARE", help="dry matter of one of several samples: 31%%", **shown)  # type: ignore[arg-type]
-    add("--within", type=float, metavar="POINTS", help="how close the mean shall be known")
     add("--pair", metavar="PROBE:OVEN", help="moisture of one bale both ways: 17%%:18.4%%", **shown)  # type: ignore[arg-type]
     add("--probe", metavar="SHARE", help="a probe's reading to translate: 19%%")
-    add("--confidence", type=float, metavar="N", default=0.95, help="default 0.95")
     add("--silage", action="store_true", help="fermented: say what the oven may have missed")
     add("--svg", type=Path, metavar="FILE", help="draw the weighings into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
@@ -78,7 +98,10 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def answer(options: argparse.Namespace) -> int:
     """Answer what was asked, as sentences or JSON, and draw where asked; the exit code."""
     _check(options)
-    found = _ask(options)
+    try:
+        found = _ask(options)
+    except BadInput as error:
+        raise as_options(error, _OPTIONS) from None
     if options.svg is not None and found.drying is not None:
         from balewright.pictures.drying_chart import draw_drying_chart
 
@@ -96,7 +119,7 @@ def answer(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> None:
-    faults = in_ranges(vars(options), _RANGES)
+    faults = faults_of(options, _NUMBERS)
     if not options.weighing and not options.sample and not options.pair:
         need = "one of --weighing, --sample, --pair"
         faults.append(Fault("dry-matter", need, "none of them", "Begin with --weighing 0:100."))

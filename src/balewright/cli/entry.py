@@ -18,7 +18,7 @@ from typing import Final
 
 from balewright import __version__
 from balewright.cli.answer import print_json
-from balewright.cli.line import CommandLine, read_line
+from balewright.cli.line import CommandLine, mark_needed, read_line
 from balewright.quantities.errors import BadInput, BalewrightError
 
 GOOD: Final = 0
@@ -71,6 +71,7 @@ def _parser(asked: str | None) -> tuple[CommandLine, CommandLine | None]:
         if name == asked:
             module = importlib.import_module(f"balewright.cli.{name.replace('-', '_')}")
             module.fill_parser(command)
+            mark_needed(command)
             used = command
     return parser, used
 

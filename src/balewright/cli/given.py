@@ -1,10 +1,9 @@
-"""What may stand after an option: shares, pairs, numbers in a range, and a file for a drawing."""
+"""What may stand after an option: shares, pairs and numbers."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from pathlib import Path
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.interval import Interval
@@ -43,37 +42,12 @@ def number(option: str, given: str, example: str) -> float:
     return value
 
 
-def in_ranges(given: dict[str, object], ranges: dict[str, tuple[float, float, str]]) -> list[Fault]:
-    """A fault for each option whose number lies outside its range (lowest, highest, cure)."""
-    faults = []
-    for option, (low, high, cure) in ranges.items():
-        value = given[option[2:].replace("-", "_")]
-        if isinstance(value, int | float) and not (math.isfinite(value) and low <= value <= high):
-            faults.append(Fault(option, f"a number from {low:g} to {high:g}", f"{value:g}", cure))
-    return faults
-
-
 def ends(interval: Interval | None) -> dict[str, float | None] | None:
     """An interval as JSON shows it; None for what is unknown."""
     if interval is None:
         return None
     said: dict[str, float | None] = {"low": interval.low, "best": interval.best}
     return {**said, "high": interval.high, "confidence": interval.confidence}
-
-
-def write_drawing(file: Path, drawing: str) -> None:
-    """Write an SVG into `file` (--svg). Raises BadInput where it cannot be written."""
-    try:
-        file.write_text(drawing, encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                "--svg",
-                "a file that can be written",
-                f"{file} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error
 
 
 def print_lines(lines: Sequence[str]) -> None:

@@ -7,15 +7,15 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.drawing import write_drawing
 from balewright.cli.given import (
     ends,
-    in_ranges,
     number,
     pair,
     print_lines,
     share,
-    write_drawing,
 )
+from balewright.cli.ranges import Number, add_numbers, as_options, check_numbers
 from balewright.plan.keeping.heating_sources import HEAT_TABLES, HeatAction, celsius, fahrenheit
 from balewright.plan.keeping.heating_storage import (
     HayBale,
@@ -29,10 +29,21 @@ from balewright.quantities.reason import Reason, ReasonValue, because
 from balewright.words.say import say
 
 _EXAMPLE: Final = "12:54.5, hours and degrees"
-_RANGES: Final = {
-    "--thermometer": (0.1, 10.0, "Give degrees, as in 1."),
-    "--confidence": (0.5, 0.999, "Give a fraction: 0.9 for 90 per cent."),
+_NUMBERS: Final = {
+    "--thermometer": Number(
+        0.1, 10, "degrees that a reading may be off", 1, cure="Give degrees, as in 1."
+    ),
+    "--confidence": Number(
+        0.5,
+        0.999,
+        "of the rate at which it heats",
+        0.9,
+        cure="Give a fraction: 0.9 for 90 per cent.",
+        share=True,
+    ),
 }
+#: field of the model -> option
+_OPTIONS: Final = {"at_h": "--reading", "temperature_c": "--reading"}
 _BALES: Final = {bale.value.replace(" ", "-"): bale for bale in HayBale}
 
 
@@ -47,8 +58,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
         help="one reading, oldest first; give it as often as there are readings",
     )
     add("--fahrenheit", action="store_true", help="readings and --thermometer are in F")
-    add("--thermometer", type=float, metavar="N", default=1.0, help="how far it may be off; 1")
-    add("--confidence", type=float, metavar="N", default=0.9, help="of the rate; default 0.9")
+    add_numbers(parser, _NUMBERS)
     add("--acid", action="store_true", help="the hay was treated with acid")
     add("--moisture", help="moisture when it was baled: 17%% or 0.17")
     add("--bale", choices=sorted(_BALES), default="large-round", help="default large-round")
@@ -59,12 +69,13 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 
 def answer(options: argparse.Namespace) -> int:
     """Judge, print a table or JSON, draw where asked; the exit code."""
-    faults = in_ranges(vars(options), _RANGES)
-    if faults:
-        raise BadInput(*faults)
-    readings = tuple(_reading(given, options.fahrenheit) for given in options.reading)
+    check_numbers(options, _NUMBERS)
     thermometer_c = options.thermometer / (1.8 if options.fahrenheit else 1.0)
-    report = follow_heat(readings, max(thermometer_c, 0.1), options.confidence, options.acid)
+    try:
+        readings = tuple(_reading(given, options.fahrenheit) for given in options.reading)
+        report = follow_heat(readings, max(thermometer_c, 0.1), options.confidence, options.acid)
+    except BadInput as error:
+        raise as_options(error, _OPTIONS) from None
     storage = None
     if options.moisture is not None:
         moisture_frac = share("--moisture", options.moisture)

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import Any
 
 from balewright.cli.answer import print_json
+from balewright.cli.drawing import write_drawing
 from balewright.cli.keeping_options import add_options, ask
 from balewright.cli.keeping_table import print_answer
 from balewright.plan.keeping.answer import KeepingAnswer, answer_keeping
 from balewright.plan.keeping.keep import SCHOOL_SOURCES, SchoolLoss
 from balewright.plan.keeping.least_cost import LeastCost
 from balewright.plan.keeping.moisture_loss import moisture_doubts
-from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.interval import Interval
 from balewright.words.say import say
 
@@ -30,11 +29,11 @@ def answer(options: argparse.Namespace) -> int:
     if options.svg is not None:
         from balewright.pictures.keeping_chart import draw_keeping
 
-        _write(options.svg, "--svg", draw_keeping(found, say))
+        write_drawing(options.svg, draw_keeping(found, say))
     if options.mould_svg is not None:
         from balewright.pictures.keeping_mould import draw_mould
 
-        _write(options.mould_svg, "--mould-svg", draw_mould(found, say))
+        write_drawing(options.mould_svg, draw_mould(found, say), "--mould-svg")
     if options.json:
         print_json("keeping", _as_json(found))
     else:
@@ -108,17 +107,3 @@ def _costs(least: LeastCost) -> dict[str, Any]:
         ],
         "advised_layers": list(least.advised),
     }
-
-
-def _write(file: Path, option: str, drawing: str) -> None:
-    try:
-        file.write_text(drawing, encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                option,
-                "a file that can be written",
-                f"{file} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error

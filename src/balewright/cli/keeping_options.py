@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 import math
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 from typing import Final
 
+from balewright.cli.ranges import Number, add_numbers, faults_of
 from balewright.plan.film.strip import DEFAULT_NECK_IN, Bale, Film
 from balewright.plan.keeping.answer import KeepingQuestion
 from balewright.plan.keeping.climate import CLIMATES, Climate, Stay
@@ -21,57 +21,128 @@ from balewright.quantities.si import M_PER_MM, M_PER_UM
 _METRES: Final = "Give metres, as in 1.25."
 _SHARE: Final = "Give a fraction: 0.55 for 55 per cent."
 _MONEY: Final = "Give money in your own currency."
-#: option -> lowest, highest, cure.
-_RANGES: Final = {
-    "--diameter-m": (0.3, 3.0, _METRES),
-    "--length-m": (0.3, 3.0, _METRES),
-    "--dry-matter-kg-m3": (50.0, 400.0, "Give kilograms of dry matter in a cubic metre, as 180."),
-    "--moisture": (0.05, 0.9, _SHARE),
-    "--months": (0.0, 48.0, "Give months, as in 9."),
-    "--wrapped-in": (1.0, 12.0, "Give the month as a number: 6 for June."),
-    "--layers": (1.0, 40.0, "Give a whole number of layers: 4, 6 and 8 are usual."),
-    "--film-thickness-um": (5.0, 100.0, "Give micrometres on the roll, as in 25."),
-    "--stretch": (0.0, 2.0, "Give a fraction: 0.70 for 70 per cent."),
-    "--neck-in": (0.0, 0.5, "Give the exponent: 0 keeps the width, 0.5 narrows freely."),
-    "--times-tighter": (1.0, 1000.0, "Give 1 for plain film, 20 for one that lets a twentieth in."),
-    "--sun-share": (0.0, 1.0, _SHARE),
-    "--sun-excess-k": (0.0, 50.0, "Give kelvin, as in 15."),
-    "--waited-h": (0.0, 240.0, "Give hours between baling and wrapping."),
-    "--warmed-k": (0.0, 60.0, "Give kelvin by which the bale warmed before wrapping."),
-    "--holes": (0.0, 1000.0, "Give a whole number of open holes."),
-    "--hole-mm": (0.0, 100.0, "Give the diameter of one hole in millimetres."),
-    "--film-money-kg": (0.0, 1000.0, _MONEY),
-    "--dm-money-t": (0.0, 100_000.0, _MONEY),
-    "--near": (0.0, 1.0, _SHARE),
+_BALE: Final = {
+    "--diameter-m": Number(0.3, 3, "diameter of the bale, m", required=True, cure=_METRES),
+    "--length-m": Number(
+        0.3, 3, "width of the bale, along its axis, m", required=True, cure=_METRES
+    ),
+    "--moisture": Number(
+        0.05, 0.9, "wet basis: 0.55 or 55%", required=True, cure=_SHARE, share=True
+    ),
+    "--dm-kg-m3": Number(
+        50,
+        400,
+        "dry matter in a cubic metre of bale, kg",
+        180,
+        cure="Give kilograms of dry matter in a cubic metre, as 180.",
+    ),
 }
+_FILM: Final = {
+    "--layers": Number(
+        1,
+        40,
+        "layers of film at the thinnest spot",
+        6,
+        cure="Give a whole number of layers: 4, 6 and 8 are usual.",
+        whole=True,
+    ),
+    "--film-thickness-um": Number(
+        5,
+        100,
+        "thickness of the film on the roll, µm",
+        25,
+        cure="Give micrometres on the roll, as in 25.",
+    ),
+    "--stretch": Number(
+        0,
+        2,
+        "pre-stretch: 0.70 or 70%",
+        0.70,
+        cure="Give a fraction: 0.70 for 70 per cent.",
+        share=True,
+    ),
+    "--neck-in": Number(
+        0,
+        0.5,
+        "exponent of neck-in, see layers",
+        DEFAULT_NECK_IN,
+        cure="Give the exponent: 0 keeps the width, 0.5 narrows freely.",
+    ),
+    "--times-tighter": Number(
+        1,
+        1000,
+        "how much less oxygen than plain film",
+        1,
+        cure="Give 1 for plain film, 20 for one that lets a twentieth in.",
+    ),
+}
+_STAY: Final = {
+    "--months": Number(0, 48, "how long it lies", required=True, cure="Give months, as in 9."),
+    "--wrapped-in": Number(
+        1,
+        12,
+        "month of wrapping, 6 for June",
+        6,
+        cure="Give the month as a number: 6 for June.",
+        whole=True,
+    ),
+    "--sun-share": Number(
+        0, 1, "share of film and time in the sun; assumed 0.15", cure=_SHARE, share=True
+    ),
+    "--sun-excess-k": Number(
+        0, 50, "how much hotter film is there, K; assumed 15", cure="Give kelvin, as in 15."
+    ),
+}
+_WRONG: Final = {
+    "--waited-h": Number(
+        0, 240, "hours unwrapped", 0, cure="Give hours between baling and wrapping."
+    ),
+    "--warmed-k": Number(
+        0,
+        60,
+        "kelvin it warmed meanwhile, where measured",
+        cure="Give kelvin by which the bale warmed before wrapping.",
+    ),
+    "--holes": Number(
+        0,
+        1000,
+        "open holes in the film",
+        0,
+        cure="Give a whole number of open holes.",
+        whole=True,
+    ),
+    "--hole-mm": Number(
+        0,
+        100,
+        "diameter of one hole, mm",
+        1,
+        cure="Give the diameter of one hole in millimetres.",
+    ),
+}
+_PRICES: Final = {
+    "--film-money-kg": Number(
+        0, 1000, "price of a kilogram of film; both prices give costs", cure=_MONEY
+    ),
+    "--dm-money-t": Number(0, 100_000, "worth of a tonne of dry matter in the bale", cure=_MONEY),
+    "--near": Number(
+        0, 1, "costs this close to the least count as the same", 0.05, cure=_SHARE, share=True
+    ),
+}
+_NUMBERS: Final = {**_BALE, **_FILM, **_STAY, **_WRONG, **_PRICES}
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
-    add = parser.add_argument
-    number = partial(parser.add_argument, type=float, metavar="N")
-    number("--diameter-m", required=True, help="diameter of the bale")
-    number("--length-m", required=True, help="width of the bale, along its axis")
-    number("--moisture", required=True, help="wet basis: 0.55 for 55 per cent")
-    number("--months", required=True, help="how long it lies")
-    add("--layers", type=int, metavar="N", default=6, help="layers of film; default 6")
-    number("--dry-matter-kg-m3", default=180.0, help="density of dry matter; default 180")
+    add_numbers(parser.add_argument_group("the bale"), _BALE)
+    add_numbers(parser.add_argument_group("the film"), _FILM)
+    stay = parser.add_argument_group("the stay")
+    add_numbers(stay, _STAY)
+    add = stay.add_argument
     add("--climate", choices=tuple(CLIMATES), default="cool-moist", help="default cool-moist")
     add("--monthly-c", metavar="C,C,...", help="or your own twelve monthly means, January first")
-    add("--wrapped-in", type=int, metavar="MONTH", default=6, help="1 to 12; default 6")
-    number("--sun-share", help="share of film and time in the sun; default 0.15, assumed")
-    number("--sun-excess-k", help="how much hotter film is there; default 15 K, assumed")
-    number("--film-thickness-um", default=25.0, help="film on the roll; default 25")
-    number("--stretch", default=0.70, help="pre-stretch; default 0.70")
-    number("--neck-in", default=DEFAULT_NECK_IN, help=f"default {DEFAULT_NECK_IN}, see layers")
-    number("--times-tighter", default=1.0, help="how much less oxygen than plain film; default 1")
-    number("--waited-h", default=0.0, help="hours unwrapped; default 0")
-    number("--warmed-k", help="kelvin it warmed meanwhile, where measured")
-    add("--holes", type=int, metavar="N", default=0, help="open holes in the film; default 0")
-    number("--hole-mm", default=1.0, help="their diameter; default 1")
-    number("--film-money-kg", help="price of a kilogram of film: with the next, gives costs")
-    number("--dm-money-t", help="what a tonne of dry matter in the bale is worth")
-    number("--near", default=0.05, help="costs this close count as the same; default 0.05")
+    add_numbers(parser.add_argument_group("what went wrong"), _WRONG)
+    add_numbers(parser.add_argument_group("money, in your own currency"), _PRICES)
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw losses and costs into FILE")
     add("--mould-svg", type=Path, metavar="FILE", help="draw mould by source into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
@@ -80,7 +151,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def ask(options: argparse.Namespace) -> KeepingQuestion:
     """Every option checked, then the question. Raises BadInput with every fault at once."""
     means, faults = _own_means(options.monthly_c)
-    faults += _outside(options)
+    faults += faults_of(options, _NUMBERS)
     if (options.film_money_kg is None) != (options.dm_money_t is None):
         need = "--film-money-kg and --dm-money-t together"
         faults.append(Fault("--dm-money-t", need, "one of them", "Give both prices, or neither."))
@@ -92,7 +163,7 @@ def ask(options: argparse.Namespace) -> KeepingQuestion:
     stored = Stored(
         Bale(options.diameter_m, options.length_m),
         cover_of(film, options.times_tighter),
-        options.dry_matter_kg_m3,
+        options.dm_kg_m3,
         options.moisture,
         Stay(_climate(options, means), options.wrapped_in, options.months),
     )
@@ -101,15 +172,6 @@ def ask(options: argparse.Namespace) -> KeepingQuestion:
     if options.film_money_kg is not None:
         prices = Prices(options.film_money_kg, options.dm_money_t, options.near)
     return KeepingQuestion(stored, options.layers, film.thickness_m, mishaps, prices)
-
-
-def _outside(options: argparse.Namespace) -> list[Fault]:
-    faults = []
-    for option, (low, high, cure) in _RANGES.items():
-        value = vars(options)[option[2:].replace("-", "_")]
-        if value is not None and not (math.isfinite(value) and low <= value <= high):
-            faults.append(Fault(option, f"a number from {low:g} to {high:g}", f"{value:g}", cure))
-    return faults
 
 
 def _own_means(given: str | None) -> tuple[tuple[float, ...] | None, list[Fault]]:

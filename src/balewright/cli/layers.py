@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from balewright.cli.answer import print_json
+from balewright.cli.drawing import write_drawing
 from balewright.cli.layers_chance import answer_chance
 from balewright.cli.layers_chance_options import add_chance_options, asks_chance
 from balewright.cli.layers_course import add_course_options, answer_course
@@ -86,14 +87,4 @@ def _draw(asked: Asked, file: Path) -> None:
     from balewright.pictures.layer_map import draw_layer_map
 
     drawing = draw_layer_map(asked.bale, asked.count, asked.wrapping.need_layers, say)
-    try:
-        file.write_text(drawing, encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                "--svg",
-                "a file that can be written",
-                f"{file} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error
+    write_drawing(file, drawing)

@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any, Final
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.drawing import write_drawing
 from balewright.cli.layers_chance_ask import Told, tell_chance
 from balewright.cli.layers_chance_options import check_chance
 from balewright.cli.layers_options import Asked, ask
@@ -212,14 +213,4 @@ def _draw(told: Told, options: argparse.Namespace) -> None:
     found = None if told.found is None else told.found.turns
     layers, wanted = told.wish.goal.need_layers, told.wish.wanted_frac
     drawing = on_paper(draw_chance(ChancePicture(told.rows, layers, wanted, found), say))
-    try:
-        options.svg.write_text(drawing, encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                "--svg",
-                "a file that can be written",
-                f"{options.svg} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error
+    write_drawing(options.svg, drawing)

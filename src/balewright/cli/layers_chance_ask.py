@@ -107,13 +107,13 @@ def _varying(
     wrapping, bale = asked.wrapping, asked.bale
     stretch = options.stretch
     film: MeasuredStrip | StretchedFilm
-    if options.film_width_m is None:
+    if asked.film_width_m is None:
         width = normal(wrapping.strip_m, options.strip_spread_m or 0.0)
         film = MeasuredStrip(width, None if stretch is None else exact(stretch))
     else:
         exponent = DEFAULT_NECK_IN if options.neck_in is None else options.neck_in
         film = StretchedFilm(
-            options.film_width_m,
+            asked.film_width_m,
             _spread(stretch, options.stretch_spread, measured.stretch if measured else None),
             normal(exponent, options.neck_in_spread or 0.0),
         )

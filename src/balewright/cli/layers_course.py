@@ -8,7 +8,9 @@ from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.drawing import write_drawing
 from balewright.cli.layers_options import Asked, ask
+from balewright.cli.ranges import Number, add_numbers, as_options, faults_of
 from balewright.plan.film.count_course import count_course
 from balewright.plan.film.event_text import FORMS, read_events, write_event
 from balewright.plan.film.events import Happening, Running, Story, tell_story
@@ -22,18 +24,25 @@ from balewright.quantities.si import M_PER_MM
 from balewright.words.say import say, say_value
 
 _NONE: Final = "-"
+SLIVER: Final = {
+    "--allow-sliver-mm": Number(
+        0,
+        1000,
+        "with events, a chance or a real bale: a stretch no wider may stay short, mm",
+        0,
+        cure="Give millimetres, as in 10.",
+    )
+}
 
 
 def add_course_options(parser: argparse.ArgumentParser) -> None:
     """The options that tell what happened."""
     told = "; ".join(FORMS)
-    parser.add_argument(
+    group = parser.add_argument_group("what went wrong")
+    group.add_argument(
         "--event", action="append", metavar="WORDS", help=f"what happened, once for each: {told}"
     )
-    parser.add_argument(
-        "--allow-sliver-mm", type=float, metavar="N", default=0.0,
-        help="with --event or --chance: a stretch no wider may stay short; default 0",
-    )  # fmt: skip
+    add_numbers(group, SLIVER)
 
 
 @dataclass(frozen=True)
@@ -68,20 +77,20 @@ def _tell(options: argparse.Namespace) -> _Told:
     if options.lost_at is not None:
         cure = f"Say it as an event: --event 'roll 2 runs out at {options.lost_at:g}'."
         faults.append(Fault("--event", "no --lost-at beside it", "both", cure))
-    sliver_mm = options.allow_sliver_mm
-    if not (math.isfinite(sliver_mm) and 0.0 <= sliver_mm <= 1000.0):
-        cure = "Give millimetres, as in 10."
-        faults.append(Fault("--allow-sliver-mm", "a number from 0 to 1000", f"{sliver_mm:g}", cure))
+    faults += faults_of(options, SLIVER)
     if faults:
         raise BadInput(*faults)
     asked = ask(options)
     wrapping = asked.wrapping
-    events = _read(options.event)
-    need = Need(wrapping.need_layers, wrapping.binding_layers, sliver_mm * M_PER_MM)
+    need = Need(wrapping.need_layers, wrapping.binding_layers, options.allow_sliver_mm * M_PER_MM)
     plan = Running(
         asked.turns, len(wrapping.turns), wrapping.bale_turn, wrapping.bale_turn_one_roll
     )
-    story = tell_story(plan, events)
+    try:
+        events = _read(options.event)
+        story = tell_story(plan, events)
+    except BadInput as error:
+        raise as_options(error, _event_places(error)) from None
     bale, strip_m = asked.bale, wrapping.strip_m
     count = count_course(bale, strip_m, story.course, need.layers, need.binding_layers)
     return _Told(
@@ -92,14 +101,13 @@ def _tell(options: argparse.Namespace) -> _Told:
     )  # fmt: skip
 
 
+def _event_places(error: BadInput) -> dict[str, str]:
+    """Whatever is wrong with the story was said in an event."""
+    return {fault.place: "--event" for fault in error.faults}
+
+
 def _read(lines: list[str]) -> tuple[Happening, ...]:
-    try:
-        events = read_events(lines)
-    except BadInput as error:
-        raise BadInput(
-            *(Fault("--event", fault.need, fault.given, fault.cure) for fault in error.faults)
-        ) from None
-    return tuple(sorted(events, key=lambda one: one.at_turn))
+    return tuple(sorted(read_events(lines), key=lambda one: one.at_turn))
 
 
 def _as_json(told: _Told) -> dict[str, Any]:
@@ -233,14 +241,4 @@ def _draw(told: _Told, options: argparse.Namespace) -> None:
     from balewright.pictures.course_map import Told, draw_course
 
     drawn = Told(told.asked.bale, told.events, told.story, told.count, told.need.layers)
-    try:
-        options.svg.write_text(draw_course(drawn, say), encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                "--svg",
-                "a file that can be written",
-                f"{options.svg} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error
+    write_drawing(options.svg, draw_course(drawn, say))

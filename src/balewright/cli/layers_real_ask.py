@@ -101,7 +101,8 @@ def _shape(options: argparse.Namespace) -> Shape:
 def _laying(options: argparse.Namespace, asked: Asked, shape: Shape, bands: int) -> Laying:
     strip_m = asked.wrapping.strip_m
     whole_m = 2.0 * max(shape.half_path_m(0), shape.half_path_m(1))
-    wide_m = options.binding_film_width_m or whole_m
+    wide_mm = options.binding_film_width_mm
+    wide_m = whole_m if wide_mm is None else wide_mm * M_PER_MM
     return Laying(
         strip_m=strip_m,
         off_height_m=options.off_height_m or 0.0,

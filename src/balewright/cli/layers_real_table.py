@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.drawing import write_drawing
 from balewright.cli.layers_real_ask import Real
 from balewright.plan.film.real_count import Cover, SideCount, Spot
 from balewright.plan.film.real_words import place_words
-from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_MM
 from balewright.words.say import SPACE, say, say_value
@@ -257,14 +257,4 @@ def draw_real(real: Real, file: Path) -> None:
     from balewright.pictures.real_map import RealBale, draw_real_map
 
     drawn = RealBale(real.shape, real.laying, real.course, real.count)
-    try:
-        file.write_text(draw_real_map(drawn, say), encoding="utf-8")
-    except OSError as error:
-        raise BadInput(
-            Fault(
-                "--svg",
-                "a file that can be written",
-                f"{file} ({error.strerror})",
-                "Name a file in a folder that exists and that you may write to.",
-            )
-        ) from error
+    write_drawing(file, draw_real_map(drawn, say))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from balewright.cli.layers_options import Asked
-from balewright.plan.film.cliff import OnDiameter, find_cliff
+from balewright.plan.film.cliff import REACH_M, OnDiameter, find_cliff
 from balewright.plan.film.strip import FilmUse, film_use, roll_metres_m
 from balewright.plan.film.turns import turns_after_loss, turns_needed
 from balewright.quantities.errors import BadInput
 
 _MOST_FOR_CLIFF: Final = 200.0
+LEAST_BALE_TURN: Final = 0.001
 
 
 def enough_turns(asked: Asked) -> int | None:
@@ -46,8 +47,12 @@ def film_of_bale(asked: Asked) -> FilmUse | None:
 
 
 def seeks_cliff(asked: Asked) -> bool:
-    """Whether the cliff is looked for: not at turns that no bale gets."""
-    return asked.turns <= _MOST_FOR_CLIFF
+    """Whether the cliff is looked for: not at turns no bale gets, nor of one that hardly turns."""
+    diameter_m = asked.bale.diameter_m
+    wrapping = asked.wrapping
+    slowest = min(wrapping.bale_turn, wrapping.bale_turn_one_roll or 1.0)
+    slower = slowest * diameter_m / (diameter_m + REACH_M)
+    return asked.turns <= _MOST_FOR_CLIFF and slower >= LEAST_BALE_TURN
 
 
 def cliff_of(asked: Asked) -> OnDiameter | None:

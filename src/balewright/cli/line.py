@@ -20,7 +20,11 @@ _INVALID_VALUE: Final = re.compile(r"argument (\S+): invalid (\w+) value: (.*)",
 _INVALID_CHOICE: Final = re.compile(
     r"argument (\S+): invalid choice: (.*) \(choose from (.*)\)", re.DOTALL
 )
-_KINDS: Final = {"int": "a whole number", "float": "a number"}
+_KINDS: Final = {
+    "int": "a whole number",
+    "float": "a number",
+    "fraction": "a share, as in 0.70 or 70%",
+}
 
 
 class CommandLine(argparse.ArgumentParser):
@@ -34,19 +38,37 @@ class CommandLine(argparse.ArgumentParser):
         raise BadInput(_fault(message, f"See `{self.prog} --help`.", self.prog))
 
 
+def mark_needed(parser: argparse.ArgumentParser) -> None:
+    """Say in the help of each option that must be given that it must be."""
+    for action in parser._actions:
+        if action.required and action.help and action.option_strings:
+            action.help = f"{action.help}; needed"
+
+
 def read_line(parser: CommandLine, asked: CommandLine | None, words: list[str]) -> Any:
-    """Parse the words. BadInput for the first that is not known, with the nearest that is."""
-    options, unknown = parser.parse_known_args(words)
-    if not unknown:
-        return options
+    """Parse the words. BadInput for the first that is not known, with the nearest that is.
+
+    An option that no one knows is told before one that is missing: it may be that one, misspelt.
+    """
     used = asked or parser
-    word = unknown[0].split("=", 1)[0]
     known = [name for action in used._actions for name in action.option_strings]
-    near = get_close_matches(word, known, n=1)
+    if asked is not None:
+        told = words[: words.index("--")] if "--" in words else words
+        for word in told:
+            if word.startswith("--") and word.partition("=")[0] not in known:
+                raise BadInput(_unknown(word, known, used.prog))
+    options, unknown = parser.parse_known_args(words)
+    if unknown:
+        raise BadInput(_unknown(unknown[0], known, used.prog))
+    return options
+
+
+def _unknown(word: str, known: list[str], prog: str) -> Fault:
+    name = word.partition("=")[0]
+    near = get_close_matches(name, known, n=1)
     hint = f"Did you mean {near[0]}? " if near else ""
-    need = f"only what `{used.prog}` knows"
-    given = "an option without this meaning" if word.startswith("-") else "one word too many"
-    raise BadInput(Fault(word, need, given, f"{hint}See `{used.prog} --help`."))
+    given = "an option without this meaning" if name.startswith("-") else "one word too many"
+    return Fault(name, f"only what `{prog}` knows", given, f"{hint}See `{prog} --help`.")
 
 
 def _fault(message: str, cure: str, prog: str) -> Fault:

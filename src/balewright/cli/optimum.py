@@ -7,8 +7,8 @@ import math
 from typing import Any
 
 from balewright.cli.answer import print_json, print_table
+from balewright.cli.drawing import write_drawing
 from balewright.cli.optimum_options import add_options, ask
-from balewright.cli.ranges import write_drawing
 from balewright.plan.keeping.keep import School
 from balewright.plan.optimum.asked import Question
 from balewright.plan.optimum.best import Axis, BestSettings, Bound, Curve, best_settings
@@ -33,8 +33,9 @@ def answer(options: argparse.Namespace) -> int:
     try:
         best = best_settings(question)
     except NotAnswerable as none:
+        found, _, cure = str(none).partition(". ")
         need = "choices of which at least one may be taken"
-        raise BadInput(Fault("optimum", need, str(none), "See docs/models/optimum.md.")) from none
+        raise BadInput(Fault("optimum", need, found, cure)) from none
     if options.svg is not None:
         from balewright.pictures.optimum_chart import draw_optimum
         from balewright.pictures.plot import on_paper
@@ -98,12 +99,13 @@ def _bound_row(best: BestSettings, bound: Bound, curve: Curve) -> list[str]:
         said = _said(f"beyond.{step.name.lower()}")
         steps.append(f"{said} ({bars})" if step.name == "BARRED" else said)
     near = {school: (low, high) for school, low, high in curve.near}
-    stretches = [
-        f"{_axis(bound.axis, near[school][0])} to {_axis(bound.axis, near[school][1])}"
-        for school in School
-    ]
+    stretches = [_stretch(*(_axis(bound.axis, end) for end in near[school])) for school in School]
     here = _axis(bound.axis, _place(best.settled, bound.axis))
     return [_said(f"axis.{bound.axis}"), here, *steps, *stretches]
+
+
+def _stretch(low: str, high: str) -> str:
+    return low if low == high else f"{low} to {high}"
 
 
 def _place(option: Option, axis: Axis) -> float:

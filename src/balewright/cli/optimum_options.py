@@ -12,6 +12,7 @@ from balewright.cli.work_options import (
     MOST_MONEY,
     WORK_NUMBERS,
     add_work_options,
+    check_prices,
     job_of,
     outlay_of,
     wrap_of,
@@ -28,29 +29,36 @@ from balewright.plan.power.answer import Tractor
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
-_NUMBERS: Final = {
-    **WORK_NUMBERS,
-    "--film-width-mm": Number(50, 1500, "film on the roll, mm", 750),
-    "--film-um": Number(5, 100, "thickness on the roll, µm", 25),
+_FILM: Final = {
+    "--advance-m": Number(0.01, 3, "bale surface that passes in a wrap turn, m", required=True),
+    "--film-width-mm": Number(50, 1500, "width of the film on the roll, mm", 750),
+    "--film-thickness-um": Number(5, 100, "thickness on the roll, µm", 25),
     "--neck-in": Number(0, 0.5, "exponent of neck-in, see layers", DEFAULT_NECK_IN),
     "--times-tighter": Number(1, 1000, "how much less oxygen passes than plain film", 1),
-    "--advance-m": Number(0.01, 3, "bale surface that passes in a wrap turn, m", required=True),
     "--diameter-spread-m": Number(0, 0.5, "standard deviation of diameters, m", 0),
     "--advance-spread-m": Number(0, 0.5, "standard deviation of the advance, m", 0),
-    "--stretch-spread": Number(0, 0.5, "standard deviation of the stretch", 0),
+    "--stretch-spread": Number(0, 0.5, "standard deviation of the stretch", 0, share=True),
     "--neck-in-spread": Number(0, 0.3, "standard deviation of the exponent", 0),
+}
+_STAY: Final = {
     "--months": Number(0, 48, "months a bale lies", required=True),
+    "--wrapped-in": Number(1, 12, "month of wrapping, 6 for June", 6, whole=True),
     "--waited-h": Number(0, 240, "hours between baling and wrapping", 0),
     "--dm-money-t": Number(0, MOST_MONEY, "worth of a tonne of dry matter", required=True),
-    "--chance": Number(0.01, 0.9999, "share of bales with no spot short of its layers", 0.95),
-    "--most-loss": Number(0, 1, "most dry matter lost, by the trials that read worse"),
-    "--most-bale-kg": Number(10, 3000, "heaviest bale that may be made, kg"),
-    "--near": Number(0, 1, "costs this close to the least count as the same", 0.02),
-    "--steps": Number(2, 40, "steps of density and of speed", 9),
 }
+_WANTED: Final = {
+    "--chance": Number(
+        0.01, 0.9999, "share of bales with no spot short of its layers", 0.95, share=True
+    ),
+    "--most-loss": Number(0, 1, "most dry matter lost, by the trials that read worse", share=True),
+    "--most-bale-kg": Number(10, 3000, "heaviest bale that may be made, kg"),
+    "--near": Number(0, 1, "costs this close to the least count as the same", 0.02, share=True),
+    "--steps": Number(2, 40, "steps of density and of speed", 9, whole=True),
+}
+_NUMBERS: Final = {**WORK_NUMBERS, **_FILM, **_STAY, **_WANTED}
 #: option -> lowest, highest, default, what it is.
 _SPANS: Final = {
-    "--dm-kg-m3": (40.0, 400.0, None, "densities to choose from, kg of dry matter in a m3"),
+    "--dm-kg-m3": (40.0, 400.0, None, "densities to choose from, kg of dry matter in a m³"),
     "--speed-km-h": (0.5, 19.0, None, "speeds to choose from, km/h"),
     "--layers": (4.0, 20.0, "4..10", "layers to choose from; fewer than 4 are never advised"),
 }
@@ -60,14 +68,21 @@ _ANY_TRACTOR_KG: Final = 6000.0
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
-    add = parser.add_argument
-    add_work_options(parser)
-    add_numbers(parser, _NUMBERS)
+    choose = parser.add_argument_group("what to choose from")
     for option, (low, high, default, what) in _SPANS.items():
         ends = f"{what} ({low:g}..{high:g}" + (f"; default {default})" if default else ")")
-        add(option, metavar="LOW..HIGH", default=default, required=default is None, help=ends)
-    add("--climate", choices=tuple(CLIMATES), default="cool-moist", help="default cool-moist")
-    add("--wrapped-in", type=int, metavar="MONTH", default=6, help="1 to 12; default 6")
+        choose.add_argument(
+            option, metavar="LOW..HIGH", default=default, required=default is None, help=ends
+        )
+    add_numbers(parser.add_argument_group("what is wanted"), _WANTED)
+    add_work_options(parser)
+    add_numbers(parser.add_argument_group("how film lands and varies"), _FILM)
+    stay = parser.add_argument_group("how bales lie, and what they are worth")
+    add_numbers(stay, _STAY)
+    stay.add_argument(
+        "--climate", choices=tuple(CLIMATES), default="cool-moist", help="default cool-moist"
+    )
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw it into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
 
@@ -75,8 +90,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def ask(options: argparse.Namespace) -> Question:
     """The question of these options. Raises BadInput with every number out of range at once."""
     check_numbers(options, _NUMBERS)
+    check_prices(options, wrapped=True)
     spans = {option: _span(options, option) for option in _SPANS}
-    steps = round(options.steps)
+    steps = options.steps
     speeds = _between(*spans["--speed-km-h"], steps)
     choices = Choices(
         turned=_turned(options, spans["--layers"]),
@@ -102,7 +118,7 @@ def ask(options: argparse.Namespace) -> Question:
 def _film(options: argparse.Namespace) -> Film:
     return Film(
         options.film_width_mm * M_PER_MM,
-        options.film_um * M_PER_UM,
+        options.film_thickness_um * M_PER_UM,
         options.film_roll_m,
         options.stretch,
         options.neck_in,
@@ -130,7 +146,7 @@ def _turned(options: argparse.Namespace, layers: tuple[float, float]) -> tuple[T
 
 
 def _span(options: argparse.Namespace, option: str) -> tuple[float, float]:
-    lowest, highest, _, what = _SPANS[option]
+    lowest, highest, default, what = _SPANS[option]
     given: str = getattr(options, option[2:].replace("-", "_"))
     ends = given.split("..")
     try:
@@ -138,8 +154,9 @@ def _span(options: argparse.Namespace, option: str) -> tuple[float, float]:
     except ValueError:
         low, high = 1.0, 0.0
     if len(ends) > 2 or not lowest <= low <= high <= highest:
+        example = default or f"{lowest * 2:g}..{highest / 2:g}"
         need = f"LOW..HIGH from {lowest:g} to {highest:g}, or one number"
-        raise BadInput(Fault(option, need, repr(given), f"It is {what}, as in {lowest:g}..8."))
+        raise BadInput(Fault(option, need, repr(given), f"It is {what}, as in {example}."))
     return low, high
 
 

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import Any, Final
 
 from balewright.cli.answer import print_json
+from balewright.cli.drawing import write_drawing
 from balewright.cli.pace_options import add_options, ask, job_of
 from balewright.cli.pace_table import print_answer
-from balewright.cli.ranges import write_drawing
+from balewright.cli.ranges import as_options
 from balewright.plan.pace.answer import PaceAnswer, answer_pace
 from balewright.plan.pace.effects import Effect
 from balewright.plan.pace.steady import Shares, WorkPace
+from balewright.quantities.errors import BadInput
 from balewright.quantities.interval import Interval
+
+#: field of the model -> option
+_OPTIONS: Final = {"runs x bales": "--runs"}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
@@ -24,7 +29,10 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def answer(options: argparse.Namespace) -> int:
     """Reckon, then print sentences and tables or JSON, and draw where asked; the exit code."""
     asked = ask(options)
-    found = answer_pace(asked, job_of(options, asked))
+    try:
+        found = answer_pace(asked, job_of(options, asked))
+    except BadInput as error:
+        raise as_options(error, _OPTIONS) from None
     if options.svg is not None:
         from balewright.pictures.pace_chart import draw_pace
         from balewright.pictures.plot import on_paper

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from balewright.cli.ranges import Number, add_numbers, check_numbers
-from balewright.cli.sheet_options import conditions_from
+from balewright.cli.sheet_options import conditions_from, unsaid_in_sheet
 from balewright.plan.pace.answer import USUAL_SPREAD, Job
 from balewright.plan.pace.chance import bales_of_field
 from balewright.plan.pace.from_sheet import FILM_BREAK, Unsaid, settings_from_sheet
@@ -24,8 +24,8 @@ _PHASES: Final = {
     "--take-over-s": Number(0.0, 3600.0, "seconds until the bale lies on the wrapper"),
     "--wrap-s": Number(0.0, 3600.0, "seconds of wrapping"),
     "--tip-s": Number(0.0, 3600.0, "seconds of cutting and tipping"),
-    "--mass-kg": Number(10.0, 3000.0, "fresh mass of a bale, kg"),
-    "--turns-a-bale": Number(0.0, 50.0, "headland turns a bale"),
+    "--bale-kg": Number(10.0, 3000.0, "fresh mass of a bale, kg"),
+    "--headlands-a-bale": Number(0.0, 50.0, "headland turns a bale"),
     "--film-bales": Number(1.0, 1e6, "bales to a change of the film rolls"),
     "--net-bales": Number(1.0, 1e6, "bales to a change of the net roll"),
 }
@@ -38,7 +38,7 @@ _FIELD: Final = {
 }
 _LABELS: Final = {
     "--film-width-mm": Number(50.0, 1500.0, "film width on the roll, mm"),
-    "--film-um": Number(5.0, 100.0, "film thickness before stretch, µm"),
+    "--film-thickness-um": Number(5.0, 100.0, "film thickness before stretch, µm"),
     "--film-roll-m": Number(1.0, 20_000.0, "metres of film on a new roll"),
     "--net-roll-m": Number(1.0, 20_000.0, "metres of net on a new roll"),
 }
@@ -46,12 +46,12 @@ _SET: Final = {
     "--binding-turns": Number(0.0, 60.0, "turns of binding"),
     "--binding-delay-s": Number(0.0, 20.0, "seconds from full to binding"),
     "--open-s": Number(0.0, 60.0, "seconds the chamber stands open"),
-    "--wrap-turns": Number(0.5, 200.0, "wrap turns"),
+    "--turns": Number(0.5, 200.0, "wrap turns of each roll"),
     "--wrap-rpm": Number(1.0, 80.0, "wrap turns a minute"),
     "--tip-delay-s": Number(0.0, 60.0, "seconds before tipping"),
 }
 _STOPS: Final = {
-    "--turn-s": Number(0.0, 600.0, "seconds of one headland turn", 8.0),
+    "--headland-s": Number(0.0, 600.0, "seconds of one headland turn", 8.0),
     "--film-change-s": Number(0.0, 3600.0, "seconds to change the film rolls", 180.0),
     "--net-change-s": Number(0.0, 3600.0, "seconds to change the net roll", 240.0),
     "--break-bales": Number(1.0, 1e6, "bales to one film break"),
@@ -59,10 +59,13 @@ _STOPS: Final = {
     "--buffer-s": Number(0.0, 3600.0, "seconds of crop it gathers while it binds and opens", 0.0),
 }
 _CHANCE: Final = {
+    "--bales": Number(1, 100_000, "bales of the job", 200, whole=True),
+    "--runs": Number(2, 100_000, "draws", 400, whole=True),
+    "--seed": Number(0, 2**62, "of the draws", 1, whole=True),
     "--field-ha": Number(0.01, 10_000.0, "the job as a field instead of --bales, ha"),
-    "--fill-spread": Number(0.0, 3.0, "spread of fill times over their mean", 0.20),
-    "--wrap-spread": Number(0.0, 3.0, "spread of wrapping times over their mean", 0.05),
-    "--other-spread": Number(0.0, 3.0, "spread of binding, gate and tipping", 0.10),
+    "--fill-spread": Number(0, 3, "spread of fill times over their mean", 0.20, share=True),
+    "--wrap-spread": Number(0, 3, "spread of wrapping times over their mean", 0.05, share=True),
+    "--other-spread": Number(0, 3, "spread of binding, gate and tipping", 0.10, share=True),
 }
 _NUMBERS: Final = {**_PHASES, **_FIELD, **_LABELS, **_SET, **_STOPS, **_CHANCE}
 
@@ -80,9 +83,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_numbers(parser.add_argument_group("or bare times"), _PHASES)
     add_numbers(parser.add_argument_group("stops"), _STOPS)
     job = parser.add_argument_group("the job, and how times vary")
-    job.add_argument("--bales", type=int, default=200, metavar="N", help="default 200")
-    job.add_argument("--runs", type=int, default=400, metavar="N", help="draws; default 400")
-    job.add_argument("--seed", type=int, default=1, metavar="N", help="of the draws; default 1")
     shapes = [shape.value for shape in Shape]
     job.add_argument("--shape", choices=shapes, default="gamma", help="default gamma")
     add_numbers(job, _CHANCE)
@@ -124,9 +124,9 @@ def job_of(options: argparse.Namespace, asked: Settings | Work) -> Job:
 
 
 def _bare(options: argparse.Namespace) -> Work:
-    if options.mass_kg is None:
+    if options.bale_kg is None:
         cure = "Give the fresh mass, as in 600."
-        raise BadInput(Fault("--mass-kg", "the mass of a bale beside --fill-s", "none", cure))
+        raise BadInput(Fault("--bale-kg", "the mass of a bale beside --fill-s", "none", cure))
     names = ("bind_s", "gate_s", "take_over_s", "wrap_s", "tip_s")
     rest = {name: getattr(options, name) or 0.0 for name in names}
     stops = []
@@ -140,9 +140,9 @@ def _bare(options: argparse.Namespace) -> Work:
         stops.append(Stop(FILM_BREAK, options.break_bales, options.break_s, by_chance=True))
     return Work(
         Phases(options.fill_s, **rest, buffer_s=options.buffer_s),
-        options.mass_kg,
+        options.bale_kg,
         tuple(stops),
-        Headland(options.turns_a_bale or 0.0, options.turn_s),
+        Headland(options.headlands_a_bale or 0.0, options.headland_s),
     )
 
 
@@ -159,16 +159,14 @@ def _of_make(options: argparse.Namespace) -> Settings:
     if faults:
         raise BadInput(*faults)
     machine = find_profile(options.profile)
-    told = argparse.Namespace(
-        **{**vars(options), "storage_months": 8.0, "slope": "0%", "dusty": False, "stony": False}
-    )
+    told = argparse.Namespace(**{**unsaid_in_sheet(), **vars(options)})
     if options.yield_t_ha is None:
         told.gathered_m = None
     sheet = plan_bale(machine, conditions_from(told), None, __version__)
     unsaid = Unsaid(
         gathered_m=options.gathered_m,
         run_m=options.run_m,
-        turn_s=options.turn_s,
+        turn_s=options.headland_s,
         film_change_s=options.film_change_s,
         net_change_s=options.net_change_s,
         break_bales=options.break_bales,
@@ -191,7 +189,7 @@ def _set_otherwise(options: argparse.Namespace, settings: Settings) -> Settings:
     wrap = {
         name: value
         for name, value in (
-            ("turns", options.wrap_turns),
+            ("turns", options.turns),
             ("rpm", options.wrap_rpm),
             ("tip_delay_s", options.tip_delay_s),
         )
@@ -201,7 +199,7 @@ def _set_otherwise(options: argparse.Namespace, settings: Settings) -> Settings:
     if wrap and settings.wrap is None:
         need = "film on a machine that wraps"
         cure = "Give the film's label with --film-width-mm and the rest of it."
-        raise BadInput(Fault("--wrap-turns", need, "none", cure))
+        raise BadInput(Fault("--turns", need, "none", cure))
     if settings.wrap is not None:
         settings = replace(settings, wrap=replace(settings.wrap, **wrap))
     return settings

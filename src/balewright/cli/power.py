@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
-from balewright.cli.ranges import Number, add_numbers, check_numbers, write_drawing
+from balewright.cli.drawing import write_drawing
+from balewright.cli.ranges import Number, add_numbers, check_numbers
 from balewright.plan.power.answer import Load, PowerAnswer, Tractor, power_of
 from balewright.plan.power.need import Chamber, Ground
 from balewright.quantities.interval import Interval
@@ -15,29 +16,40 @@ from balewright.quantities.reason import because
 from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, S_PER_H
 from balewright.words.say import say, say_value
 
-_NUMBERS: Final = {
+_WORK: Final = {
     "--windrow-kg-m": Number(0.2, 30.0, "fresh crop in a metre of windrow, kg", required=True),
-    "--speed-km-h": Number(0.5, 20.0, "speed, km/h", required=True),
-    "--knives": Number(0, 60, "knives that are in", 0),
+    "--speed-km-h": Number(0.5, 20.0, "forward speed, km/h", required=True),
+    "--knives": Number(0, 60, "knives that are in", 0, whole=True),
     "--machine-kg": Number(300, 60_000, "the machine with bales in it, kg", required=True),
     "--oil-l-min": Number(0, 300, "oil its wrapper takes, l/min, 0 with its own pump", 0),
     "--oil-bar": Number(0, 400, "at that pressure, bar", 0),
-    "--slope": Number(0, 0.6, "steepest slope, rise over run: 0.10 for 10 per cent", 0),
+    "--slope": Number(0, 0.6, "steepest slope, rise over run: 0.10 or 10%", 0, share=True),
+}
+_TRACTOR: Final = {
     "--tractor-kw": Number(5, 1000, "rated PTO power of the tractor, kW", required=True),
     "--tractor-kg": Number(500, 40_000, "the tractor, kg", required=True),
     "--tractor-oil-l-min": Number(0, 500, "oil the tractor gives, l/min"),
     "--tractor-oil-bar": Number(0, 400, "at that pressure, bar"),
 }
+_NUMBERS: Final = {**_WORK, **_TRACTOR}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
-    add = parser.add_argument
-    add("--chamber", choices=("variable", "fixed"), required=True, help="kind of chamber")
-    add("--ground", choices=[one.name.lower() for one in Ground], default="firm",
-        help="under the wheels; default firm")  # fmt: skip
-    add_numbers(parser, _NUMBERS)
-    add("--free-return", choices=("yes", "no"), help="whether it has a line without pressure")
+    work = parser.add_argument_group("the machine and its work")
+    chambers = ("variable", "fixed")
+    work.add_argument("--chamber", choices=chambers, required=True, help="kind of chamber")
+    add_numbers(work, _WORK)
+    grounds = [one.name.lower() for one in Ground]
+    work.add_argument(
+        "--ground", choices=grounds, default="firm", help="under the wheels; default firm"
+    )
+    tractor = parser.add_argument_group("the tractor")
+    add_numbers(tractor, _TRACTOR)
+    tractor.add_argument(
+        "--free-return", choices=("yes", "no"), help="whether it has a line without pressure"
+    )
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw it into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
     parser.set_defaults(answer=answer)
@@ -64,7 +76,7 @@ def _load(options: argparse.Namespace) -> Load:
     return Load(
         chamber=Chamber[options.chamber.upper()],
         feed_t_h=options.windrow_kg_m * speed_m_s * S_PER_H / KG_PER_T,
-        knives_in=round(options.knives),
+        knives_in=options.knives,
         speed_m_s=speed_m_s,
         machine_kg=options.machine_kg,
         oil_l_min=options.oil_l_min,

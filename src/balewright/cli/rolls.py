@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json
-from balewright.cli.ranges import Number, add_numbers, check_numbers, write_drawing
+from balewright.cli.drawing import write_drawing
+from balewright.cli.ranges import Number, add_numbers, as_options, check_numbers
 from balewright.pictures.roll_day import DayDrawn, draw_roll_day, end_words
 from balewright.plan.film.roll_ends import Day, RollDay, RollEnd, roll_ends
 from balewright.plan.film.roll_stock import Loading, Stock, UseSpread, rolls_to_load, use_spread
@@ -20,49 +21,74 @@ from balewright.plan.film.rolls import (
     metres_each_m,
 )
 from balewright.plan.film.strip import Bale, Film
-from balewright.quantities.errors import BadInput, Fault
+from balewright.quantities.errors import BadInput
 from balewright.quantities.reason import ReasonValue, because
-from balewright.quantities.si import M_PER_UM
+from balewright.quantities.si import M_PER_MM, M_PER_UM
 from balewright.words.say import say, say_number
 
 #: A binding roll is walked as a film roll; its thickness enters nothing.
 _BINDING_M: Final = 25e-6
 _MONEY_DIGITS: Final = (2, 2, 2)
-_NUMBERS: Final = {
-    "--diameter-m": Number(0.3, 3.0, "diameter of the bale", required=True),
-    "--length-m": Number(0.3, 3.0, "width of the bale, along its axis", required=True),
-    "--turns": Number(0.5, 20_000.0, "wrap turns of each roll", required=True),
-    "--film-width-m": Number(0.05, 1.5, "width of the film on the roll", 0.75),
-    "--film-thickness-um": Number(5.0, 100.0, "its thickness there", 25.0),
-    "--roll-m": Number(1.0, 20_000.0, "metres on a new roll", required=True),
-    "--stretch": Number(0.0, 2.0, "pre-stretch: 0.70 for 70 per cent", required=True),
-    "--rest-m": Number(0.0, 1000.0, "last metres that stay on the core", 0.0),
-    "--price": Number(0.0, 1e9, "price of a roll, in your own currency"),
-    "--dm-kg": Number(1.0, 5000.0, "dry matter of a bale"),
-    "--alone-turns": Number(
-        0.5, 20_000.0, "wrap turns of a roll that works alone; none: the machine waits"
-    ),
-    "--diameter-spread-m": Number(0.0, 0.5, "how diameters scatter from bale to bale", 0.03),
-    "--stretch-spread": Number(0.0, 0.5, "how well the day's stretch is known", 0.03),
-    "--roll-spread-m": Number(0.0, 4000.0, "how the lengths of new rolls scatter", 0.0),
-    "--breaks": Number(0.0, 1.0, "breaks a bale", 0.0),
-    "--break-m": Number(0.0, 1000.0, "metres wasted at a break", 0.0),
-    "--binding-turns": Number(0.5, 40.0, "turns of net or binding film round a bale"),
-    "--binding-stretch": Number(0.0, 2.0, "how far the binding is stretched", 0.0),
-    "--binding-roll-m": Number(1.0, 20_000.0, "metres of binding on its roll now"),
-    "--assurance": Number(0.5, 0.999, "wanted chance that rolls are enough", 0.95),
+_WRAP: Final = {
+    "--diameter-m": Number(0.3, 3, "diameter of the bale, m", required=True),
+    "--length-m": Number(0.3, 3, "width of the bale, along its axis, m", required=True),
+    "--turns": Number(0.5, 20_000, "wrap turns of each roll", required=True),
+    "--stretch": Number(0, 2, "pre-stretch: 0.70 or 70%", required=True, share=True),
 }
+_ROLL: Final = {
+    "--film-roll-m": Number(1, 20_000, "metres on a new roll", required=True),
+    "--film-width-mm": Number(50, 1500, "width of the film on the roll, mm", 750),
+    "--film-thickness-um": Number(5, 100, "thickness of the film on the roll, µm", 25),
+    "--rest-m": Number(0, 1000, "last metres that stay on the core", 0),
+    "--film-roll-money": Number(0, 1e9, "price of a roll, in your own currency"),
+    "--dm-kg": Number(1, 5000, "dry matter of a bale, kg, for film and money a tonne"),
+}
+_DAY: Final = {
+    "--bales": Number(1, 100_000, "bales of the day", 100, whole=True),
+    "--spare": Number(0, 100_000, "new rolls at hand; none: as many as needed", whole=True),
+    "--alone-turns": Number(
+        0.5, 20_000, "wrap turns of a roll that works alone; none: the machine waits"
+    ),
+    "--chance": Number(
+        0.5, 0.999, "wanted chance that the rolls loaded are enough", 0.95, share=True
+    ),
+}
+_BINDING: Final = {
+    "--binding-turns": Number(0.5, 40, "turns of net or binding film round a bale"),
+    "--binding-stretch": Number(0, 2, "how far the binding is stretched", 0, share=True),
+    "--binding-left-m": Number(1, 20_000, "metres of binding left on its roll now"),
+}
+_SPREADS: Final = {
+    "--diameter-spread-m": Number(0, 0.5, "how diameters scatter from bale to bale, m", 0.03),
+    "--stretch-spread": Number(0, 0.5, "how well the day's stretch is known", 0.03, share=True),
+    "--roll-spread-m": Number(0, 4000, "how the lengths of new rolls scatter, m", 0),
+    "--breaks": Number(0, 1, "breaks a bale: 0.02 for one in 50 bales", 0, share=True),
+    "--break-m": Number(0, 1000, "metres wasted at a break", 0),
+}
+_NUMBERS: Final = {**_WRAP, **_ROLL, **_DAY, **_BINDING, **_SPREADS}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
-    add_numbers(parser, _NUMBERS)
-    add = parser.add_argument
-    add("--dispensers", type=int, choices=(1, 2), default=2, help="rolls on; default 2")
-    add("--bales", type=int, metavar="N", default=100, help="bales of the day; default 100")
-    add("--left-m", type=float, nargs="+", metavar="N",
-        help="metres on each roll now, the first roll first; default: new rolls")  # fmt: skip
-    add("--spare", type=int, metavar="N", help="new rolls at hand; default: as many as needed")
+    wrap = parser.add_argument_group("the bale and its wrap")
+    add_numbers(wrap, _WRAP)
+    wrap.add_argument(
+        "--dispensers", type=int, choices=(1, 2), default=2, help="rolls on; default 2"
+    )
+    add_numbers(parser.add_argument_group("the roll, as its label says"), _ROLL)
+    day = parser.add_argument_group("the day")
+    add_numbers(day, _DAY)
+    day.add_argument(
+        "--left-m",
+        type=float,
+        nargs="+",
+        metavar="N",
+        help="metres on each roll now, the first roll first; default: new rolls",
+    )
+    add_numbers(parser.add_argument_group("the binding"), _BINDING)
+    varies = "how things vary, as standard deviations"
+    add_numbers(parser.add_argument_group(varies), _SPREADS)
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw the day of the rolls into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
     parser.set_defaults(answer=answer)
@@ -95,9 +121,9 @@ def answer(options: argparse.Namespace) -> int:
 def _ask(options: argparse.Namespace) -> _Asked:
     bale = Bale(options.diameter_m, options.length_m)
     thickness_m = options.film_thickness_um * M_PER_UM
-    film = Film(options.film_width_m, thickness_m, options.roll_m, options.stretch)
+    film = Film(options.film_width_mm * M_PER_MM, thickness_m, options.film_roll_m, options.stretch)
     try:
-        roll = RollBought(film, options.rest_m, options.price)
+        roll = RollBought(film, options.rest_m, options.film_roll_money)
         turns = (options.turns,) * options.dispensers
         use = UseSpread(
             **{
@@ -114,7 +140,7 @@ def _ask(options: argparse.Namespace) -> _Asked:
                 "break_m": options.break_m,
             }
         )
-        left_m = tuple(options.left_m or (options.roll_m,) * options.dispensers)
+        left_m = tuple(options.left_m or (options.film_roll_m,) * options.dispensers)
         stock = Stock(left_m, roll, options.roll_spread_m)
         alone_m = None
         if options.alone_turns is not None:
@@ -124,11 +150,11 @@ def _ask(options: argparse.Namespace) -> _Asked:
             bill=film_bill(roll, bale, turns, options.dm_kg),
             use=use,
             day=roll_ends(uses, stock, Day(options.bales, options.spare, alone_m)),
-            loading=rolls_to_load(uses, stock, options.bales, options.assurance),
+            loading=rolls_to_load(uses, stock, options.bales, options.chance),
             **_binding(options, bale),
         )
     except BadInput as error:
-        raise BadInput(*(_as_option(fault) for fault in error.faults)) from None
+        raise as_options(error, _OPTIONS) from None
 
 
 def _binding(options: argparse.Namespace, bale: Bale) -> dict[str, Any]:
@@ -137,10 +163,10 @@ def _binding(options: argparse.Namespace, bale: Bale) -> dict[str, Any]:
         return {"binding_m": None, "binding_end": None}
     metres_m = binding_metres_m(bale, options.binding_turns, options.binding_stretch)
     end = None
-    if options.binding_roll_m is not None:
+    if options.binding_left_m is not None:
         use = UseSpread(metres_m, metres_m * options.diameter_spread_m / bale.diameter_m)
-        film = Film(bale.length_m, _BINDING_M, options.binding_roll_m, 0.0)
-        stock = Stock((options.binding_roll_m,), RollBought(film))
+        film = Film(bale.length_m, _BINDING_M, options.binding_left_m, 0.0)
+        stock = Stock((options.binding_left_m,), RollBought(film))
         end = next(iter(roll_ends((use,), stock, Day(options.bales, 0)).ends), None)
     return {"binding_m": metres_m, "binding_end": end}
 
@@ -148,6 +174,7 @@ def _binding(options: argparse.Namespace, bale: Bale) -> dict[str, Any]:
 #: field of the core -> option of the command.
 _OPTIONS: Final = {
     "rest_m": "--rest-m",
+    "dispensers": "--left-m",
     "left_m": "--left-m",
     "bales": "--bales",
     "spare_rolls": "--spare",
@@ -155,10 +182,6 @@ _OPTIONS: Final = {
     "bale_spread_m": "--diameter-spread-m",
     "day_spread_m": "--stretch-spread",
 }
-
-
-def _as_option(fault: Fault) -> Fault:
-    return Fault(_OPTIONS.get(fault.place, fault.place), fault.need, fault.given, fault.cure)
 
 
 def _as_json(asked: _Asked) -> dict[str, Any]:
@@ -204,7 +227,7 @@ def _print(options: argparse.Namespace, asked: _Asked) -> None:
         print(_say("lasts", bales=options.bales, rolls=day.new_rolls))
     else:
         print(_say("stopped", bale_no=day.stopped_at))
-    facts: dict[str, ReasonValue] = {"chance_frac": options.assurance}
+    facts: dict[str, ReasonValue] = {"chance_frac": options.chance}
     if loading.rolls:
         print(_say("load", rolls=loading.rolls, on_average=loading.on_average, **facts))
     else:

@@ -4,26 +4,25 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
-from balewright.cli.sheet_more import add_more, more_from
 from balewright.plan.crop import Crop, windrow_kg_m
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, M2_PER_HA, M_PER_MM, M_PER_UM
 
-FILM_OPTIONS: Final = ("film_width_mm", "film_um", "film_roll_m", "stretch")
+FILM_OPTIONS: Final = ("film_width_mm", "film_thickness_um", "film_roll_m", "stretch")
 #: option -> lowest, highest, cure; in the units they are typed in.
 _RANGES: Final = {
     "--windrow-kg-m": (0.2, 30.0, "Give kilograms on a metre of row, as in 4."),
     "--yield-t-ha": (0.1, 30.0, "Give tonnes of dry matter a hectare, as in 3.5."),
     "--gathered-m": (0.5, 40.0, "Give metres raked into one row, as in 7."),
     "--speed-km-h": (0.36, 36.0, "Give kilometres an hour, as in 9."),
-    "--storage-months": (0.0, 60.0, "Give months, as in 8."),
+    "--months": (0.0, 60.0, "Give months, as in 8."),
     "--bales": (1.0, 100_000.0, "Give the bales of the job, as in 200."),
     "--film-width-mm": (50.0, 1500.0, "Give millimetres, as in 750."),
-    "--film-um": (5.0, 100.0, "Give micrometres, as in 25."),
+    "--film-thickness-um": (5.0, 100.0, "Give micrometres, as in 25."),
     "--film-roll-m": (1.0, 20_000.0, "Give metres on a new roll, as in 1500."),
     "--net-roll-m": (1.0, 20_000.0, "Give metres on a new roll, as in 3000."),
 }
@@ -31,8 +30,8 @@ _MOST_STRETCH: Final = 2.0
 _EXAMPLE: Final = """
 example:
   balewright sheet --profile mossgrinder-m2 --crop grass-silage --moisture 62% --windrow-kg-m 4 \\
-    --film-width-mm 750 --film-um 25 --film-roll-m 1500 --stretch 70% --net-roll-m 3000 \\
-    --slope 8% --storage-months 10 --bales 200 --pdf sheet.pdf
+    --film-width-mm 750 --film-thickness-um 25 --film-roll-m 1500 --stretch 70% --net-roll-m 3000 \\
+    --slope 8% --months 10 --bales 200 --pdf sheet.pdf
 """
 
 
@@ -52,7 +51,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     job.add_argument("--gathered-m", type=float, help="width raked into one row, m")
     job.add_argument("--speed-km-h", type=float, default=9.0, help="forward speed (default 9)")
-    job.add_argument("--storage-months", type=float, default=8.0, help="months kept (default 8)")
+    job.add_argument("--months", type=float, default=8.0, help="months kept (default 8)")
     job.add_argument("--bales", type=int, default=100, help="bales of the job (default 100)")
     ground = parser.add_argument_group("ground")
     ground.add_argument("--slope", default="0%", help="rise over run: 8%% or 0.08 (default 0%%)")
@@ -60,15 +59,21 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     ground.add_argument("--stony", action="store_true", help="stones in the row")
     rolls = parser.add_argument_group("rolls, as their labels say")
     rolls.add_argument("--film-width-mm", type=float, help="film width on the roll")
-    rolls.add_argument("--film-um", type=float, help="film thickness before stretch, µm")
+    rolls.add_argument("--film-thickness-um", type=float, help="film thickness before stretch, µm")
     rolls.add_argument("--film-roll-m", type=float, help="metres of film on a new roll")
     rolls.add_argument("--stretch", help="pre-stretch the label allows: 70%% or 0.70")
     rolls.add_argument("--net-roll-m", type=float, help="metres of net on a new roll")
-    add_more(parser)
     out = parser.add_argument_group("answer")
     out.add_argument("--keep", action="store_true", help="keep the sheet in the register")
     out.add_argument("--pdf", type=Path, metavar="FILE", help="write the A5 card")
     out.add_argument("--json", action="store_true", help="one JSON object with a version in it")
+
+
+def unsaid_in_sheet() -> dict[str, Any]:
+    """What each option is where nobody says it, for a command that asks for a part of them."""
+    parser = argparse.ArgumentParser()
+    add_options(parser)
+    return {action.dest: action.default for action in parser._actions}
 
 
 def conditions_from(options: argparse.Namespace) -> Conditions:
@@ -85,9 +90,8 @@ def conditions_from(options: argparse.Namespace) -> Conditions:
         stony=options.stony,
         film=_film(options),
         net_roll_m=options.net_roll_m,
-        storage_months=options.storage_months,
+        storage_months=options.months,
         bales=options.bales,
-        **more_from(options),
     )
 
 
@@ -154,7 +158,7 @@ def _film(options: argparse.Namespace) -> Film | None:
         raise BadInput(Fault("film", f"{names} too", "a part of the label", cure))
     return Film(
         width_m=options.film_width_mm * M_PER_MM,
-        thickness_m=options.film_um * M_PER_UM,
+        thickness_m=options.film_thickness_um * M_PER_UM,
         roll_m=options.film_roll_m,
         pre_stretch_frac=_share("--stretch", options.stretch),
     )

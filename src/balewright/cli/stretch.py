@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.cli.answer import print_json
-from balewright.cli.ranges import Number, add_numbers, check_numbers, write_drawing
+from balewright.cli.drawing import write_drawing
+from balewright.cli.ranges import Number, add_numbers, as_options, check_numbers
 from balewright.cli.stretch_answer import Answered
 from balewright.cli.stretch_text import print_answer
 from balewright.pictures.stretch_chart import Found, draw_stretch
@@ -38,18 +39,27 @@ from balewright.quantities.reason import because
 from balewright.quantities.si import M_PER_MM
 from balewright.words.say import say
 
-_NUMBERS: Final = {
-    "--marks-mm": Number(20.0, 2000.0, "distance of the two marks on the roll", 100.0),
-    "--stretch": Number(0.05, 2.0, "the stretch wanted: 0.70 for 70 per cent"),
-    "--give-or-take": Number(0.001, 0.5, "how far it may be off: 0.03 for 3 points", 0.03),
-    "--low": Number(0.0, 2.0, "or: lowest stretch allowed, with --high"),
-    "--high": Number(0.0, 2.0, "highest stretch allowed"),
-    "--diameter-m": Number(0.3, 3.0, "diameter of the bale"),
-    "--length-m": Number(0.3, 3.0, "width of the bale, along its axis"),
-    "--turns": Number(0.5, 20_000.0, "wrap turns of each roll for a bale"),
-    "--shoulder-m": Number(0.0, 0.3, "radius of the bale's shoulders", 0.05),
-    "--film-width-m": Number(0.05, 1.5, "width of the film on the roll"),
+_MARKS: Final = {
+    "--marks-mm": Number(20, 2000, "distance of the two marks on the roll, mm", 100),
 }
+_LIMITS: Final = {
+    "--stretch": Number(0.05, 2, "the stretch wanted: 0.70 or 70%", share=True),
+    "--give-or-take": Number(
+        0.001, 0.5, "how far it may be off: 0.03 for 3 points", 0.03, share=True
+    ),
+    "--low": Number(0, 2, "or: lowest stretch allowed, with --high", share=True),
+    "--high": Number(0, 2, "highest stretch allowed", share=True),
+}
+_BALE: Final = {
+    "--diameter-m": Number(0.3, 3, "diameter of the bale, m"),
+    "--length-m": Number(0.3, 3, "width of the bale, along its axis, m"),
+    "--turns": Number(0.5, 20_000, "wrap turns of each roll for a bale"),
+    "--shoulder-m": Number(0, 0.3, "radius of the bale's rounded shoulders, m", 0.05),
+    "--film-width-mm": Number(50, 1500, "width of the film on the roll, mm"),
+}
+_LEAST_GROWN: Final = 0.9
+_MOST_GROWN: Final = 3.0
+_NUMBERS: Final = {**_MARKS, **_LIMITS, **_BALE}
 _READINGS: Final = {
     "--read-mm": "distance of the marks on the bale, every reading",
     "--metres": "metres a bale off each roll, the first roll first",
@@ -60,14 +70,22 @@ _READINGS: Final = {
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """The options of this command."""
+    measured = parser.add_argument_group("what was measured, one or more of")
     for option, words in _READINGS.items():
-        parser.add_argument(option, type=float, nargs="+", metavar="N", help=words)
-    add_numbers(parser, _NUMBERS)
-    add = parser.add_argument
+        measured.add_argument(option, type=float, nargs="+", metavar="N", help=words)
+    add_numbers(measured, _MARKS)
+    add = measured.add_argument
     add("--counted", choices=("before", "after"), default="before",
         help="whether metres are counted before or after the stretch; default before")  # fmt: skip
-    add("--bales", type=int, metavar="N", default=1, help="bales the metres are the mean of")
-    add("--dispensers", type=int, choices=(1, 2), default=2, help="rolls on; default 2")
+    add("--bales", type=int, metavar="N", default=1,
+        help="bales the metres are the mean of; default 1")  # fmt: skip
+    add_numbers(parser.add_argument_group("what was wanted"), _LIMITS)
+    bale = parser.add_argument_group("the bale and its film, for metres and strips")
+    add_numbers(bale, _BALE)
+    bale.add_argument(
+        "--dispensers", type=int, choices=(1, 2), default=2, help="rolls on; default 2"
+    )
+    add = parser.add_argument_group("answer").add_argument
     add("--svg", type=Path, metavar="FILE", help="draw what was found into FILE")
     add("--json", action="store_true", help="one JSON object with a version in it")
     parser.set_defaults(answer=answer)
@@ -79,7 +97,7 @@ def answer(options: argparse.Namespace) -> int:
     try:
         answered = _ask(options)
     except BadInput as error:
-        raise BadInput(*(_as_option(fault) for fault in error.faults)) from None
+        raise as_options(error, _OPTIONS) from None
     if options.svg is not None:
         _draw(answered, options.svg)
     if options.json:
@@ -118,10 +136,6 @@ _OPTIONS: Final = {
 }
 
 
-def _as_option(fault: Fault) -> Fault:
-    return Fault(_OPTIONS.get(fault.place, fault.place), fault.need, fault.given, fault.cure)
-
-
 def _limits(options: argparse.Namespace) -> Limits | None:
     if options.low is not None and options.high is not None:
         return Limits(options.low, options.high)
@@ -141,7 +155,14 @@ def _millimetres(option: str, values: list[float]) -> tuple[float, ...]:
 
 
 def _marks(options: argparse.Namespace) -> Marks:
-    return Marks(options.marks_mm * M_PER_MM, _millimetres("--read-mm", options.read_mm))
+    low_mm, high_mm = _LEAST_GROWN * options.marks_mm, _MOST_GROWN * options.marks_mm
+    for value in options.read_mm:
+        if not (math.isfinite(value) and low_mm <= value <= high_mm):
+            need = (
+                f"readings from {low_mm:g} to {high_mm:g}, of marks {options.marks_mm:g} mm apart"
+            )
+            raise BadInput(Fault("--read-mm", need, f"{value:g}", "Give millimetres, as in 170."))
+    return Marks(options.marks_mm * M_PER_MM, tuple(mm * M_PER_MM for mm in options.read_mm))
 
 
 def _needed(options: argparse.Namespace, *names: str) -> None:
@@ -171,11 +192,12 @@ def _from_strips(options: argparse.Namespace) -> dict[str, Any]:
         steps_m = _millimetres("--step-mm", options.step_mm)
         taped = Taped(options.diameter_m, options.dispensers, widths_m, steps_m)
         found["turned"] = turning_on_bale(taped)
-    if options.film_width_m is not None:
-        found["from_width"] = stretch_on_bale(widths_m, options.film_width_m)
+    if options.film_width_mm is not None:
+        film_width_m = options.film_width_mm * M_PER_MM
+        found["from_width"] = stretch_on_bale(widths_m, film_width_m)
         if options.stretch is not None:
             known = (options.stretch, options.give_or_take)
-            found["neck_in"] = neck_in_on_bale(widths_m, options.film_width_m, known)
+            found["neck_in"] = neck_in_on_bale(widths_m, film_width_m, known)
     return found
 
 
@@ -210,7 +232,7 @@ def _as_json(answered: Answered) -> dict[str, Any]:
 def _draw(answered: Answered, file: Path) -> None:
     rows = rows_of(answered)
     if not rows:
-        cure = "Give --read-mm, --metres or --strip-mm with --film-width-m."
+        cure = "Give --read-mm, --metres or --strip-mm with --film-width-mm."
         raise BadInput(Fault("--svg", "a stretch to draw", "none", cure))
     write_drawing(file, draw_stretch(rows, answered.limits, say))
 
