@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Any, Final
 
+from balewright.cli.sheet_more import add_more, more_from
 from balewright.plan.crop import Crop, windrow_kg_m
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
@@ -63,6 +64,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     rolls.add_argument("--film-roll-m", type=float, help="metres of film on a new roll")
     rolls.add_argument("--stretch", help="pre-stretch the label allows: 70%% or 0.70")
     rolls.add_argument("--net-roll-m", type=float, help="metres of net on a new roll")
+    add_more(parser)
     out = parser.add_argument_group("answer")
     out.add_argument("--keep", action="store_true", help="keep the sheet in the register")
     out.add_argument("--pdf", type=Path, metavar="FILE", help="write the A5 card")
@@ -92,6 +94,7 @@ def conditions_from(options: argparse.Namespace) -> Conditions:
         net_roll_m=options.net_roll_m,
         storage_months=options.months,
         bales=options.bales,
+        **more_from(options),
     )
 
 
