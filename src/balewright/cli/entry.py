@@ -44,6 +44,7 @@ COMMANDS: Final = {
     "findings": "where bales differ from their sheet",
     "due": "what work falls due on which machine",
     "book": "bales by customer, job and day",
+    "settings": "keep a machine's settings, and tell which to enter again after an update",
     "demo": "fill a workplace with an invented fleet and serve the desk on it",
     "serve": "serve the desk",
 }
