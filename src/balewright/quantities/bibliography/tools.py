@@ -89,4 +89,17 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "University of Missouri-St. Louis, MTH 1320, 10.5.161: 95 % t interval of eight "
         "differences, -43.51131 to 41.01131 (R, t.test).",
     ),
+    Source(
+        "isoxml-py",
+        Strength.REFERENCE,
+        "isoxml (Python) 0.0.4, run in the tests: typed reading of ISO 11783-10 task data, version "
+        "4, with the lengths, patterns and bounds of its attributes.",
+    ),
+    Source(
+        "iso-11783-11",
+        Strength.STANDARD,
+        "ISO 11783-11 data dictionary, entries 111, 396, 475 and 532 as published: setpoint bale "
+        "size mm (length of a square bale, diameter of a round one), speed mm/s, bale hydraulic "
+        "pressure Pa, applied preservative per yield mass mm3/kg; one a step each.",
+    ),
 )

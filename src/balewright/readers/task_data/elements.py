@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -15,6 +15,7 @@ from balewright.readers.task_data.values import (
     Field,
     Party,
     Period,
+    Planned,
     Presentation,
     ProcessData,
     Product,
@@ -28,7 +29,7 @@ UNREAD: Final = frozenset(
     {
         *("AFE", "ASP", "BSN", "CAN", "CAT", "CCG", "CCL", "CCT", "CLD", "CNN", "CPC", "CRG"),
         *("CVT", "GAN", "GGP", "GPN", "GRD", "GST", "LSG", "OTP", "OTQ", "OTR", "PAN", "PDV"),
-        *("PFL", "PGP", "PLN", "PNT", "PRN", "PTN", "TCC", "TZN", "VPN", "WAN", "XFR"),
+        *("PFL", "PGP", "PLN", "PNT", "PRN", "PTN", "TCC", "TZN", "WAN", "XFR"),
     }
 )
 """Elements the standard knows and this reader has no use for."""
@@ -94,15 +95,7 @@ def _product(reading: Reading) -> Product:
 
 
 def _device(reading: Reading) -> Device:
-    presentations = {
-        child.whole("A"): Presentation(
-            child.number("B") or 0.0,
-            child.number("C") or 0.0,
-            child.whole("D") or 0,
-            child.text("E"),
-        )
-        for child in reading.children("DVP")
-    }
+    presentations = {child.whole("A"): _presentation(child) for child in reading.children("DVP")}
     process = {
         child.whole("A"): ProcessData(
             child.whole("B", 16) or 0, child.text("E"), presentations.get(child.whole("F"))
@@ -145,6 +138,26 @@ def _task(reading: Reading) -> Task:
         periods=tuple(_period(child) for child in reading.children("TIM")),
         logs=tuple(child.text("A") for child in reading.children("TLG") if child.text("A")),
         devices=tuple(dict.fromkeys(key for key in devices if key)),
+        planned=tuple(each for zone in reading.children("TZN") for each in _planned(zone)),
+        default_zone=reading.whole("H"),
+        comments=tuple(text for child in reading.children("CAN") if (text := child.text("C"))),
+    )
+
+
+def _planned(zone: Reading) -> Iterator[Planned]:
+    code = zone.whole("A")
+    for child in zone.children("PDV"):
+        number, raw = child.whole("A", 16), child.whole("B")
+        if number is not None and raw is not None:
+            yield Planned(number, raw, child.text("D"), child.text("E"), code)
+
+
+def _presentation(reading: Reading) -> Presentation:
+    return Presentation(
+        reading.number("B") or 0.0,
+        reading.number("C") or 0.0,
+        reading.whole("D") or 0,
+        reading.text("E"),
     )
 
 
@@ -172,4 +185,5 @@ _READERS: Final[dict[str, Callable[[Reading], Any]]] = {
     "CTP": _product,
     "DVC": _device,
     "TSK": _task,
+    "VPN": _presentation,
 }

@@ -63,6 +63,7 @@ def open_task_data(path: Path, limits: Limits | None = None) -> TaskData:
         ignored=(*archive.ignored, *(Ignored(name, "not needed for bales") for name in unread)),
         refusals=tuple(ledger.refusals),
         doubts=tuple(ledger.doubts),
+        presentations=dict(found.kinds.get("VPN", {})),
     )
 
 

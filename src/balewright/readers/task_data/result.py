@@ -12,6 +12,7 @@ from balewright.readers.task_data.values import (
     Farm,
     Field,
     Party,
+    Presentation,
     Product,
     Task,
     TimeLog,
@@ -47,7 +48,8 @@ class TaskRecord:
 @dataclass(frozen=True, eq=False)
 class TaskData:
     """Everything one set of task data says. version: as written, such as "4.2"; loose_logs: logs
-    that no task names; refusals and doubts: of the set, beside those of its tasks."""
+    that no task names; refusals and doubts: of the set, beside those of its tasks; presentations:
+    how planned values are shown, by identifier."""
 
     name: str
     version: str
@@ -64,3 +66,4 @@ class TaskData:
     ignored: tuple[Ignored, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    presentations: Mapping[str, Presentation] = field(default_factory=dict)

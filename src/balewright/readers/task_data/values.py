@@ -114,6 +114,18 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Planned:
+    """A value a task asks for: identifier, raw value, device element ("" where the file names
+    none), how to show it (identifier of a presentation, "" for none) and the treatment zone."""
+
+    number: int
+    raw: int
+    element: str
+    shown_as: str
+    zone: int | None
+
+
+@dataclass(frozen=True)
 class Period:
     """A stretch of a task. begin_us and end_us as written (see `zoned`); kind: 1 planned, 2
     preliminary, 4 effective, 5 ineffective, 6 repair, 7 clearing, 8 powered down."""
@@ -127,7 +139,11 @@ class Period:
 
 @dataclass(frozen=True)
 class Task:
-    """A task as the file describes it; names are looked up, "" where the file says nothing."""
+    """A task as the file describes it; names are looked up, "" where the file says nothing.
+
+    planned: what its treatment zones ask for; default_zone: the one that holds where no place on
+    the field says another; comments: written by people.
+    """
 
     key: str
     name: str
@@ -139,6 +155,9 @@ class Task:
     periods: tuple[Period, ...]
     logs: tuple[str, ...]
     devices: tuple[str, ...]
+    planned: tuple[Planned, ...] = ()
+    default_zone: int | None = None
+    comments: tuple[str, ...] = ()
 
     @property
     def job(self) -> str:

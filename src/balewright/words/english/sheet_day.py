@@ -26,4 +26,7 @@ MESSAGES: Final = {
     "message.first": "Manual first. Before reaching in: PTO off, engine stopped, key out.",
     "message.more": "All cautions and reasons: {link}",
     "message.more_on_sheet": "All cautions and reasons stand on the sheet.",
+    "task.name": "Baling {crop}",
+    "task.crop": "{crop}",
+    "task.first": "Manual first. PTO off, key out.",
 }
