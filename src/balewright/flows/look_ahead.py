@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from balewright import __version__
-from balewright.findings.planned import PlannedBale
+from balewright.flows.look_at_sheet import look_at_sheet
 from balewright.flows.outlook import Asked, Outlook
-from balewright.plan.film.layers import Bale
 from balewright.plan.machine import Machine
 from balewright.plan.sheet_rules import plan_bale
 from balewright.quantities.checks import require_between
@@ -32,14 +31,4 @@ def look_ahead(machine: Machine, asked: Asked) -> Outlook:
         faults += error.faults
     if faults:
         raise BadInput(*faults)
-    planned = PlannedBale("", sheet, machine)
-    lays = planned.wrapper is not None
-    return Outlook(
-        asked=asked,
-        machine=machine,
-        sheet=sheet,
-        bale=Bale(asked.diameter_m or planned.bale.diameter_m, planned.bale.length_m),
-        wrap_turns=(asked.wrap_turns or planned.wrap_turns) if lays else None,
-        need_layers=planned.need_layers if lays else None,
-        strip_m=planned.strip_m(None) if lays else None,
-    )
+    return look_at_sheet(machine, sheet, asked)

@@ -27,10 +27,13 @@ _LEAST_FRAC: Final = 0.01
 
 @dataclass(frozen=True)
 class LayersTold:
-    """count: layers on every spot, None where no film is laid; told: the words to it."""
+    """count: layers on every spot, None where no film is laid; told: the words to it;
+    chance_frac: share of bales that get the layers wanted all round, as bales differ.
+    """
 
     count: LayerCount | None
     told: Told
+    chance_frac: float | None = None
 
 
 def tell_layers(outlook: Outlook) -> LayersTold:
@@ -52,8 +55,13 @@ def tell_layers(outlook: Outlook) -> LayersTold:
         answer = because("outlook.layers.rim", **values)
     else:
         answer = because("outlook.layers.enough", **values)
-    sureness = (_chance(outlook, need), _fatter(outlook), _narrower(outlook))
-    return LayersTold(count, Told(answer, sureness, ("geometry", "ifj-thickness", "assumed")))
+    assert outlook.machine.wrapper is not None
+    chance_frac = _chance_frac(
+        vary_bales(outlook), outlook.wrap_turns, outlook.machine.wrapper.dispensers, need
+    )
+    sureness = (_chance(outlook, need, chance_frac), _fatter(outlook), _narrower(outlook))
+    told = Told(answer, sureness, ("geometry", "ifj-thickness", "assumed"))
+    return LayersTold(count, told, chance_frac)
 
 
 def _why_none(outlook: Outlook) -> Reason:
@@ -64,12 +72,9 @@ def _why_none(outlook: Outlook) -> Reason:
     return because("outlook.layers.no_film")
 
 
-def _chance(outlook: Outlook, need: int) -> Reason:
+def _chance(outlook: Outlook, need: int, chance_frac: float) -> Reason:
     """How many bales get their layers, as bales differ from one another."""
-    assert outlook.wrap_turns is not None
-    assert outlook.machine.wrapper is not None
-    dispensers, recorded = outlook.machine.wrapper.dispensers, outlook.asked.recorded
-    chance_frac = _chance_frac(vary_bales(outlook), outlook.wrap_turns, dispensers, need)
+    recorded = outlook.asked.recorded
     share, key = min(max(chance_frac, _LEAST_FRAC), _MOST_FRAC), "outlook.layers.chance"
     if chance_frac != share:
         key += ".most" if chance_frac > share else ".least"
