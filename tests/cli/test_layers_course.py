@@ -80,3 +80,18 @@ def test_picture_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     file = tmp_path / "bale.svg"
     assert run([*LINE, "--event", "roll 2 out at 6", "--svg", str(file)]) == 0
     assert 'class="course-map"' in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.own
+def test_cautions_come_first_and_a_trace_is_no_nothing(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Who reads one line reads the one that keeps hands whole; a sliver is not said as 0."""
+    assert run([*LINE, "--event", "stop at 6 and the bale rolls 0.4"]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("! PTO off, engine stopped, key out")
+    assert said.index("Never try to stop a rolling bale") < said.index("What happened:")
+    short = next(line for line in said.splitlines() if line.startswith("share short"))
+    assert "under 0.1 %" in short
+    area = next(line for line in said.splitlines() if line.startswith("area short"))
+    assert "cm²" in area

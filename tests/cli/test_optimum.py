@@ -88,3 +88,11 @@ def test_a_drawing_is_written(capsys: pytest.CaptureFixture[str], tmp_path: Path
     tree = ET.parse(file).getroot()
     assert tree[0].text == "What costs least"
     assert len(tree[1].text or "") > 60
+
+
+@pytest.mark.own
+def test_film_has_no_price_of_its_own(capsys: pytest.CaptureFixture[str]) -> None:
+    """Where the price of a roll is left out no layer is free: the command asks for it."""
+    at = LINE.index("--film-roll-money")
+    assert run([*LINE[:at], *LINE[at + 2 :]]) == 2
+    assert "--film-roll-money: needs the price of a roll" in capsys.readouterr().err

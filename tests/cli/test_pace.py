@@ -149,3 +149,13 @@ def test_json_fields_are_named_on_the_page(capsys: pytest.CaptureFixture[str]) -
     names |= set(answer["chance"]) | set(answer["seconds"][0]) | set(answer["stops"][0])
     names |= set(answer["effects"][0]) | set(answer["by_speed"][0])
     assert {name for name in names if f"`{name}`" not in section} == set()
+
+
+@pytest.mark.own
+def test_stops_too_rare_for_the_job_are_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """A job that ends before a stop falls due is faster than steady work, and says why."""
+    line = ["pace", *BARE, "--net-bales", "500", "--net-change-s", "3600"]
+    assert run([*line, "--bales", "100"]) == 0
+    assert "some do not fall due" in capsys.readouterr().out
+    assert run([*line, "--bales", "2000"]) == 0
+    assert "some do not fall due" not in capsys.readouterr().out

@@ -38,8 +38,8 @@ def test_text_says_money_ends_and_load(capsys: pytest.CaptureFixture[str]) -> No
         == 0
     )
     said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
-    assert "Film for a bale: 4.43." in said
-    assert "A tonne of dry matter: 5.52 kg of film, 20.16." in said
+    assert "Film for a bale: 4.43 in your own currency." in said
+    assert "A tonne of dry matter: 5.52 kg of film, 20.16 in your own currency." in said
     assert "Film is out in bale 43." in said
     assert "Load 2 new rolls" in said
     assert run([*LINE, "--bales", "10", "--dm-kg", "220"]) == 0

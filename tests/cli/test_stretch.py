@@ -110,3 +110,20 @@ def test_marks_read_in_another_unit_are_refused_in_millimetres(
     """Centimetres typed for millimetres are refused with the range in the unit that was typed."""
     assert run(["stretch", "--read-mm", "16.8", "17.1"]) == 2
     assert "--read-mm: needs readings from 90 to 300" in capsys.readouterr().err
+
+
+@pytest.mark.own
+def test_what_no_film_does_is_doubted(capsys: pytest.CaptureFixture[str]) -> None:
+    """Half the metres that the turns take, or ten times as many, are not said without a doubt."""
+    for metres in ("17", "350"):
+        assert run(["stretch", "--metres", metres, *BALE]) == 0
+        assert "No wrap film does that" in capsys.readouterr().out
+    assert run(["stretch", "--metres", "35", *BALE]) == 0
+    assert "No wrap film does that" not in capsys.readouterr().out
+
+
+@pytest.mark.own
+def test_strips_that_do_not_meet_are_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """A step wider than the strip leaves bare crop between them."""
+    assert run(["stretch", "--strip-mm", "600", "--step-mm", "700", "--diameter-m", "1.25"]) == 0
+    assert "do not meet" in capsys.readouterr().out

@@ -181,8 +181,14 @@ def _print_dose(moisture_frac: float, dose: AcidDose | None) -> None:
     else:
         values: dict[str, ReasonValue] = {"low_said": low, "high_said": high, "best_said": best}
         print(_said("dose", moisture_frac=moisture_frac, **values))
-    rows = [[one.source, _range(one.low_kg_t, one.high_kg_t), _kind(one.marginal, one.high_kg_t)]
-            for one in dose.rates]  # fmt: skip
+    rows = [
+        [
+            _said(f"name.{one.source.split('-')[0]}"),
+            _range(one.low_kg_t, one.high_kg_t),
+            _kind(one.marginal, one.high_kg_t),
+        ]
+        for one in dose.rates
+    ]
     print_table([_said(f"column.{name}") for name in ("source", "kg_t", "kind")], rows)
     print()
 

@@ -21,9 +21,11 @@ from balewright.plan.film.tipped import Tipped, judge_tipped
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_MM
-from balewright.words.say import say, say_value
+from balewright.words.say import SPACE, say, say_value
 
 _NONE: Final = "-"
+_TRACE_FRAC: Final = 0.0005
+_SMALL_M2: Final = 0.05
 SLIVER: Final = {
     "--allow-sliver-mm": Number(
         0,
@@ -161,7 +163,9 @@ def _print(told: _Told) -> None:
         "asked", diameter_m=bale.diameter_m, length_m=bale.length_m, turns=told.plan.turns,
         strip_mm=told.asked.wrapping.strip_m / M_PER_MM, dispensers=told.plan.dispensers,
     )  # fmt: skip
-    print(asked)
+    for caution in (_say("caution"), *map(say, told.tipped.cautions)):
+        print(f"! {caution}")
+    print(f"\n{asked}")
     print(_say("events"))
     for event in told.events:
         print(f"- {say(event_words(event))}")
@@ -176,7 +180,7 @@ def _print(told: _Told) -> None:
     print("\n" + _say("thin_at", thin_at_m=thin_at_m))
     _print_ways(told)
     print("\n" + _say("tipped", verdict_said=_say(f"verdict.{told.tipped.verdict.value}")))
-    for reason in (*told.tipped.cautions, *told.tipped.reasons):
+    for reason in told.tipped.reasons:
         print(f"- {say(reason)}")
     print("\n" + _say("limits"))
 
@@ -187,8 +191,8 @@ def _rows(told: _Told) -> list[list[str]]:
     slivers = (count.sliver_m, *(flat.sliver_m for flat in count.flats))
     rows = [
         [_say("row.thinnest"), f"{count.thinnest}", *(f"{flat.thinnest}" for flat in count.flats)],
-        [_say("row.short", layers=told.need.layers), *(_or_none("x_frac", x) for x in shares)],
-        [_say("row.area"), *(_or_none("x_m2", x) for x in (areas.round_m2, *areas.flats_m2))],
+        [_say("row.short", layers=told.need.layers), *map(_share, shares)],
+        [_say("row.area"), *map(_area, (areas.round_m2, *areas.flats_m2))],
         [_say("row.sliver"), *(_or_none("x_mm", x / M_PER_MM) for x in slivers)],
     ]
     if told.need.binding_layers:
@@ -227,6 +231,20 @@ def _rolls(way: WayOn) -> str:
     if all(way.running):
         return _say("rolls.both")
     return _say(f"rolls.{way.running.index(True) + 1}")
+
+
+def _share(share_frac: float) -> str:
+    if 0.0 < share_frac < _TRACE_FRAC:
+        return say(because("film.trace"))
+    return _or_none("x_frac", share_frac)
+
+
+def _area(area_m2: float) -> str:
+    return _or_none("x_m2", area_m2) if area_m2 >= _SMALL_M2 else _small(area_m2)
+
+
+def _small(area_m2: float) -> str:
+    return f"{max(area_m2 * 1e4, 1.0):.0f}{SPACE}cm²" if area_m2 > 0.0 else _NONE
 
 
 def _or_none(name: str, value: float) -> str:

@@ -25,6 +25,10 @@ _NARROW_M: Final = 0.010
 
 def print_real(real: Real) -> None:
     """Print what was asked, side by side counts, and where the thinnest spot is."""
+    for caution in real.tipped.cautions:
+        print(f"! {say(caution)}")
+    if real.tipped.cautions:
+        print()
     for sentence in _headline(real):
         print(sentence)
     print()
@@ -44,7 +48,7 @@ def print_real(real: Real) -> None:
         print_table(columns, better)
     verdict = say(because(f"course.verdict.{real.tipped.verdict.value}"))
     print("\n" + say(because("course.tipped", verdict_said=verdict)))
-    for reason in (*real.tipped.cautions, *real.tipped.reasons):
+    for reason in real.tipped.reasons:
         print(f"- {say(reason)}")
     print("\n" + _say("limits"))
 

@@ -127,6 +127,9 @@ def _print_stops(answer: PaceAnswer) -> None:
 
 def _chance_words(answer: PaceAnswer) -> list[str]:
     chance = answer.chance
+    steady_bales_h = answer.steady.pace_bales_h
+    rare = any(stop.every_bales > chance.bales for stop in answer.work.stops)
+    faster = chance.pace_bales_h.low > steady_bales_h
     return [
         _say(
             "chance",
@@ -143,6 +146,7 @@ def _chance_words(answer: PaceAnswer) -> list[str]:
             mean_bales_h=f"{chance.mean_bales_h:.1f} bales/h",
             waiting_frac=chance.shares.waiting_frac,
         ),
+        *([_say("rare", bales=chance.bales)] if rare and faster else []),
     ]
 
 

@@ -237,7 +237,8 @@ def _print(options: argparse.Namespace, asked: _Asked) -> None:
     if asked.binding_end is not None:
         end = asked.binding_end
         ends = {"bale_no": end.bale_no, "earliest": end.earliest, "latest": end.latest}
-        print(_say("binding_end", **{name: bale or end.bale_no for name, bale in ends.items()}))
+        key = "binding_end_sure" if end.earliest == end.latest else "binding_end"
+        print(_say(key, **{name: bale or end.bale_no for name, bale in ends.items()}))
     spreads = {"bale_spread_m": asked.use.bale_spread_m, "day_spread_m": asked.use.day_spread_m}
     print("\n" + _say("limits", **spreads))
 

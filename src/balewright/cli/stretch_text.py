@@ -14,6 +14,8 @@ from balewright.quantities.si import M_PER_MM
 from balewright.words.say import say
 
 _POINTS: Final = 100.0
+_MOST_DRAWN: Final = 1.5
+"""Film breaks before that in work (assumed): the question is then what was counted."""
 #: parts of the error budget -> their words; what is left belongs to the other dispenser.
 _PARTS: Final = {
     "diameter": "diameter",
@@ -47,6 +49,8 @@ def print_answer(answered: Answered) -> None:
                 high_said=f"{turned.bale_turn.high:.4f}",
             )
         )
+        if turned.overlap_frac.best < 0.0:
+            print(_say("no_overlap"))
     if answered.neck_in is not None:
         neck_in = answered.neck_in
         print(
@@ -84,6 +88,8 @@ def _print_marks(answered: Answered) -> None:
 def _print_metres(metres: StretchFound) -> None:
     for place, one in enumerate(metres.each_frac):
         print(_say("metres_found", roll=place + 1, **_ends(one)))
+    if any(not 0.0 <= one.best <= _MOST_DRAWN for one in metres.each_frac):
+        print(_say("unlikely"))
     shares = sorted(metres.budget.shares, key=lambda part: -part[1])
     said = [
         f"{_say(f'part.{_PARTS[name]}')} {100.0 * share:.0f} %"

@@ -7,6 +7,10 @@ MESSAGES: Final = {
         "Bale {diameter_m} across and {length_m} long, strip {strip_mm} wide, {turns} wrap turns, "
         "rolls: {dispensers}."
     ),
+    "course.caution": (
+        "PTO off, engine stopped, key out and standstill before anybody reaches for film, rolls or "
+        "knives: cutters and ring move without warning."
+    ),
     "course.events": "What happened:",
     "course.none": "Nothing happened: as planned.",
     "course.one_roll": "Wrap turns with one roll only: {one_roll_turns}.",
@@ -32,8 +36,8 @@ MESSAGES: Final = {
         "{rolls_said}: no number of turns does it, the bale comes back to the same places."
     ),
     "course.way_anywhere": (
-        "If the bale was taken off or turned meanwhile: {more_turns} turns ({more_layers} whole "
-        "layers)."
+        "If the bale was taken off or turned meanwhile: {more_turns} turns (whole "
+        "layers: {more_layers})."
     ),
     "course.rolls.1": "Roll 1 alone",
     "course.rolls.2": "Roll 2 alone",
@@ -69,8 +73,8 @@ MESSAGES: Final = {
         "that is no alarm by itself."
     ),
     "tipped.whole_layers": (
-        "Where the strips will fall on a bale put back is not known: {more_layers} whole layers "
-        "more make every spot good."
+        "Where the strips will fall on a bale put back is not known: it takes whole layers more on "
+        "every spot, {more_layers} of them."
     ),
     "tipped.may_be_damaged": (
         "Tipping, stubble, stones and birds may have holed the film where it lay: look all round "

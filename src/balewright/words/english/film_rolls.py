@@ -7,8 +7,8 @@ MESSAGES: Final = {
         "A bale takes {film_m} of film off the rolls, {film_g}; one roll is worth {bales_one} "
         "bales."
     ),
-    "rolls.money": "Film for a bale: {bale_said}.",
-    "rolls.money_t": "A tonne of dry matter: {film_kg} of film, {tonne_said}.",
+    "rolls.money": "Film for a bale: {bale_said} in your own currency.",
+    "rolls.money_t": "A tonne of dry matter: {film_kg} of film, {tonne_said} in your own currency.",
     "rolls.kg_t": "A tonne of dry matter: {film_kg} of film.",
     "rolls.day": "A day of {bales} bales:",
     "rolls.no_end": "- no roll ends.",
@@ -34,6 +34,9 @@ MESSAGES: Final = {
         "What is on the machine is enough, with {chance_frac} or more for each dispenser."
     ),
     "rolls.binding": "Binding a bale takes {binding_m} off its roll.",
+    "rolls.binding_end_sure": (
+        "The binding roll ends in bale {bale_no}; a bale without its binding must not be passed on."
+    ),
     "rolls.binding_end": (
         "The binding roll ends in bale {bale_no} (between bale {earliest} and {latest}); a bale "
         "without its binding must not be passed on."

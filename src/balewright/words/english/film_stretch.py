@@ -15,6 +15,13 @@ MESSAGES: Final = {
     "stretch.metres_found": (
         "Metres, dispenser {roll}: {best_frac}, with 95 % between {low_frac} and {high_frac}."
     ),
+    "stretch.unlikely": (
+        "No wrap film does that: before anything else look at the wrap turns, at the bales those "
+        "metres are of, and whether they are counted before or after the stretch."
+    ),
+    "stretch.no_overlap": (
+        "These strips do not meet: bare crop lies between them until a later turn covers it."
+    ),
     "stretch.gap": (
         "Dispenser 1 against 2: {gap_said} points, with 95 % between {low_said} and {high_said}."
     ),

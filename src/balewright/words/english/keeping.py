@@ -62,8 +62,8 @@ MESSAGES: Final = {
     "keeping.wait.none": "Waiting {waited_h} keeps the advice of no source.",
     "keeping.advice": "Layers that sources ask for: {advice}.",
     "keeping.column.layers": "layers",
-    "keeping.column.film": "film",
-    "keeping.column.cost": "film and feed: {school}",
+    "keeping.column.film": "film, money a bale",
+    "keeping.column.cost": "film and feed lost: {school}",
     "keeping.optimum": (
         "{school}: {layers} layers cost least; {near} cost within {near_frac} of it; over the "
         "spread of losses the least lies at {least}."

@@ -27,6 +27,10 @@ MESSAGES: Final = {
     "pace.chance_mean": (
         "On average {mean_bales_h}; waiting for the wrapper takes {waiting_frac} of the time."
     ),
+    "pace.rare": (
+        "Steady work spreads every stop over all bales; in {bales} bales some do not fall due, so "
+        "the job goes faster than steady work."
+    ),
     "pace.assumed": (
         "Assumed where you gave nothing: how the times vary, how long a change of rolls, a turn "
         "and a break take, and the machine's own moves (docs/models/pace.md)."
