@@ -49,12 +49,12 @@ def points(length: str) -> float:
     return float(length.removesuffix("pt"))
 
 
-def boxes_of(sheet: Sheet, paper: Paper) -> tuple[list[Box], float]:
+def boxes_of(sheet: Sheet, paper: Paper, language: str = "en") -> tuple[list[Box], float]:
     """Every part of the sheet, and the size of its type in points."""
     compiler = typst.Compiler(
         str(template(paper)),
         font_paths=fonts(),
-        sys_inputs={"sheet": json.dumps(paper_data(sheet, issued(sheet), "en")), "boxes": "1"},
+        sys_inputs={"sheet": json.dumps(paper_data(sheet, issued(sheet), language)), "boxes": "1"},
     )
     found = json.loads(compiler.query("<box>", field="value"))
     sizes = [points(one["size"]) for one in found if one["name"] == "unit"]

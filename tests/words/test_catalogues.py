@@ -203,6 +203,13 @@ def test_a_fixed_quantity_is_read_in_the_readers_units() -> None:
         assert "71 °C" in plain(say(hot, code))
 
 
+@pytest.mark.published
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_the_first_word_on_a_terminal_is_whole(code: str) -> None:
+    """ISO 11783-10 cuts a text at 32 signs; the caution that stands first is no longer."""
+    assert len(tongue(code).messages["task.first"]) <= 32
+
+
 @pytest.mark.own
 def test_catalogues_are_part_of_the_package() -> None:
     """They lie inside the package's folder, so that a wheel holds them."""

@@ -10,12 +10,14 @@ from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.sources import source
 from balewright.words import sheet_day, sheet_words
 from balewright.words.reader import reader_of
+from balewright.words.review import english_beside, review_note
 from balewright.words.say import say
 
 
 def sheet_data(sheet: Sheet, issue: Issue = NO_ISSUE, language: str = "en") -> dict[str, Any]:
     """The sheet as texts and lists of texts. groups: settings as they are set; sections: lists of
-    sentences with their heading; sources: key and text of each source that a line names.
+    sentences with their heading; sources: key and text of each source that a line names; note and
+    cautions_beside: small print and the English cautions, while a translation is not reviewed.
     """
     return {
         "language": reader_of(language).language,
@@ -24,6 +26,8 @@ def sheet_data(sheet: Sheet, issue: Issue = NO_ISSUE, language: str = "en") -> d
         "conditions": list(sheet_words.conditions_of(sheet, language)),
         "first": sheet_words.heading("cautions", language),
         "cautions": [say(caution, language) for caution in sheet.cautions],
+        "cautions_beside": list(english_beside(sheet.cautions, language)),
+        "note": review_note(language),
         "groups": [
             {"name": name, "lines": [_line(line, language) for line in lines]}
             for name, lines in sheet_words.grouped(sheet, language)

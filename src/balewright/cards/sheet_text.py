@@ -48,10 +48,10 @@ def _rows(sheet: Sheet, language: str) -> Iterator[str]:
 def _setting(line: SheetLine, language: str) -> Iterator[str]:
     dial = sheet_words.dial_of(line)
     value = sheet_words.value_of(line, language)
-    head = f"  {sheet_words.label_of(line, language):<30}{value:<16}"
+    head = f"  {sheet_words.label_of(line, language):<29} {value:<15} "
     allowed = sheet_words.range_of(line, language)
     allowed = "" if allowed == sheet_words.DASH else f"({allowed})"
-    yield f"{head}{f'[{dial}]' if dial else '':<24}{allowed}".rstrip()
+    yield f"{head}{f'[{dial}]' if dial else '':<23} {allowed}".rstrip()
     why = f"{say(line.reason, language)} [{line.source}; {sheet_words.sure_of(line, language)}]"
     yield from textwrap.wrap(why, WIDTH, initial_indent="      ", subsequent_indent="      ")
 

@@ -37,13 +37,15 @@ _TERMS: Final = {
     "term.binding.net": "net",
     "term.binding.film": "film",
     "term.binding.twine": "twine",
+    "term.side.round": "round side",
+    "term.side.end": "flat side",
     "term.part.filling": "filling",
     "term.part.binding_and_opening": "binding and opening",
     "term.part.wrapping": "wrapping",
 }
 
 _READER: Final = {
-    "reader.not_reviewed": "No native speaker has reviewed this translation yet.",
+    "reader.not_reviewed": "Translation not yet reviewed by a native speaker.",
     "reader.language": "Language",
     "reader.units": "Units",
     "reader.metric": "metric",
