@@ -3,85 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.plan.sheet_jobs import (
+    FILM,
+    MAKES,
+    PLAIN,
+    RING,
+    TABLE,
+    any_conditions,
+    line_of,
+    makes,
+    number,
+    sheet_for,
+    wrapped_conditions,
+)
 
 from balewright.plan.crop import Crop
-from balewright.plan.film.strip import Film
 from balewright.plan.machine import FullSign, Machine, TipSide
 from balewright.plan.profile_checks import ranges
 from balewright.plan.profile_keys import SECTIONS, settable, sheet_lines
-from balewright.plan.sheet import Conditions, Sheet, SheetLine
+from balewright.plan.sheet import Conditions
 from balewright.plan.sheet_rules import plan_bale
 from balewright.quantities.errors import BadInput
 from balewright.quantities.sources import source
-from balewright.readers.profile import shipped_profiles
 from balewright.words.say import say
-
-RING, TABLE, PLAIN = (
-    shipped_profiles()[key] for key in ("mossgrinder-m2", "thistlewick-t1", "plainrow-p0")
-)
-MAKES = (RING, TABLE, PLAIN)
-FILM = Film(width_m=0.75, thickness_m=25e-6, roll_m=1500.0, pre_stretch_frac=0.70)
-SECOND_CUT = Conditions(
-    crop=Crop.GRASS_SILAGE,
-    moisture_frac=0.62,
-    windrow_kg_m=4.0,
-    speed_m_s=2.5,
-    slope_frac=0.02,
-    dusty=False,
-    stony=False,
-    film=FILM,
-    net_roll_m=3000.0,
-    storage_months=7.0,
-    bales=200,
-)
-
-
-def sheet_for(machine: Machine, **changed: Any) -> Sheet:
-    """The sheet for the second cut with some conditions changed."""
-    return plan_bale(machine, replace(SECOND_CUT, **changed), None, "test")
-
-
-def number(sheet: Sheet, key: str) -> float:
-    """A line's number; the test fails when there is none."""
-    value = sheet.number(key)
-    assert value is not None, key
-    return value
-
-
-def line_of(sheet: Sheet, key: str) -> SheetLine:
-    """A line; the test fails when there is none."""
-    line = sheet.line(key)
-    assert line is not None, key
-    return line
-
-
-some_conditions = st.builds(
-    Conditions,
-    crop=st.sampled_from([Crop.GRASS_SILAGE, Crop.HAYLAGE, Crop.LUCERNE]),
-    moisture_frac=st.floats(0.15, 0.80),
-    windrow_kg_m=st.floats(1.0, 9.0),
-    speed_m_s=st.floats(1.0, 5.0),
-    slope_frac=st.floats(0.0, 0.3),
-    dusty=st.booleans(),
-    stony=st.booleans(),
-    film=st.one_of(st.none(), st.just(FILM)),
-    net_roll_m=st.one_of(st.none(), st.just(2000.0)),
-    storage_months=st.floats(1.0, 24.0),
-    bales=st.integers(1, 5000),
-)
-dry_conditions = st.builds(
-    replace,
-    some_conditions,
-    crop=st.sampled_from([Crop.HAY, Crop.STRAW]),
-    moisture_frac=st.floats(0.08, 0.25),
-)
-any_conditions = st.one_of(some_conditions, dry_conditions)
-makes = st.sampled_from(MAKES)
 
 
 @pytest.mark.practice
@@ -364,7 +312,9 @@ def test_values_are_allowed_and_on_the_dial(make: Machine, conditions: Condition
 
 @pytest.mark.law
 @settings(max_examples=60, deadline=None)
-@given(make=makes, conditions=some_conditions, drier=st.floats(0.0, 0.4), months=st.floats(0, 12))
+@given(
+    make=makes, conditions=wrapped_conditions, drier=st.floats(0.0, 0.4), months=st.floats(0, 12)
+)
 def test_drier_or_longer_never_asks_fewer_layers(
     make: Machine, conditions: Conditions, drier: float, months: float
 ) -> None:
@@ -409,7 +359,7 @@ def test_stones_never_raise_the_knife_pressure(make: Machine, conditions: Condit
 
 @pytest.mark.law
 @settings(max_examples=40, deadline=None)
-@given(make=makes, conditions=some_conditions)
+@given(make=makes, conditions=wrapped_conditions)
 def test_the_fattest_bale_to_expect_gets_its_layers(make: Machine, conditions: Conditions) -> None:
     """The turns are planned so that no expected bale is short of the layers wanted."""
     sheet = plan_bale(make, conditions, None, "t")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 import pytest
 
@@ -12,9 +13,11 @@ from balewright.plan.pace.cycle import HeldBack
 from balewright.plan.profile_keys import sheet_lines
 from balewright.plan.sheet import Conditions, HowSure, Sheet
 from balewright.plan.sheet_rules import plan_bale
+from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles
 from balewright.words import sheet_words
 from balewright.words.english import messages
+from balewright.words.say import say
 
 NBSP = "\N{NO-BREAK SPACE}"
 CONDITIONS = Conditions(
@@ -30,6 +33,81 @@ CONDITIONS = Conditions(
     storage_months=7.0,
     bales=200,
 )
+
+
+VERSION_1: Final = {
+    "sheet.speed": "feed_t_h",
+    "sheet.speed.too_fast": "asked_m_s",
+    "sheet.windrow": "",
+    "sheet.binding.film": "binding_layers",
+    "sheet.binding.net_named": "",
+    "sheet.binding.what_it_has": "",
+    "sheet.binding_turns.film": "",
+    "sheet.binding_turns.twine": "",
+    "sheet.binding_turns.net_silage": "",
+    "sheet.binding_turns.net_dry": "",
+    "sheet.tension.net": "",
+    "sheet.tension.film": "",
+    "sheet.delay.net": "",
+    "sheet.delay.short": "binding",
+    "sheet.gate_opening": "windrow_kg_m",
+    "sheet.diameter": "",
+    "sheet.diameter.steep": "",
+    "sheet.density.crop": "crop moisture_frac",
+    "sheet.density.damp_hay": "moisture_frac",
+    "sheet.density.slope": "slope_frac",
+    "sheet.density.conflict": "crop slope_frac",
+    "sheet.knives.all": "",
+    "sheet.knives.stones": "",
+    "sheet.knives.one_bank": "",
+    "sheet.knives.out": "crop",
+    "sheet.knife_bar": "knives_in",
+    "sheet.knife_bar.stones": "",
+    "sheet.not_wrapped": "crop",
+    "sheet.layers.six": "dry_frac storage_months",
+    "sheet.layers.eight": "dry_frac storage_months",
+    "sheet.no_film": "",
+    "sheet.wrap_turns": "cliff_frac cliff_layers cliff_m fat_m layers",
+    "sheet.one_roll": "lost_turns start_turns",
+    "sheet.overlap": "strip_m",
+    "sheet.film_width": "",
+    "sheet.stretch.label": "label_frac",
+    "sheet.stretch.too_much": "label_frac",
+    "sheet.stretch.standard": "",
+    "sheet.rolls.pair": "set_bales",
+    "sheet.rolls.one": "set_bales",
+    "sheet.rolls.unknown": "",
+    "sheet.monitor.on": "",
+    "sheet.monitor.none": "",
+    "sheet.wrap_rpm": "mass_kg",
+    "sheet.film_height": "",
+    "sheet.open.flat": "",
+    "sheet.open.slope": "",
+    "sheet.roll_before.flat": "",
+    "sheet.roll_before.slope": "",
+    "sheet.roll_after.clean": "",
+    "sheet.roll_after.dust": "",
+    "sheet.tip_side.only": "",
+    "sheet.tip_side.flat": "",
+    "sheet.tip_side.slope": "",
+    "sheet.tip_speed": "mass_kg slope_frac",
+    "sheet.tip_delay.flat": "",
+    "sheet.tip_delay.slope": "",
+    "sheet.oil.easy": "",
+    "sheet.oil.hard": "",
+    "sheet.fixed": "",
+    "sheet.unknown.moisture": "agree crop high_frac low_frac moisture_frac sources",
+    "sheet.unknown.climate": "",
+    "sheet.unknown.film": "",
+    "sheet.unknown.neck_in": "narrow_m wide_m",
+    "sheet.unknown.wrapped_elsewhere": "",
+    "sheet.unknown.binding_film": "",
+    "sheet.unknown.net_roll": "",
+    "sheet.unknown.mass": "high_kg low_kg",
+    "sheet.unknown.mass_weighed": "high_kg low_kg",
+    "sheet.unknown.slope": "",
+}
+"""Reasons of a sheet as version 1 wrote them, with the values each of them carries."""
 
 
 def sheet_of(key: str) -> Sheet:
@@ -95,3 +173,11 @@ def test_what_is_not_known_is_not_said() -> None:
     assert "rolls" not in said
     assert "held back by" in said
     assert all(part.value in ("filling", "binding and opening", "wrapping") for part in HeldBack)
+
+
+@pytest.mark.own
+def test_reasons_of_a_sheet_kept_in_version_1_can_still_be_said() -> None:
+    """No message was taken away or asks for a value that older sheets do not carry."""
+    for key, values in VERSION_1.items():
+        reason = Reason(key, tuple((name, 1.0) for name in values.split()))
+        assert say(reason), key

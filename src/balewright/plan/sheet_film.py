@@ -12,10 +12,11 @@ from balewright.plan.film.turns import turns_after_loss
 from balewright.plan.machine import Span, Wrapper
 from balewright.plan.sheet import Ground, HowSure, LostRoll, SheetLine
 from balewright.plan.sheet_bale import stretched
-from balewright.plan.sheet_film_plan import FilmPlan, wrapping_of
+from balewright.plan.sheet_film_plan import SLIVER_M, FilmPlan, wrapping_of
 from balewright.plan.sheet_layers import FEWEST_LAYERS, MOST_LAYERS, layers_line
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
 from balewright.quantities.reason import ReasonValue, because
+from balewright.quantities.si import M_PER_MM
 
 NOT_USED: Final = "not used"
 _CLIFF_M: Final = 0.10
@@ -62,9 +63,10 @@ def _turn_lines(job: Job, plan: FilmPlan) -> Iterator[SheetLine]:
         "cliff_m": cliff.diameter_m,
         "cliff_layers": there.thinnest(),
         "cliff_frac": there.short_frac(need),
+        "sliver_mm": SLIVER_M / M_PER_MM,
     }
     if plan.chance_frac is None:
-        reason = because("sheet.wrap_turns", fat_m=plan.fattest.diameter_m, **values)
+        reason = because("sheet.wrap_turns.sliver", fat_m=plan.fattest.diameter_m, **values)
     else:
         chance_frac = min(plan.chance_frac, _MOST_CHANCE)
         reason = because("sheet.wrap_turns.chance", chance_frac=chance_frac, **values)

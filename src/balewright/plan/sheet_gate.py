@@ -38,7 +38,7 @@ def _practice_line(job: Job) -> SheetLine:
         share = _LIGHT_SHARE
     heavy_mm, light_mm = (part_way(span, end) for end in (_HEAVY_SHARE, _LIGHT_SHARE))
     reason = because(
-        "sheet.gate_opening", windrow_kg_m=row_kg_m, heavy_mm=heavy_mm, light_mm=light_mm
+        "sheet.gate_opening.rows", windrow_kg_m=row_kg_m, heavy_mm=heavy_mm, light_mm=light_mm
     )
     wanted = Wanted("gate_opening_mm", part_way(span, share), span)
     return settle(job.machine, wanted, Why(reason, "practice", HowSure.STARTING_POINT))

@@ -50,7 +50,7 @@ def layers_line(job: Job) -> SheetLine:
     advice = advised_layers(min(conditions.storage_months, _ADVICE_MONTHS), film_m)
     key, source = {
         4: ("sheet.layers.four", "uk-baleage-q14"),
-        6: ("sheet.layers.six", "en-14932"),
+        6: ("sheet.layers.six_of", "en-14932"),
         8: ("sheet.layers.eight", "penn-state-baleage"),
     }[need]
     reason = because(

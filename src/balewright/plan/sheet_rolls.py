@@ -16,8 +16,9 @@ from balewright.plan.sheet_film_plan import FilmPlan
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.interval import Interval
 
-MOST_CHANGES: Final = 12
-"""A sheet lists no more: later ones are less sure than a glance at the roll."""
+MOST_FILM: Final = 10
+MOST_NET: Final = 2
+"""A sheet lists no more of either: later ones are less sure than a glance at the roll."""
 _DIAMETER_M: Final = 0.02
 _STRETCH_FRAC: Final = 0.03
 """How bales differ, and how well the day's stretch is known: standard deviations, assumed."""
@@ -31,8 +32,7 @@ def roll_changes(
 ) -> tuple[RollChange, ...]:
     """The first changes of film and net rolls, in the order of the bales. lines: by key."""
     found = [*_film_changes(job, plan), *_net_changes(job, lines)]
-    found.sort(key=lambda change: (change.bale.best, change.roll))
-    return tuple(found[:MOST_CHANGES])
+    return tuple(sorted(found, key=lambda change: (change.bale.best, change.roll)))
 
 
 def _film_changes(job: Job, plan: FilmPlan | None) -> list[RollChange]:
@@ -49,7 +49,8 @@ def _film_changes(job: Job, plan: FilmPlan | None) -> list[RollChange]:
     )
     left_m = conditions.rolls_left_m or (plan.film.roll_m,) * dispensers
     names = ("film",) if dispensers == 1 else ("film 1", "film 2")
-    return _walk(job, (use,) * dispensers, Stock(left_m, RollBought(plan.film)), names)
+    stock = Stock(left_m, RollBought(plan.film))
+    return _walk(job.conditions.bales, (use,) * dispensers, stock, names)[:MOST_FILM]
 
 
 def _net_changes(job: Job, lines: Mapping[str, SheetLine]) -> list[RollChange]:
@@ -60,16 +61,15 @@ def _net_changes(job: Job, lines: Mapping[str, SheetLine]) -> list[RollChange]:
     metres_m = binding_metres_m(bale, turns)
     use = UseSpread(metres_m, metres_m * _DIAMETER_M / bale.diameter_m)
     roll = RollBought(Film(bale.length_m, _NET_M, roll_m, 0.0))
-    return _walk(job, (use,), Stock((roll_m,), roll), ("net",))
+    return _walk(job.conditions.bales, (use,), Stock((roll_m,), roll), ("net",))[:MOST_NET]
 
 
 def _walk(
-    job: Job, uses: tuple[UseSpread, ...], stock: Stock, names: tuple[str, ...]
+    bales: int, uses: tuple[UseSpread, ...], stock: Stock, names: tuple[str, ...]
 ) -> list[RollChange]:
-    """Walk as many bales as the changes that are listed can take, not the whole job."""
+    """Walk as many of the bales as the changes that are listed can take, not the whole job."""
     longest_m = max(stock.roll.film.roll_m, *stock.left_m)
-    enough = math.ceil((MOST_CHANGES + 1) * longest_m / uses[0].mean_m)
-    bales = max(1, min(job.conditions.bales, enough))
+    enough = math.ceil((MOST_FILM / len(uses) + 1) * longest_m / uses[0].mean_m)
     return [
         RollChange(
             names[end.roll - 1],
@@ -80,5 +80,5 @@ def _walk(
                 _CONFIDENCE,
             ),
         )
-        for end in roll_ends(uses, stock, Day(bales)).ends
+        for end in roll_ends(uses, stock, Day(min(bales, max(1, enough)))).ends
     ]

@@ -92,7 +92,8 @@ _CHAMBER: Final = {
     "sheet.tension.film": "As the label of the binding roll says.",
     "sheet.delay.net": "Lets the machine stop feeding first.",
     "sheet.delay.short": "Short for {binding}: its tail goes in with the last crop.",
-    "sheet.gate_opening": (
+    "sheet.gate_opening": "Smaller for heavy rows, larger for light ones; these: {windrow_kg_m}.",
+    "sheet.gate_opening.rows": (
         "These rows: {windrow_kg_m}. Heavy ones (over {5:kg_m}) {heavy_mm}, light "
         "(under {2.5:kg_m}) {light_mm}."
     ),
@@ -133,6 +134,10 @@ _FILM: Final = {
         "{sources} sources ask no more."
     ),
     "sheet.layers.six": (
+        "{dry_frac} DM, {storage_months}. Cool wet climates: 4 up to 50 % DM, 6 from 9 months; "
+        "elsewhere 6 and more."
+    ),
+    "sheet.layers.six_of": (
         "{dry_frac} DM, {storage_months}: {content} of {sources} sources ask no more. Cool wet "
         "climates: 4 up to 50 % DM, 6 from 9 months."
     ),
@@ -145,9 +150,13 @@ _FILM: Final = {
         "{layers} layers up to a bale of {fat_m}; one of {cliff_m} gets {cliff_layers}, "
         "{cliff_frac} of it short."
     ),
+    "sheet.wrap_turns.sliver": (
+        "{layers} layers up to a bale of {fat_m}, slivers of {sliver_mm} aside; one of {cliff_m} "
+        "gets {cliff_layers}, {cliff_frac} of it short."
+    ),
     "sheet.wrap_turns.chance": (
-        "{layers} layers on {chance_frac} of bales as they differ; one of {cliff_m} gets "
-        "{cliff_layers}, {cliff_frac} of it short."
+        "{layers} layers on {chance_frac} of bales as they differ, slivers of {sliver_mm} aside; "
+        "one of {cliff_m} gets {cliff_layers}, {cliff_frac} of it short."
     ),
     "sheet.one_roll": (
         "If a roll is lost at turn {lost_turns}; {start_turns} if lost at the start. Counted from "
