@@ -10,7 +10,7 @@ from balewright.cards.issue import Issue
 from balewright.cards.sheet_message import MESSAGE_SIGNS, sheet_message
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles
-from cards.examples import ASKED, LINK, LONG, issued, sheet_for
+from cards.examples import ASKED, HAY, LINK, LONG, issued, sheet_for
 
 # The basic 7-bit alphabet of phones, 3GPP TS 23.038 section 6.2.1, with brackets of its extension.
 ALPHABET = set(
@@ -45,6 +45,15 @@ def test_cautions_stand_before_settings_and_the_link_last() -> None:
     assert "valid until 2026-07-07" in said
     assert any(line.startswith("Density pressure 86 bar [bale firmness 3]") for line in lines)
     assert lines[-1] == f"All cautions and reasons: {LINK}"
+
+
+@pytest.mark.own
+def test_what_the_job_has_no_use_for_is_not_sent() -> None:
+    """Dry hay is not wrapped: no line of film stands in its message."""
+    text = sheet_message(sheet_for("thistlewick-t1", HAY))
+    assert "Bale diameter" in text
+    assert "Wrap turns" not in text
+    assert "not used" not in text
 
 
 @pytest.mark.own

@@ -12,4 +12,5 @@ from balewright.cards.sheet_text import sheet_text
 from balewright.cards.task_data import Job, task_data_zip
 
 __all__ = ["Issue", "Job", "Paper", "issue_of", "sheet_from_json", "sheet_id", "sheet_json",
-           "sheet_message", "sheet_page", "sheet_pdf", "sheet_png", "sheet_text", "task_data_zip"]  # fmt: skip
+           "sheet_message", "sheet_page", "sheet_pdf", "sheet_png", "sheet_text",
+           "task_data_zip"]  # fmt: skip

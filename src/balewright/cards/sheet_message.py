@@ -13,10 +13,13 @@ from balewright.cards.issue import NO_ISSUE, Issue, issue_words
 from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.reason import Reason, because
 from balewright.words import sheet_words
-from balewright.words.say import SPACE, say
+from balewright.words.phone_text import phone_text
+from balewright.words.say import say
 
 MESSAGE_SIGNS: Final = 765
 """Five joined text messages of 153 signs of the phones' 7-bit alphabet (3GPP TS 23.038)."""
+NOT_USED: Final = "not used"
+"""The value of a line that this job has no use for: it is not sent."""
 _MAIN: Final = (
     *("speed_m_s", "gate_opening_mm", "diameter_m", "chamber_bar", "layers", "wrap_turns"),
     *("pre_stretch_frac", "tip_side", "tip_speed_frac", "binding", "binding_turns", "knives_in"),
@@ -60,7 +63,8 @@ def _after(language: str, issue: Issue) -> str:
 
 
 def _main_lines(sheet: Sheet) -> Iterator[SheetLine]:
-    return (line for key in _MAIN if (line := sheet.line(key)) is not None)
+    lines = (sheet.line(key) for key in _MAIN)
+    return (line for line in lines if line is not None and line.value != NOT_USED)
 
 
 def _setting(line: SheetLine, language: str) -> str:
@@ -71,4 +75,4 @@ def _setting(line: SheetLine, language: str) -> str:
 
 def _plain(text: str) -> str:
     """Signs that would make a phone count every sign double, as plain ones."""
-    return text.replace(SPACE, " ").replace(sheet_words.DASH, "-").replace("µ", "u")
+    return phone_text(text)

@@ -16,6 +16,7 @@ from typing import Final
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+from balewright.cards.sheet_message import NOT_USED
 from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.checks import require_between
 from balewright.quantities.errors import BadInput, Fault
@@ -195,7 +196,7 @@ def _comments(sheet: Sheet, sent: set[str], language: str) -> Iterator[str]:
     yield _short(say(Reason("task.first"), language))
     for _, lines in sheet_words.grouped(sheet, language):
         for line in lines:
-            if line.key not in sent and line.value is not None:
+            if line.key not in sent and line.value not in (None, NOT_USED):
                 yield _short(_comment(line, language))
 
 

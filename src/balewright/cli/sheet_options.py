@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import Any, Final
 
+from balewright.cli.sheet_files import add_files
 from balewright.cli.sheet_more import add_more, more_from
 from balewright.plan.crop import Crop, windrow_kg_m
 from balewright.plan.film.strip import Film
@@ -67,7 +67,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_more(parser)
     out = parser.add_argument_group("answer")
     out.add_argument("--keep", action="store_true", help="keep the sheet in the register")
-    out.add_argument("--pdf", type=Path, metavar="FILE", help="write the A5 card")
+    add_files(out, parser)
     out.add_argument("--json", action="store_true", help="one JSON object with a version in it")
 
 
