@@ -7,6 +7,8 @@ import os
 
 from balewright import __version__
 from balewright.cli.answer import print_json
+from balewright.cli.reader_options import reader_tag
+from balewright.cli.sheet_difference import answer_difference
 from balewright.cli.sheet_files import issue_from, write_files
 from balewright.cli.sheet_options import add_options, conditions_from
 from balewright.flows.find_profile import find_profile
@@ -23,9 +25,13 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def answer(options: argparse.Namespace) -> int:
     """Make the sheet, keep and write it where asked, print it; the exit code.
 
-    The register is opened only for `--machine` and `--keep`.
+    The register is opened only for `--machine` and `--keep`. With `--what-if` or `--compare` the
+    answer is a difference between two sheets.
     """
+    if options.compare or options.what_if:
+        return answer_difference(options)
     conditions = conditions_from(options)
+    reader_tag(options)  # refused before anything is kept or written
     kept = None
     if options.machine is not None or options.keep:
         sheet, kept = _from_register(options, conditions)
@@ -59,8 +65,8 @@ def _print(
         print_json("sheet", {"id": kept, **written, "sheet": sheet_to_json(sheet)})
         return
     if options.message:
-        print(sheet_message(sheet, issue=issue_from(options, sheet)), end="")
+        print(sheet_message(sheet, reader_tag(options), issue_from(options, sheet)), end="")
     else:
-        print(sheet_text(sheet), end="")
+        print(sheet_text(sheet, reader_tag(options)), end="")
     if kept is not None:
         print(f"kept as {kept}")

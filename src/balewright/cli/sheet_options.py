@@ -5,8 +5,10 @@ from __future__ import annotations
 import argparse
 from typing import Any, Final
 
+from balewright.cli.reader_options import add_reader
 from balewright.cli.sheet_files import add_files
 from balewright.cli.sheet_more import add_more, more_from
+from balewright.cli.sheet_what_if import add_what_if
 from balewright.plan.crop import Crop, windrow_kg_m
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet import Conditions
@@ -65,9 +67,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     rolls.add_argument("--stretch", help="pre-stretch the label allows: 70%% or 0.70")
     rolls.add_argument("--net-roll-m", type=float, help="metres of net on a new roll")
     add_more(parser)
+    add_what_if(parser)
     out = parser.add_argument_group("answer")
     out.add_argument("--keep", action="store_true", help="keep the sheet in the register")
     add_files(out, parser)
+    add_reader(parser)
     out.add_argument("--json", action="store_true", help="one JSON object with a version in it")
 
 

@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
-from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding
 from balewright.flows.find_profile import find_profile
+from balewright.flows.read_sheet_file import read_sheet_file
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
-from balewright.readers.lines import require_file
 from balewright.readers.open_records import open_records
 from balewright.records.bales import BaleTable, concatenate, masked_table
 from balewright.records.intake import Refusal
 
-MAX_SHEET_BYTES: Final = 1_000_000
 MAX_BALES: Final = 1_000_000
 """Bales judged straight from a file: a lifetime of many machines."""
 
@@ -86,29 +82,12 @@ def _read(path: Path) -> tuple[BaleTable, tuple[Refusal, ...], int]:
 
 
 def _sheet(path: Path, machine: Machine) -> Sheet:
-    require_file(path)
-    try:
-        with path.open("rb") as file:
-            content = file.read(MAX_SHEET_BYTES + 1)
-        raw = json.loads(content.decode("utf-8")) if len(content) <= MAX_SHEET_BYTES else None
-    except (OSError, ValueError, RecursionError) as error:
-        raise _no_sheet(path, str(error)) from None
-    if not isinstance(raw, Mapping):
-        raise _no_sheet(path, "something else")
-    inner = raw.get("sheet", raw)
-    if not isinstance(inner, Mapping):
-        raise _no_sheet(path, "something else")
-    sheet = sheet_from_json(inner)
+    sheet = read_sheet_file(path)
     if sheet.profile_key != machine.key:
         cure = "Give the profile the sheet was made for."
         need = f"a sheet made for {machine.key}"
         raise BadInput(Fault(str(path), need, f"one for {sheet.profile_key}", cure))
     return sheet
-
-
-def _no_sheet(path: Path, given: str) -> BadInput:
-    cure = "Make one with: balewright sheet ... --json > sheet.json"
-    return BadInput(Fault(str(path), "a setup sheet as JSON", given, cure))
 
 
 def _under(bales: BaleTable, key: str) -> BaleTable:
