@@ -270,3 +270,20 @@ def test_what_is_no_share_is_told_as_one(capsys: pytest.CaptureFixture[str]) -> 
     assert "--stretch: needs a number from 0 to 2, was given 70." in capsys.readouterr().err
     assert run([*line, "much"]) == BAD_INPUT
     assert "--stretch: needs a share, as in 0.70 or 70%" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("more", [("--tilt-deg", "2"), ("--chance", "95%")])
+def test_turns_no_bale_gets_are_refused_where_they_would_take_long(
+    more: tuple[str, str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A slip of the finger at the turns is answered at once, not after minutes."""
+    at = LAYERS.index("--turns")
+    assert run([*LAYERS[:at], "--turns", "12000", *LAYERS[at + 2 :], *more]) == BAD_INPUT
+    said = capsys.readouterr().err
+    assert "--turns: needs 200 wrap turns at most beside" in said
+
+
+def test_a_hidden_option_is_no_hint(capsys: pytest.CaptureFixture[str]) -> None:
+    """What the help does not show is not offered either."""
+    assert run(["rolls", "--tracee"]) == BAD_INPUT
+    assert "Did you mean --trace" not in capsys.readouterr().err

@@ -216,3 +216,4 @@ def test_a_bale_that_hardly_turns_is_answered_whole(capsys: pytest.CaptureFixtur
     printed = capsys.readouterr()
     assert printed.err == ""
     assert "a test bale and a look at it come first" in printed.out
+    assert "surface moves 3.9" in printed.out

@@ -96,3 +96,10 @@ def test_film_has_no_price_of_its_own(capsys: pytest.CaptureFixture[str]) -> Non
     at = LINE.index("--film-roll-money")
     assert run([*LINE[:at], *LINE[at + 2 :]]) == 2
     assert "--film-roll-money: needs the price of a roll" in capsys.readouterr().err
+
+
+@pytest.mark.own
+def test_half_a_layer_is_not_rounded_away(capsys: pytest.CaptureFixture[str]) -> None:
+    """4.5 layers cannot be wrapped and are refused, not taken for 4."""
+    assert run([*LINE, "--layers", "4.5..6"]) == 2
+    assert "--layers: needs" in capsys.readouterr().err

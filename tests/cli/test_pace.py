@@ -159,3 +159,12 @@ def test_stops_too_rare_for_the_job_are_said(capsys: pytest.CaptureFixture[str])
     assert "some do not fall due" in capsys.readouterr().out
     assert run([*line, "--bales", "2000"]) == 0
     assert "some do not fall due" not in capsys.readouterr().out
+
+
+@pytest.mark.own
+def test_too_many_draws_are_refused_with_how_many_may_be(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Bales times draws has a bound; the cure is a number of draws that is taken."""
+    assert run(["pace", *BARE, "--bales", "100000", "--runs", "10000"]) == 2
+    assert "With 100000 bales give --runs 200 or fewer." in capsys.readouterr().err

@@ -50,6 +50,11 @@ def ends(interval: Interval | None) -> dict[str, float | None] | None:
     return {**said, "high": interval.high, "confidence": interval.confidence}
 
 
+def three_ends(interval: Interval) -> dict[str, float]:
+    """An interval that is a spread of sources, not of a confidence, as JSON shows it."""
+    return {"low": interval.low, "best": interval.best, "high": interval.high}
+
+
 def print_lines(lines: Sequence[str]) -> None:
     """Sentences, one a line."""
     for line in lines:

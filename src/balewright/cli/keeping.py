@@ -7,13 +7,13 @@ from typing import Any
 
 from balewright.cli.answer import print_json
 from balewright.cli.drawing import write_drawing
+from balewright.cli.given import three_ends
 from balewright.cli.keeping_options import add_options, ask
 from balewright.cli.keeping_table import print_answer
 from balewright.plan.keeping.answer import KeepingAnswer, answer_keeping
 from balewright.plan.keeping.keep import SCHOOL_SOURCES, SchoolLoss
 from balewright.plan.keeping.least_cost import LeastCost
 from balewright.plan.keeping.moisture_loss import moisture_doubts
-from balewright.quantities.interval import Interval
 from balewright.words.say import say
 
 
@@ -48,13 +48,13 @@ def _as_json(found: KeepingAnswer) -> dict[str, Any]:
         "layer_m": found.stored.cover.layer_m,
         "dry_matter_kg": found.stored.dry_matter_kg,
         "oxygen_mol_m2": kept.mould.dose_mol_m2,
-        "film_alone_fraction": _ends(kept.film_alone_frac),
-        "delay_fraction": _ends(kept.delay_frac),
-        "juice_fraction": _ends(kept.juice_frac),
-        "hole_fraction": _ends(kept.hole_frac),
+        "film_alone_fraction": three_ends(kept.film_alone_frac),
+        "delay_fraction": three_ends(kept.delay_frac),
+        "juice_fraction": three_ends(kept.juice_frac),
+        "hole_fraction": three_ends(kept.hole_frac),
         "schools": [_school(school) for school in kept.schools],
-        "lost_fraction": _ends(kept.lost_frac),
-        "total_fraction": _ends(kept.total_frac),
+        "lost_fraction": three_ends(kept.lost_frac),
+        "total_fraction": three_ends(kept.total_frac),
         "unknown_losses": [one.value for one in moisture_doubts(found.stored.moisture_frac)],
         "mould_band": kept.mould.band.value,
         "mould": [{"source": one.source, "seen": one.seen} for one in kept.mould.verdicts],
@@ -66,20 +66,16 @@ def _as_json(found: KeepingAnswer) -> dict[str, Any]:
     }
 
 
-def _ends(part: Interval) -> dict[str, float]:
-    return {"low": part.low, "best": part.best, "high": part.high}
-
-
 def _school(school: SchoolLoss) -> dict[str, Any]:
     return {
         "school": school.school.value,
         "sources": list(SCHOOL_SOURCES[school.school]),
-        "base_fraction": _ends(school.base_frac),
-        "film_fraction": _ends(school.film_frac),
-        "lost_fraction": _ends(school.lost_frac),
-        "mould_cover_fraction": _ends(school.cover_frac),
-        "thrown_fraction": _ends(school.thrown_frac),
-        "total_fraction": _ends(school.total_frac),
+        "base_fraction": three_ends(school.base_frac),
+        "film_fraction": three_ends(school.film_frac),
+        "lost_fraction": three_ends(school.lost_frac),
+        "mould_cover_fraction": three_ends(school.cover_frac),
+        "thrown_fraction": three_ends(school.thrown_frac),
+        "total_fraction": three_ends(school.total_frac),
     }
 
 
@@ -90,7 +86,7 @@ def _costs(least: LeastCost) -> dict[str, Any]:
                 "layers": cost.layers,
                 "film_kg": cost.film_kg,
                 "film_money": cost.film_money,
-                "lost_money": {school.value: _ends(lost) for school, lost in cost.lost_money},
+                "lost_money": {school.value: three_ends(lost) for school, lost in cost.lost_money},
             }
             for cost in least.costs
         ],

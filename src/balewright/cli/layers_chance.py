@@ -9,7 +9,8 @@ from balewright.cli.answer import print_json, print_table
 from balewright.cli.drawing import write_drawing
 from balewright.cli.layers_chance_ask import Told, tell_chance
 from balewright.cli.layers_chance_options import check_chance
-from balewright.cli.layers_options import Asked, ask
+from balewright.cli.layers_options import ask
+from balewright.cli.layers_table import headline
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import M_PER_MM
@@ -88,7 +89,7 @@ def _measured_json(found: MeasuredSpreads) -> dict[str, Any]:
 
 
 def _print(told: Told, options: argparse.Namespace) -> None:
-    print(_headline(told.asked))
+    print(headline(told.asked, "chance"))
     print(_spreads(options))
     if told.measured is not None:
         for sentence in _measured(told.measured):
@@ -138,18 +139,6 @@ def _most_turns() -> int:
     from balewright.plan.film.chance_setting import MOST_TURNS
 
     return MOST_TURNS
-
-
-def _headline(asked: Asked) -> str:
-    said: dict[str, ReasonValue] = {
-        "diameter_m": asked.bale.diameter_m,
-        "length_m": asked.bale.length_m,
-        "strip_mm": asked.wrapping.strip_m / M_PER_MM,
-        "turns": asked.turns,
-    }
-    if asked.lost_at is not None:
-        return _say("asked_lost", **said, lost_turn=asked.lost_at)
-    return _say("asked", **said, dispensers=len(asked.wrapping.turns))
 
 
 def _spreads(options: argparse.Namespace) -> str:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import math
 from pathlib import Path
 from typing import Final
 
 from balewright.cli.layers_course import SLIVER
+from balewright.cli.layers_options import too_many_turns
 from balewright.cli.ranges import Number, add_numbers, faults_of, value_of
 from balewright.quantities.errors import BadInput, Fault
 
-_MOST_TURNS: Final = 200.0
 _METRES: Final = "Give metres, as in 0.03."
 _POINTS: Final = "Give a fraction: 0.03 for 3 points."
 _NUMBERS: Final = {
@@ -78,10 +77,7 @@ def check_chance(options: argparse.Namespace) -> None:
     if options.allow_short_area and options.allow_sliver_mm:
         need = "either it or --allow-sliver-mm"
         faults.append(Fault("--allow-short-area", need, "both", "Leave one of them out."))
-    if math.isfinite(options.turns) and options.turns > _MOST_TURNS:
-        need = f"{_MOST_TURNS:g} wrap turns at most beside --chance"
-        cure = "No bale gets so many; leave the chance out to count them."
-        faults.append(Fault("--turns", need, f"{options.turns:g}", cure))
+    faults += too_many_turns(options, "--chance")
     if options.event:
         cure = "Ask for one of the two; a lost roll can be told with --lost-at."
         faults.append(Fault("--chance", "no --event beside it", "both", cure))

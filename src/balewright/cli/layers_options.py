@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -20,6 +21,7 @@ from balewright.plan.film.strip import DEFAULT_NECK_IN, Film, strip_width_m
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import M_PER_MM, M_PER_UM
 
+_MOST_TURNS: Final = 200.0
 _METRES: Final = "Give metres, as in 1.25."
 _TURNS: Final = "Give wrap turns as the machine counts them, as in 12."
 _SURFACE: Final = "Give metres of bale surface per wrap turn, as in 0.49."
@@ -195,6 +197,15 @@ def _check(options: argparse.Namespace) -> None:
         )
     if faults:
         raise BadInput(*faults)
+
+
+def too_many_turns(options: argparse.Namespace, beside: str) -> list[Fault]:
+    """A fault where a chance or a real bale is asked at turns that no bale gets: it takes long."""
+    if not (math.isfinite(options.turns) and options.turns > _MOST_TURNS):
+        return []
+    need = f"{_MOST_TURNS:g} wrap turns at most beside {beside}"
+    cure = "No bale gets so many; leave the rest out to count them."
+    return [Fault("--turns", need, f"{options.turns:g}", cure)]
 
 
 def _check_pair(options: argparse.Namespace, one: str, other: str) -> list[Fault]:

@@ -6,6 +6,7 @@ import argparse
 from typing import Final
 
 from balewright.cli.layers_course import SLIVER
+from balewright.cli.layers_options import too_many_turns
 from balewright.cli.ranges import Number, add_numbers, faults_of, value_of
 from balewright.quantities.errors import BadInput, Fault
 
@@ -98,6 +99,7 @@ def answer_real(options: argparse.Namespace) -> int:
 def check_real(options: argparse.Namespace) -> None:
     """Every fault of these options at once; raises BadInput."""
     faults = faults_of(options, {**_NUMBERS, **SLIVER})
+    faults += too_many_turns(options, "a real bale")
     if options.diameter_ends_m is not None and (
         options.diameter_left_m is not None or options.diameter_right_m is not None
     ):

@@ -17,6 +17,7 @@ from balewright.words.say import SPACE, say, say_value
 _STEPS_M: Final = (0.0, 0.05, 0.10, 0.15, 0.20)
 _NARROW_M: Final = 0.010
 """Stretches up to this wide are called narrow: `common practice, no source` (5 mm no alarm)."""
+_LITTLE_M: Final = 0.1
 _TRACE_FRAC: Final = 0.0005
 _NO_VALUE: Final = "-"
 
@@ -24,9 +25,11 @@ _NO_VALUE: Final = "-"
 def print_answer(asked: Asked) -> None:
     """Print what a technician asks first, and the cliff."""
     count, wrapping, flat = asked.count, asked.wrapping, asked.count.flat
-    print(_headline(asked))
+    print(headline(asked))
     advance_m = wrapping.bale_turn * math.pi * asked.bale.diameter_m
-    print(_say("turning", advance_m=advance_m, turned=f"{wrapping.bale_turn:.3f}"))
+    moved = {"advance_m": advance_m} if advance_m >= _LITTLE_M else {"advance_mm": advance_m * 1e3}
+    key = "turning" if advance_m >= _LITTLE_M else "turning_little"
+    print(_say(key, turned=f"{wrapping.bale_turn:.3f}", **moved))
     print()
     rows = [
         [_say("row.thinnest"), f"{count.thinnest}", f"{flat.thinnest}"],
@@ -68,7 +71,8 @@ def _stretch(stretch_m: float) -> str:
     return say_value("stretch_mm", stretch_m / M_PER_MM) if stretch_m > 0.0 else _NO_VALUE
 
 
-def _headline(asked: Asked) -> str:
+def headline(asked: Asked, topic: str = "film") -> str:
+    """The bale, the strip and the turns, in the words of a topic."""
     said: dict[str, ReasonValue] = {
         "diameter_m": asked.bale.diameter_m,
         "length_m": asked.bale.length_m,
@@ -76,8 +80,8 @@ def _headline(asked: Asked) -> str:
         "turns": asked.turns,
     }
     if asked.lost_at is not None:
-        return _say("asked_lost", **said, lost_turn=asked.lost_at)
-    return _say("asked", **said, dispensers=len(asked.wrapping.turns))
+        return say(because(f"{topic}.asked_lost", **said, lost_turn=asked.lost_at))
+    return say(because(f"{topic}.asked", **said, dispensers=len(asked.wrapping.turns)))
 
 
 def _verdict(asked: Asked) -> list[str]:

@@ -52,20 +52,26 @@ def read_line(parser: CommandLine, asked: CommandLine | None, words: list[str]) 
     """
     used = asked or parser
     known = [name for action in used._actions for name in action.option_strings]
+    shown = [
+        name
+        for action in used._actions
+        if action.help != argparse.SUPPRESS
+        for name in action.option_strings
+    ]
     if asked is not None:
         told = words[: words.index("--")] if "--" in words else words
         for word in told:
             if word.startswith("--") and word.partition("=")[0] not in known:
-                raise BadInput(_unknown(word, known, used.prog))
+                raise BadInput(_unknown(word, shown, used.prog))
     options, unknown = parser.parse_known_args(words)
     if unknown:
-        raise BadInput(_unknown(unknown[0], known, used.prog))
+        raise BadInput(_unknown(unknown[0], shown, used.prog))
     return options
 
 
-def _unknown(word: str, known: list[str], prog: str) -> Fault:
+def _unknown(word: str, shown: list[str], prog: str) -> Fault:
     name = word.partition("=")[0]
-    near = get_close_matches(name, known, n=1)
+    near = get_close_matches(name, shown, n=1)
     hint = f"Did you mean {near[0]}? " if near else ""
     given = "an option without this meaning" if name.startswith("-") else "one word too many"
     return Fault(name, f"only what `{prog}` knows", given, f"{hint}See `{prog} --help`.")

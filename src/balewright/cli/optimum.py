@@ -8,6 +8,7 @@ from typing import Any
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.drawing import write_drawing
+from balewright.cli.given import three_ends
 from balewright.cli.optimum_options import add_options, ask
 from balewright.plan.keeping.keep import School
 from balewright.plan.optimum.asked import Question
@@ -15,7 +16,6 @@ from balewright.plan.optimum.best import Axis, BestSettings, Bound, Curve, best_
 from balewright.plan.optimum.option import Option
 from balewright.plan.power.answer import Verdict
 from balewright.quantities.errors import BadInput, Fault, NotAnswerable
-from balewright.quantities.interval import Interval
 from balewright.quantities.reason import ReasonValue, because
 from balewright.quantities.si import KM_H_PER_M_S
 from balewright.words.say import SPACE, say, say_number
@@ -156,16 +156,12 @@ def _option(option: Option) -> dict[str, Any]:
         "speed_m_s": option.speed_m_s,
         "mass_kg": option.mass_kg,
         "made_money_t": option.made_money_t,
-        "total_money_t": {school.value: _ends(option.money_t(school)) for school in School},
-        "loss_fraction": _ends(option.kept.total_frac),
+        "total_money_t": {school.value: three_ends(option.money_t(school)) for school in School},
+        "loss_fraction": three_ends(option.kept.total_frac),
         "worst_loss_fraction": option.worst_loss_frac,
         "dm_t_h": option.dm_t_h,
         "power": None if option.power is None else option.power.value,
     }
-
-
-def _ends(spread: Interval) -> dict[str, float]:
-    return {"low": spread.low, "best": spread.best, "high": spread.high}
 
 
 def _curve(curve: Curve) -> dict[str, Any]:
@@ -173,7 +169,7 @@ def _curve(curve: Curve) -> dict[str, Any]:
         {
             "at": point.at,
             "total_money_t": {
-                school.value: _ends(option.money_t(school)) for school, option in point.options
+                school.value: three_ends(option.money_t(school)) for school, option in point.options
             },
             "bars": [bar.value for bar in point.bars],
         }

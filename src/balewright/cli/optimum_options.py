@@ -60,7 +60,12 @@ _NUMBERS: Final = {**WORK_NUMBERS, **_FILM, **_STAY, **_WANTED}
 _SPANS: Final = {
     "--dm-kg-m3": (40.0, 400.0, None, "densities to choose from, kg of dry matter in a m³"),
     "--speed-km-h": (0.5, 19.0, None, "speeds to choose from, km/h"),
-    "--layers": (4.0, 20.0, "4..10", "layers to choose from; fewer than 4 are never advised"),
+    "--layers": (
+        4.0,
+        20.0,
+        "4..10",
+        "layers to choose from; under 4 are never advised",
+    ),
 }
 _ANY_TRACTOR_KG: Final = 6000.0
 """A tractor's weight takes power on slopes only, and none is asked for here."""
@@ -153,7 +158,8 @@ def _span(options: argparse.Namespace, option: str) -> tuple[float, float]:
         low, high = float(ends[0]), float(ends[-1])
     except ValueError:
         low, high = 1.0, 0.0
-    if len(ends) > 2 or not lowest <= low <= high <= highest:
+    whole = option != "--layers" or (low.is_integer() and high.is_integer())
+    if len(ends) > 2 or not whole or not lowest <= low <= high <= highest:
         example = default or f"{lowest * 2:g}..{highest / 2:g}"
         need = f"LOW..HIGH from {lowest:g} to {highest:g}, or one number"
         raise BadInput(Fault(option, need, repr(given), f"It is {what}, as in {example}."))

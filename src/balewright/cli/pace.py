@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any, Final
+from typing import Any
 
 from balewright.cli.answer import print_json
 from balewright.cli.drawing import write_drawing
+from balewright.cli.given import ends
 from balewright.cli.pace_options import add_options, ask, job_of
 from balewright.cli.pace_table import print_answer
-from balewright.cli.ranges import as_options
 from balewright.plan.pace.answer import PaceAnswer, answer_pace
 from balewright.plan.pace.effects import Effect
 from balewright.plan.pace.steady import Shares, WorkPace
-from balewright.quantities.errors import BadInput
-from balewright.quantities.interval import Interval
-
-#: field of the model -> option
-_OPTIONS: Final = {"runs x bales": "--runs"}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
@@ -29,10 +24,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def answer(options: argparse.Namespace) -> int:
     """Reckon, then print sentences and tables or JSON, and draw where asked; the exit code."""
     asked = ask(options)
-    try:
-        found = answer_pace(asked, job_of(options, asked))
-    except BadInput as error:
-        raise as_options(error, _OPTIONS) from None
+    found = answer_pace(asked, job_of(options, asked))
     if options.svg is not None:
         from balewright.pictures.pace_chart import draw_pace
         from balewright.pictures.plot import on_paper
@@ -83,23 +75,14 @@ def _shares(shares: Shares) -> dict[str, float]:
     return dict(vars(shares))
 
 
-def _ends(part: Interval) -> dict[str, float | None]:
-    return {
-        "low": part.low,
-        "best": part.best,
-        "high": part.high,
-        "confidence": part.confidence,
-    }
-
-
 def _chance(found: PaceAnswer) -> dict[str, Any]:
     chance = found.chance
     return {
         "bales": chance.bales,
         "runs": chance.runs,
-        "pace_bales_h": _ends(chance.pace_bales_h),
-        "throughput_t_h": _ends(chance.throughput_t_h),
-        "finish_h": _ends(chance.finish_h),
+        "pace_bales_h": ends(chance.pace_bales_h),
+        "throughput_t_h": ends(chance.throughput_t_h),
+        "finish_h": ends(chance.finish_h),
         "mean_bales_h": chance.mean_bales_h,
         "error_bales_h": chance.error_bales_h,
         "shares": _shares(chance.shares),

@@ -13,7 +13,7 @@ from balewright.plan.pace.answer import USUAL_SPREAD, Job
 from balewright.plan.pace.chance import bales_of_field
 from balewright.plan.pace.from_sheet import FILM_BREAK, Unsaid, settings_from_sheet
 from balewright.plan.pace.settings import CHANGE_FILM, CHANGE_NET, Settings, work_of
-from balewright.plan.pace.variation import Shape
+from balewright.plan.pace.variation import MOST_DRAWS, Shape
 from balewright.plan.pace.work import Headland, Phases, Stop, Work
 from balewright.quantities.errors import BadInput, Fault
 
@@ -120,6 +120,10 @@ def job_of(options: argparse.Namespace, asked: Settings | Work) -> Job:
         tip_frac=other,
         shape=Shape(options.shape),
     )
+    if bales * options.runs > MOST_DRAWS:
+        need = f"{MOST_DRAWS} bales times draws at most"
+        cure = f"With {bales} bales give --runs {max(2, MOST_DRAWS // bales)} or fewer."
+        raise BadInput(Fault("--runs", need, f"{options.runs}", cure))
     return Job(bales, options.runs, options.seed, variation)
 
 

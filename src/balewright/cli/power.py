@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.drawing import write_drawing
+from balewright.cli.given import three_ends
 from balewright.cli.ranges import Number, add_numbers, check_numbers
 from balewright.plan.power.answer import Load, PowerAnswer, Tractor, power_of
 from balewright.plan.power.need import Chamber, Ground
@@ -120,17 +121,13 @@ def _row(name: str, part: Interval) -> list[str]:
     ]
 
 
-def _ends(part: Interval) -> dict[str, float]:
-    return {"low": part.low, "best": part.best, "high": part.high}
-
-
 def _as_json(found: PowerAnswer) -> dict[str, Any]:
     return {
         "power": found.power.value,
-        "need_kw": _ends(found.need.total),
-        "parts_kw": {name: _ends(part) for name, part in found.need.items()},
+        "need_kw": three_ends(found.need.total),
+        "parts_kw": {name: three_ends(part) for name, part in found.need.items()},
         "tractor_kw": found.tractor_kw,
-        "reserve_kw": _ends(found.reserve),
+        "reserve_kw": three_ends(found.reserve),
         "oil_flow": found.flow.value,
         "oil_pressure": found.pressure.value,
         "free_return": found.free_return.value,

@@ -50,7 +50,7 @@ class Variation:
 
 
 PARTS: Final = ("fill", "bind", "gate", "wrap", "tip")
-_MOST_DRAWS: Final = 20_000_000
+MOST_DRAWS: Final = 20_000_000
 
 
 @dataclass(frozen=True)
@@ -99,7 +99,7 @@ def draw_factors(
     """
     require_count("runs", runs, 1, 1_000_000)
     require_count("bales", bales, 1, 1_000_000)
-    require_count("runs x bales", runs * bales, 1, _MOST_DRAWS)
+    require_count("runs x bales", runs * bales, 1, MOST_DRAWS)
     drawn = {
         name: _factors(
             generator, (runs, bales), getattr(variation, f"{name}_frac"), variation.shape

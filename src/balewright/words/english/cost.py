@@ -39,8 +39,8 @@ MESSAGES: Final = {
         "hour in the field."
     ),
     "cost.season": (
-        "{bales_year} bales a year in {machine_h}, {area} ha an hour; of each bale {fixed_money} are spent whether "
-        "it is made or not."
+        "{bales_year} bales a year in {machine_h}, {area} ha an hour; of each bale {fixed_money} "
+        "are spent whether it is made or not."
     ),
     "cost.beyond_life": (
         "The machine would work {life_hours}, more than the 1500 hours a round baler is reckoned "
@@ -60,8 +60,8 @@ MESSAGES: Final = {
         "Land, crop, mowing, raking and hauling are not in it; money is in your own currency."
     ),
     "cost.keeping": (
-        "What a layer, the density or the binding does to keeping is not in these numbers, nor what "
-        "a denser bale takes of power."
+        "What a layer, the density or the binding does to keeping is not in these numbers, nor "
+        "what a denser bale takes of power."
     ),
     "cost.rates_seen": "Paid elsewhere, for comparison only:",
     "cost.rate.one": "{place}, {when}: {low} {currency} a bale, {what}",

@@ -12,6 +12,9 @@ MESSAGES: Final = {
         "Bale {diameter_m} across and {length_m} long, strip {strip_mm} wide; one roll makes "
         "{turns} wrap turns, the other is lost at {lost_turn}."
     ),
+    "film.turning_little": (
+        "The bale's surface moves {advance_mm} in one wrap turn: {turned} of a bale turn."
+    ),
     "film.turning": (
         "The bale's surface moves {advance_m} in one wrap turn: {turned} of a bale turn."
     ),
