@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from balewright.cli.reader_options import reader_tag
 from balewright.plan.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import M2_PER_HA
@@ -69,19 +70,19 @@ def write_files(options: argparse.Namespace, sheet: Sheet) -> dict[str, str | No
 def _card(options: argparse.Namespace, sheet: Sheet) -> bytes:
     from balewright.cards.sheet_pdf import sheet_pdf
 
-    return sheet_pdf(sheet, "en", issue_from(options, sheet))
+    return sheet_pdf(sheet, reader_tag(options), issue_from(options, sheet))
 
 
 def _long_sheet(options: argparse.Namespace, sheet: Sheet) -> bytes:
     from balewright.cards.sheet_pdf import Paper, sheet_pdf
 
-    return sheet_pdf(sheet, "en", issue_from(options, sheet), Paper.A4)
+    return sheet_pdf(sheet, reader_tag(options), issue_from(options, sheet), Paper.A4)
 
 
 def _page(options: argparse.Namespace, sheet: Sheet) -> bytes:
     from balewright.cards.sheet_page import sheet_page
 
-    return sheet_page(sheet, "en", issue_from(options, sheet)).encode("utf-8")
+    return sheet_page(sheet, reader_tag(options), issue_from(options, sheet)).encode("utf-8")
 
 
 def _task_data(options: argparse.Namespace, sheet: Sheet) -> bytes:
@@ -90,7 +91,7 @@ def _task_data(options: argparse.Namespace, sheet: Sheet) -> bytes:
     named = {name: getattr(options, name) for name in _NAMES}
     area = 0.0 if options.field_ha is None else options.field_ha * M2_PER_HA
     job = Job(**named, field_m2=area)
-    return task_data_zip(sheet, job, "en", with_pressure=options.task_pressure)
+    return task_data_zip(sheet, job, reader_tag(options), with_pressure=options.task_pressure)
 
 
 def _write(name: str, file: Path, content: bytes) -> None:
