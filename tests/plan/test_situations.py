@@ -154,6 +154,13 @@ def test_hay_density_as_the_table_expects() -> None:
     assert all_agree("sheet.density_kg_m3")
 
 
+@pytest.mark.published
+@pytest.mark.check(model="sheet.diameter_m", source="progressive-silage-balers")
+def test_diameter_as_the_table_expects() -> None:
+    """Wet crop is made into bales of the size that is advised for it."""
+    assert all_agree("sheet.diameter_m")
+
+
 @pytest.mark.derived
 @pytest.mark.check(model="sheet.dry_matter_kg_m3", source="fas-bales-2021")
 def test_dry_matter_density_as_the_table_expects() -> None:
@@ -223,11 +230,34 @@ def test_heating_as_the_table_expects() -> None:
 
 
 @pytest.mark.published
+@pytest.mark.check(model="sheet.says.one_high", source="penn-state-bale-stacks")
+def test_one_high_as_the_table_expects() -> None:
+    """Bales above 75 % moisture are told to stand one high."""
+    assert all_agree("sheet.says.one_high")
+
+
+@pytest.mark.published
+@pytest.mark.check(model="sheet.says.small_overlap", source="penn-state-baleage")
+@pytest.mark.check(model="sheet.says.small_overlap", source="uk-baleage-q14")
+def test_small_overlap_as_the_table_expects() -> None:
+    """An overlap under half is called small."""
+    assert all_agree("sheet.says.small_overlap")
+
+
+@pytest.mark.published
 @pytest.mark.check(model="sheet.says.too_dry_to_ferment", source="georgia-baleage")
 @pytest.mark.check(model="sheet.says.too_dry_to_ferment", source="west-virginia-wrap")
 def test_too_dry_as_the_table_expects() -> None:
     """Wrapped crop drier than sources want is told that it may not ferment."""
     assert all_agree("sheet.says.too_dry_to_ferment")
+
+
+@pytest.mark.published
+@pytest.mark.check(model="sheet.says.wrap_it", source="umn-wrapping-hay")
+@pytest.mark.check(model="sheet.says.wrap_it", source="wisconsin-silage-bales")
+def test_wrapping_hay_as_the_table_expects() -> None:
+    """Hay of 20 to 35 % moisture is told that it can be wrapped."""
+    assert all_agree("sheet.says.wrap_it")
 
 
 @pytest.mark.published

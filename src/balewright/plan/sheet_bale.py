@@ -19,6 +19,11 @@ SPEED_M_S: Final = Span(1.0 / KM_H_PER_M_S, 13.0 / KM_H_PER_M_S)
 HEATING_FRAC: Final = 0.16
 """Lowest moisture a source gives as the most for a large round bale of hay."""
 
+WET_CROP_FRAC: Final = 0.60
+"""From this moisture on crop counts as wet for the size of a bale (common practice, no source)."""
+WET_BALE_M: Final = Span(1.07, 1.22)
+"""42 to 48 in."""
+
 _LIGHTER: Final = {Ground.FLAT: 0.0, Ground.ROLLING: 0.10, Ground.STEEP: 0.30}
 """By how much of the range a slope wants the bale lighter; common practice, no source."""
 
@@ -56,6 +61,11 @@ def choose_binding(machine: Machine, conditions: Conditions) -> Binding:
     return machine.binding(BindingKind.NET) or machine.bindings[0]
 
 
+def is_wet(conditions: Conditions) -> bool:
+    """Whether a wrapped crop is so wet that its bales are made smaller."""
+    return conditions.crop.is_wrapped and conditions.moisture_frac >= WET_CROP_FRAC
+
+
 def diameter_span(machine: Machine) -> Span:
     """The diameters that can be set; a fixed chamber has one."""
     chamber = machine.chamber
@@ -63,8 +73,12 @@ def diameter_span(machine: Machine) -> Span:
 
 
 def wanted_diameter_m(machine: Machine, conditions: Conditions) -> float:
-    """Diameter to set: 1.25 m to wrap, 1.50 m dry, 0.10 m less on a steep slope (practice)."""
+    """Diameter to set: 1.25 m to wrap, 1.20 m from 60 % moisture on, 1.50 m dry, 0.10 m less on
+    a steep slope (practice; wet crop: 42 to 48 in, `progressive-silage-balers`).
+    """
     wanted = 1.25 if conditions.crop.is_wrapped else 1.50
+    if is_wet(conditions):
+        wanted = 1.20
     if conditions.ground is Ground.STEEP:
         wanted -= 0.10
     return round(diameter_span(machine).clamp(wanted), 2)

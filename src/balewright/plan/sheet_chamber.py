@@ -9,7 +9,13 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.layers import whole_layers
 from balewright.plan.machine import BindingKind, ChamberKind, FullSign, Span
 from balewright.plan.sheet import Conditions, Ground, HowSure, SheetLine
-from balewright.plan.sheet_bale import HEATING_FRAC, crop_density_share, diameter_span
+from balewright.plan.sheet_bale import (
+    HEATING_FRAC,
+    WET_BALE_M,
+    crop_density_share,
+    diameter_span,
+    is_wet,
+)
 from balewright.plan.sheet_gate import gate_line
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, part_way, settle
 from balewright.quantities.reason import Reason, because
@@ -96,9 +102,12 @@ def _size_lines(job: Job) -> Iterator[SheetLine]:
         yield gate_line(job)
     if chamber.kind is ChamberKind.VARIABLE:
         steep = conditions.ground is Ground.STEEP
-        reason = because("sheet.diameter.steep" if steep else "sheet.diameter")
+        why = Why(because("sheet.diameter.steep" if steep else "sheet.diameter"), "practice")
+        if is_wet(conditions) and not steep:
+            reason = because("sheet.diameter.wet", least_m=WET_BALE_M.low, most_m=WET_BALE_M.high)
+            why = Why(reason, "progressive-silage-balers")
         wanted = Wanted("diameter_m", job.bale.diameter_m, diameter_span(job.machine))
-        yield settle(job.machine, wanted, Why(reason, "practice"))
+        yield settle(job.machine, wanted, why)
 
 
 def _density_span(job: Job) -> Span | None:

@@ -62,7 +62,9 @@ def _of_the_crop(job: Job, lines: Mapping[str, SheetLine]) -> Iterator[Conflict]
     if conditions.stony and conditions.crop.is_wrapped and job.machine.knives is not None:
         chop, stones = because("conflict.chop.dense"), because("conflict.stones.out")
         knives = lines["knives_in"].value
-        settled = because("conflict.knives.settled", knives_in=knives or 0)
+        settled = because("conflict.knives.none")
+        if knives:
+            settled = because("conflict.knives.settled", knives_in=knives)
         yield Conflict("knives_in", (chop, stones), settled, "chopping-spread")
     film, stretch = conditions.film, lines.get("pre_stretch_frac")
     if film is None or stretch is None or not isinstance(stretch.value, float):

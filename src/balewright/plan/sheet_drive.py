@@ -13,6 +13,11 @@ from balewright.quantities.reason import because
 
 _FULL_FRAC: Final = 0.9
 """From this share of the chamber's width on a row fills it (assumed)."""
+_HALF_FRAC: Final = 0.5
+"""Up to this share a row is narrow enough to weave; between the two a bale becomes a barrel."""
+_WEAVING: Final = "pami-round-baling"
+_WIDER_M: Final = 0.10
+"""A row may be a few inches wider than the chamber (52 in for 48 in)."""
 
 
 def drive_lines(job: Job, turning_m_s: float | None) -> Iterator[SheetLine]:
@@ -21,8 +26,8 @@ def drive_lines(job: Job, turning_m_s: float | None) -> Iterator[SheetLine]:
         job.machine, Wanted("speed_m_s", job.speed_m_s, SPEED_M_S), _why_speed(job, turning_m_s)
     )
     width_m = job.machine.chamber.width_m
-    why = Why(because("sheet.windrow"), "practice", HowSure.LIKELY)
-    span = Span(round(_FULL_FRAC * width_m, 2), width_m)
+    why = Why(because("sheet.windrow"), "progressive-windrow-width", HowSure.LIKELY)
+    span = Span(round(_FULL_FRAC * width_m, 2), round(width_m + _WIDER_M, 2))
     yield settle(job.machine, Wanted("windrow_width_m", width_m, span), why)
     yield _weave_line(job)
 
@@ -53,9 +58,10 @@ def _weave_line(job: Job) -> SheetLine:
     row_m, width_m = job.conditions.row_width_m, job.machine.chamber.width_m
     if row_m is None:
         reason = because("sheet.weave.unknown", row_m=round(_FULL_FRAC * width_m, 2))
-        return name_word("weave", None, Why(reason, "practice", HowSure.STARTING_POINT))
-    if row_m < _FULL_FRAC * width_m:
+        return name_word("weave", None, Why(reason, _WEAVING, HowSure.STARTING_POINT))
+    if row_m >= _FULL_FRAC * width_m:
         return name_word(
-            "weave", "weave", Why(because("sheet.weave.narrow", row_m=row_m), "practice")
+            "weave", "straight", Why(because("sheet.weave.full", row_m=row_m), _WEAVING)
         )
-    return name_word("weave", "straight", Why(because("sheet.weave.full", row_m=row_m), "practice"))
+    word = "narrow" if row_m <= _HALF_FRAC * width_m else "between"
+    return name_word("weave", "weave", Why(because(f"sheet.weave.{word}", row_m=row_m), _WEAVING))

@@ -21,6 +21,8 @@ from balewright.quantities.si import M_PER_MM
 NOT_USED: Final = "not used"
 _CLIFF_M: Final = 0.10
 """How much fatter the bale is with which a sheet shows what a wrong size costs."""
+_HALF_FRAC: Final = 0.495
+"""Half an overlap at least is advised (Penn State, Kentucky); as it is printed, in per cent."""
 _MOST_CHANCE: Final = 0.99
 """Nearer to all bales a chance is not told."""
 _SLOWER: Final = {Ground.FLAT: 0.0, Ground.ROLLING: 0.1, Ground.STEEP: 0.25}
@@ -75,7 +77,8 @@ def _turn_lines(job: Job, plan: FilmPlan) -> Iterator[SheetLine]:
     if wrapper.dispensers == 2:
         yield _one_roll_line(job, plan)
     overlap = 1.0 - wrapper.advance_m / (wrapper.dispensers * plan.wrapping.strip_m)
-    why = Why(because("sheet.overlap", strip_m=plan.wrapping.strip_m), "geometry")
+    word = "sheet.overlap.small" if overlap < _HALF_FRAC else "sheet.overlap"
+    why = Why(because(word, strip_m=plan.wrapping.strip_m), "geometry")
     overlap = round(overlap, 2)
     wanted = Wanted("overlap_frac", overlap, Span(overlap, overlap))
     yield settle(job.machine, wanted, why)

@@ -45,8 +45,8 @@ def knife_lines(job: Job) -> Iterator[SheetLine]:
         count, why = 0, Why(because("sheet.knives.out", crop=str(conditions.crop)), "practice")
     elif conditions.stony:
         one_bank = len(knives.banks) == 1
-        reason = because("sheet.knives.one_bank" if one_bank else "sheet.knives.stones")
-        count, why = sets[1], Why(reason, "practice")
+        reason = because("sheet.knives.one_bank_out" if one_bank else "sheet.knives.stones")
+        count, why = sets[0 if one_bank else 1], Why(reason, "practice")
     else:
         count, why = sets[-1], Why(because("sheet.knives.all"), "chopping-spread")
     yield settle(job.machine, Wanted("knives_in", count, Span(sets[0], sets[-1])), why)

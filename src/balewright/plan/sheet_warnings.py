@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from balewright.plan import cautions
-from balewright.plan.crop import agreeing_sources, moisture_windows, widest
+from balewright.plan.crop import Crop, agreeing_sources, moisture_windows, widest
 from balewright.plan.film.strip import NECK_IN_SPREAD, strip_width_m
+from balewright.plan.keeping.additive import LEAST_MOISTURE_FRAC
 from balewright.plan.machine import BindingKind
 from balewright.plan.sheet import Ground
 from balewright.plan.sheet_additive import additive_cautions
@@ -16,6 +17,8 @@ from balewright.plan.sheet_ground import TOO_STEEP_FRAC
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.reason import Reason, because
 
+ONE_HIGH_FRAC: Final = 0.75
+"""Above this wrapped bales are stacked one high only (Penn State)."""
 WET_FRAC: Final = 0.67
 DRY_WRAPPED_FRAC: Final = 0.40
 """Outside of these a wrapped bale may not ferment (Kentucky; Ohio, Georgia, West Virginia)."""
@@ -36,6 +39,12 @@ def cautions_for(job: Job) -> Iterator[Reason]:
     moisture_frac = conditions.moisture_frac
     if not conditions.crop.is_wrapped and moisture_frac > HEATING_FRAC:
         yield because("caution.hot_hay", moisture_frac=moisture_frac)
+    if conditions.dusty and not conditions.crop.is_wrapped:
+        yield because("caution.dust_fire")
+    if job.binding.kind is BindingKind.FILM:
+        yield because("caution.unbound_bale")
+    if conditions.crop.is_wrapped and moisture_frac > ONE_HIGH_FRAC:
+        yield because("caution.one_high", moisture_frac=moisture_frac)
     if conditions.crop.is_wrapped and not DRY_WRAPPED_FRAC <= moisture_frac <= WET_FRAC:
         yield because("caution.spoiled_feed", moisture_frac=moisture_frac)
     yield from additive_cautions(job)
@@ -46,6 +55,8 @@ def unknowns_for(job: Job) -> Iterator[Reason]:
     """What the sheet cannot tell, and where its sources disagree."""
     conditions, machine = job.conditions, job.machine
     yield _moisture(job)
+    if conditions.crop is Crop.HAY and conditions.moisture_frac >= LEAST_MOISTURE_FRAC:
+        yield because("sheet.unknown.damp_hay", moisture_frac=conditions.moisture_frac)
     if conditions.crop.is_wrapped:
         if machine.wrapper is None:
             yield because("sheet.unknown.wrapped_elsewhere")

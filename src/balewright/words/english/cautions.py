@@ -41,6 +41,17 @@ MESSAGES: Final = {
         "or let trained people who know the place decide. Whether tractor and machine stand there "
         "is for their manuals."
     ),
+    "caution.unbound_bale": (
+        "A full bale that shows no binding film must not be passed on: it falls apart on the "
+        "wrapper."
+    ),
+    "caution.dust_fire": (
+        "Dry dust on a hot machine burns: keep it clean, and an extinguisher at hand."
+    ),
+    "caution.one_high": (
+        "At {moisture_frac} moisture wrapped bales stand one high only: stacked, they burst and "
+        "slide."
+    ),
     "caution.hot_hay": (
         "At {moisture_frac} moisture this crop can heat until it burns. Measure bales in store for "
         "some weeks; from {66:c} every two hours, from {71:c} call the fire service and move "

@@ -64,6 +64,10 @@ _CHAMBER: Final = {
     "sheet.windrow": "As wide as the chamber; else weave, so that no cone is rolled.",
     "sheet.weave.unknown": "Rows under {row_m} wide: weave, some metres left, some right.",
     "sheet.weave.narrow": "Rows of {row_m}: some metres left, some right, or a cone is rolled.",
+    "sheet.weave.between": (
+        "Rows of {row_m} make a barrel or a cone: weave, and rake them as wide as the chamber or "
+        "under half of it."
+    ),
     "sheet.weave.full": "Rows of {row_m} fill the chamber evenly.",
     "sheet.additive.rate": "{sprayed_l_min} at this feed rate, {each_l} a bale.",
     "sheet.additive.tank": (
@@ -109,6 +113,7 @@ _CHAMBER: Final = {
         "{readings} readings: {low_mm} to {high_mm} opens it to {target_mm}. They show no "
         "difference by row."
     ),
+    "sheet.diameter.wet": "Wet crop makes heavy bales: {least_m} to {most_m} is advised for it.",
     "sheet.diameter": "Usual size; a fatter bale gets fewer layers from the same turns.",
     "sheet.diameter.steep": "{0.1:diameter_m} smaller than usual: a lighter bale on steep ground.",
     "sheet.density.crop": "{crop} at {moisture_frac} moisture; wetter crop is pressed less.",
@@ -120,6 +125,7 @@ _CHAMBER: Final = {
     "sheet.knives.all": "Chopped crop packs 4 to 15 % denser (sources disagree).",
     "sheet.knives.stones": "Stones: only the smallest bank.",
     "sheet.knives.one_bank": "One bank only: take it out where stones are many.",
+    "sheet.knives.one_bank_out": "Stones, and one bank only: it is taken out.",
     "sheet.knives.out": "No knives in {crop}.",
     "sheet.knife_bar": "The most that {knives_in} knives take.",
     "sheet.knife_bar.dry": "{knives_in} knives take {most_bar}; dry crop pushes less.",
@@ -161,6 +167,10 @@ _FILM: Final = {
     "sheet.one_roll": (
         "If a roll is lost at turn {lost_turns}; {start_turns} if lost at the start. Counted from "
         "the first turn."
+    ),
+    "sheet.overlap.small": (
+        "Overlap under the half that is advised, with a strip of {strip_m}: the turns make up for "
+        "it, wider film gives it."
     ),
     "sheet.overlap": "Follows from the machine's advance and a strip of {strip_m} on the bale.",
     "sheet.film_width": "As the label says; it fits this machine.",
@@ -204,6 +214,10 @@ _UNKNOWN: Final = {
         "Sources disagree on the right moisture for {crop} ({low_frac} to {high_frac}): "
         "{agree} of {sources} hold {moisture_frac} right."
     ),
+    "sheet.unknown.damp_hay": (
+        "What keeps hay at {moisture_frac}: dry on, or wrap it. Advice wants 20 to 35 % wrapped; "
+        "acid alone is trusted up to 25 % by some, to 30 % by others."
+    ),
     "sheet.unknown.climate": "The climate: how many layers are enough depends on it.",
     "sheet.unknown.film": "Film: without its label there are no turns, metres or rolls.",
     "sheet.unknown.neck_in": (
@@ -242,6 +256,7 @@ _CONFLICTS: Final = {
     "conflict.chop.dense": "Chopping packs 4 to 15 % denser.",
     "conflict.stones.out": "Stones break knives, and broken steel ends in the feed.",
     "conflict.knives.settled": "Stones win: {knives_in} knives, held lightly.",
+    "conflict.knives.none": "Stones win: no knives.",
     "conflict.stretch.label": "The film's label allows {label_frac}.",
     "conflict.stretch.machine": "The machine stretches {least_frac} at the least.",
     "conflict.stretch.settled": "No setting does both: another film is better; watch for tears.",
