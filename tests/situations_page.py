@@ -52,11 +52,12 @@ def _counts() -> Iterator[str]:
     yield f"| situations | {len(situations())} |"
     yield f"| expectations compared | {len(found)} |"
     yield f"| of them from published advice or a standard | {len(published)} |"
+    yield f"| agreed when the rules of before the table were run on them | {first['agreed_before']} |"
     yield f"| agreed when the finished rules were first run on them | {first['agreed']} |"
     yield f"| agree now | {sum(one.agrees for one in found)} |"
     yield f"| rules put right because of the table | {len(notes().get('put_right', ()))} |"
     yield f"| disagreements that stay | {sum(not one.agrees for one in found)} |"
-    yield from ("", first["note"], "")
+    yield from ("", first["note"].strip(), "")
 
 
 def _disagreements() -> Iterator[str]:
@@ -66,7 +67,7 @@ def _disagreements() -> Iterator[str]:
         yield from ("Nowhere.", "")
         return
     right = Counter(one["right"] for one in told)
-    yield "; ".join(f"{who} right: {count}" for who, count in sorted(right.items())) + "."
+    yield "Right: " + ", ".join(f"{who} {count}" for who, count in sorted(right.items())) + "."
     yield from ("", "| situation | the table expects | the sheet has | right | why |")
     yield "|---|---|---|---|---|"
     for one in told:
@@ -79,10 +80,12 @@ def _put_right() -> Iterator[str]:
     mended = notes().get("put_right", ())
     if not mended:
         return
-    yield from ("## What the table put right", "", "| situation | what was wrong | now |")
-    yield "|---|---|---|"
+    yield from ("## What the table put right", "")
+    yield "These agree now because the rules took them over; they count as checks no longer."
+    yield from ("", "| situation | the table expects | what was wrong | now |", "|---|---|---|---|")
     for one in mended:
-        yield f"| {one['situation']} | {one['was']} | {one['now']} |"
+        cells = [one[name] for name in ("situation", "expected", "was", "now")]
+        yield "| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |"
     yield ""
 
 
