@@ -9,6 +9,7 @@ from django.urls import URLPattern, path
 from balewright.desk import failing
 from balewright.desk.book import page as book
 from balewright.desk.feedback import page as feedback
+from balewright.desk.files import page as files
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
 from balewright.desk.links import page as links
@@ -35,7 +36,10 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),
     path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
-    path("sheet/<str:sheet_id>/card.pdf", sheet.send_card, name="sheet.card"),
+    path("sheet/<str:sheet_id>/card.pdf", files.send_file, {"name": "a5.pdf"}, name="sheet.card"),
+    path("sheet/<str:sheet_id>/files", files.show_files, name="files"),
+    path("sheet/<str:sheet_id>/files/task.zip", files.send_task_data, name="files.task"),
+    path("sheet/<str:sheet_id>/files/<str:name>", files.send_file, name="files.one"),
     path("sheet/<str:sheet_id>/links", links.show_links, name="links"),
     path(
         "sheet/<str:sheet_id>/links/<int:link_id>/withdraw", links.withdraw, name="links.withdraw"

@@ -116,13 +116,6 @@ def show_kept(request: HttpRequest, sheet_id: str) -> HttpResponse:
     return render(request, "sheet_kept.html", context)
 
 
-@require_safe
-@needs(Deed.SEE)
-def send_card(request: HttpRequest, sheet_id: str) -> HttpResponse:  # noqa: ARG001
-    """The kept sheet as one A5 page."""
-    return _card(_kept(sheet_id))
-
-
 def _kept(sheet_id: str) -> Sheet:
     try:
         return load_sheet(the_workplace(), sheet_id)

@@ -1,0 +1,1 @@
+"""A kept sheet in every form it can be taken away in."""
