@@ -35,13 +35,12 @@ _BALE = {
     "film_rolls": "Film rolls",
 }
 _LABELS = {"additive": "Additive", "roll changes": "Roll changes"}
-_ASKED = ("crop", "moisture_frac", "windrow_kg_m", "speed_m_s", "row_width_m", "additive")
 _UNITS = {"dry_matter_kg_m3": "kg/m³", "density_kg_m3": "kg/m³"}
 
 
 def page() -> str:
     """docs/situations.md as it should be."""
-    parts = [_INTRO, *_counts(), *_disagreements(), *_put_right(), *_table()]
+    parts = [_INTRO, *_counts(), *_disagreements(), *_put_right(), *_table(), *_sources()]
     return "\n".join(parts) + "\n"
 
 
@@ -52,7 +51,7 @@ def _counts() -> Iterator[str]:
     yield f"| situations | {len(situations())} |"
     yield f"| expectations compared | {len(found)} |"
     yield f"| of them from published advice or a standard | {len(published)} |"
-    yield f"| agreed when the rules of before the table were run on them | {first['agreed_before']} |"
+    yield f"| agreed when the rules of before were run on them | {first['agreed_before']} |"
     yield f"| agreed when the finished rules were first run on them | {first['agreed']} |"
     yield f"| agree now | {sum(one.agrees for one in found)} |"
     yield f"| rules put right because of the table | {len(notes().get('put_right', ()))} |"
@@ -94,9 +93,9 @@ def _table() -> Iterator[str]:
     yield f"Where a situation does not say otherwise: {_conditions(table()['base'])}."
     yield ""
     for one in table()["situation"]:
-        yield from (f"### {one['name'][0].upper()}{one['name'][1:]}", "")
+        yield from (f"### {_sentence(one['name'])[:-1]}", "")
         changed = {name: one[name] for name in one if name not in ("name", "expect")}
-        yield from ((_conditions(changed) or "as it stands above") + ".", "")
+        yield from (_sentence(_conditions(changed) or "as it stands above"), "")
         yield from ("| expected | | written from |", "|---|---|---|")
         for row in compared():
             if row.row.situation == one["name"]:
@@ -104,6 +103,19 @@ def _table() -> Iterator[str]:
                 keys = ", ".join(_named(key) for key in row.row.sources)
                 yield f"| {_in_words(row.row)} | {mark} | {keys} |"
         yield ""
+
+
+def _sources() -> Iterator[str]:
+    yield from ("## Sources", "")
+    yield "Strength and text as the bibliography has them; common practice has no source."
+    yield from ("", "| key | strength | source |", "|---|---|---|")
+    for key in sorted({key for row in rows() for key in row.sources} - {"practice"}):
+        one = source(key)
+        yield f"| `{key}` | {one.strength.value} | {one.text.replace('|', '/')} |"
+
+
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _is_published(row: Row) -> bool:
