@@ -12,11 +12,13 @@ from balewright.desk.feedback import page as feedback
 from balewright.desk.files import page as files
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
+from balewright.desk.kept_settings import page as kept_settings
 from balewright.desk.links import page as links
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
+from balewright.desk.record import page as record
 from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -32,6 +34,9 @@ urlpatterns: Final[list[URLPattern]] = [
     path("machines/<str:serial>", machine.show_machine, name="machine"),
     path("machines/<str:serial>/outlook", outlook.show_outlook, name="outlook"),
     path("machines/<str:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"),
+    path("machines/<str:serial>/record", record.show_record, name="record"),
+    path("machines/<str:serial>/settings", kept_settings.show_settings, name="settings"),
+    path("machines/<str:serial>/settings/keep", kept_settings.keep, name="settings.keep"),
     path("sheet", sheet.fill_form, name="sheet"),
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),

@@ -44,6 +44,8 @@ COLUMN_OF: Final = MappingProxyType({
 MOST_STEPS: Final = 6
 """More different numbers than that, or numbers of which few come again, are measured ones: they
 get a spread instead of steps."""
+_COUNTS: Final = frozenset(("knives_in", "layers", "wrap_turns", "rolls_on", "film_width_m"))
+"""What is never measured, however few bales there are."""
 _SAME: Final = 5e-3
 """Two numbers within this share of each other are one setting: sensors round."""
 _QUARTER_US: Final = 900 * MICROSECONDS_PER_S
@@ -224,7 +226,7 @@ def _line(bales: BaleTable, key: str, planned: SheetLine | None) -> RecordedLine
     if column is None or not known.any():
         return RecordedLine(key, None, None, None, 0, (), planned, None)
     values = bales.column(column)[known]
-    is_set = _is_set(values)
+    is_set = _is_set(key, values)
     steps = tuple(_steps(bales, values, known)) if is_set else ()
     value: float | str
     value = Counter(values.tolist()).most_common(1)[0][0] if is_set else float(np.median(values))
@@ -236,11 +238,11 @@ def _line(bales: BaleTable, key: str, planned: SheetLine | None) -> RecordedLine
     return RecordedLine(key, value, low, high, len(values), steps, planned, differs)
 
 
-def _is_set(values: NDArray[Any]) -> bool:
-    """Whether these look like what somebody sets: words, or few numbers that come again."""
+def _is_set(key: str, values: NDArray[Any]) -> bool:
+    """Whether these are what somebody sets: words, few counts, few numbers that come again."""
     different = len(set(values.tolist()))
-    few = different <= MOST_STEPS and (different == 1 or 2 * different <= len(values))
-    return values.dtype.kind == "O" or few
+    comes_again = key in _COUNTS or different == 1 or 2 * different <= len(values)
+    return values.dtype.kind == "O" or (different <= MOST_STEPS and comes_again)
 
 
 def _steps(bales: BaleTable, values: NDArray[Any], known: NDArray[np.bool_]) -> Iterator[Step]:
