@@ -27,6 +27,8 @@ from balewright.plan.sheet_layers import layers_wanted
 from balewright.quantities.errors import BadInput
 from balewright.words.say import say
 
+DRY_HAYLAGE = {"crop": Crop.HAYLAGE, "moisture_frac": 0.3}
+
 
 def about(sheet: Sheet) -> list[str]:
     """The lines that conflicts are about."""
@@ -48,12 +50,7 @@ def test_plain_work_has_no_conflict() -> None:
 @pytest.mark.parametrize(
     ("make", "changed", "line", "lower_than_flat"),
     [
-        (
-            RING,
-            {"crop": Crop.HAYLAGE, "moisture_frac": 0.3, "slope_frac": 0.2},
-            "chamber_bar",
-            True,
-        ),
+        (RING, {**DRY_HAYLAGE, "slope_frac": 0.2}, "chamber_bar", True),
         (TABLE, {"slope_frac": 0.2}, "diameter_m", True),
         (RING, {"dusty": True, "slope_frac": 0.2}, "roll_after_s", True),
         (RING, {"stony": True}, "knives_in", True),
@@ -162,12 +159,12 @@ def test_an_unknown_climate_is_said_and_a_wrong_one_refused() -> None:
 
 @pytest.mark.own
 def test_knife_pressure_by_bank_crop_and_stones() -> None:
-    """The profile's most for the knives in, a step less in dry crop, least on stones and without."""
+    """The most for the knives in, a step less in dry crop, least on stones and without."""
     assert RING.knives is not None
     assert most_bar(RING.knives, 8) == 38
     assert most_bar(RING.knives, 17) == 50
     assert number(sheet_for(RING), "knife_bar") == 50
-    assert number(sheet_for(RING, crop=Crop.HAYLAGE, moisture_frac=0.3), "knife_bar") == 38
+    assert number(sheet_for(RING, **DRY_HAYLAGE), "knife_bar") == 38
     assert number(sheet_for(RING, stony=True), "knife_bar") == 28
     assert number(sheet_for(RING, crop=Crop.HAY, moisture_frac=0.15), "knife_bar") == 28
     unsaid = replace(RING.knives, up_to_knives=(), most_bar=())
@@ -194,7 +191,7 @@ def test_a_single_bank_comes_out_on_stones() -> None:
     ],
 )
 def test_rows_are_driven_by_their_width(row_m: float | None, word: str | None, key: str) -> None:
-    """As wide as the pick-up: straight; under half: weave; between: a barrel (Prairie Institute)."""
+    """As wide as the pick-up: straight; under half: weave; between: a barrel."""
     line = line_of(sheet_for(RING, row_width_m=row_m), "weave")
     assert line.value == word
     assert line.reason.key == f"sheet.weave.{key}"
@@ -291,7 +288,7 @@ def test_weighing_follows_the_scale() -> None:
 
 @pytest.mark.practice
 def test_film_binding_is_never_set_below_what_holds() -> None:
-    """At least 3.2 turns are allowed, 3.5 on heavy bales and steep ground, and the tail is early."""
+    """At least 3.2 turns are allowed, 3.5 set on heavy bales and steep ground."""
     light = line_of(sheet_for(RING, net_roll_m=None), "binding_turns")
     heavy = line_of(sheet_for(RING, net_roll_m=None, slope_frac=0.2), "binding_turns")
     assert light.low == 3.2
