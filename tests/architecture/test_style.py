@@ -24,7 +24,8 @@ UNIT = re.compile(
 BARE = {
     *("low", "high", "best", "value", "values", "planned", "seen", "confidence", "lat", "lon"),
     *("turns", "hours", "minutes", "severity", "layers", "share", "mean", "spread", "shift"),
-    *("every", "since", "left", "now", "step", "target"),  # in the unit that a field beside them names
+    # in the unit that a field beside them names
+    *("every", "since", "left", "now", "step", "target", "at"),
     *("round_mean", "bale_turn_one_roll"),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
