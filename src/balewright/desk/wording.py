@@ -6,6 +6,7 @@ from typing import Any
 
 from django import template
 
+from balewright.desk.reading import reading
 from balewright.quantities.reason import Reason
 from balewright.words.say import say, say_value
 from balewright.words.times import say_day, say_time, zone_named
@@ -16,19 +17,19 @@ register = template.Library()
 @register.simple_tag
 def words(key: str, **values: Any) -> str:
     """The desk's own sentence under `desk.<key>`: `{% words "today.title" count=3 %}`."""
-    return say(Reason(f"desk.{key}", tuple(values.items())))
+    return say(Reason(f"desk.{key}", tuple(values.items())), reading())
 
 
 @register.filter
 def said(reason: Reason) -> str:
     """A reason from a flow as a sentence: `{{ finding.words|said }}`."""
-    return say(reason)
+    return say(reason, reading())
 
 
 @register.filter
 def shown(value: float | int | str | None, name: str) -> str:
     """A value with its unit: `{{ film.width_m|shown:"width_m" }}`; unknown stays a dash."""
-    return "–" if value is None else say_value(name, value)
+    return "–" if value is None else say_value(name, value, reading())
 
 
 @register.filter
@@ -46,7 +47,7 @@ def moment(at_us: int | None, zone: str = "UTC") -> str:
 @register.filter
 def caution(key: str) -> str:
     """The caution under that key, as it stands before the work."""
-    return say(Reason(key))
+    return say(Reason(key), reading())
 
 
 @register.filter

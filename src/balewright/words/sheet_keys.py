@@ -10,8 +10,15 @@ from balewright.words import english
 
 _TOPICS: Final = ("cautions", "terms")
 _SHEETS: Final = "sheet"
-_BEHIND_A_LINK: Final = ("desk.shared.",)
+_BEHIND_A_LINK: Final = ("desk.shared.", "desk.sheet.group.", "desk.sheet.sure.", "desk.film.t",
+                         "film.map.", "film.turnable")  # fmt: skip
 """Beginnings of keys that a page without an account shows."""
+_PAGE: Final = ("frame.first", "frame.skip", "frame.theme", "machine.jumps")
+_BODY: Final = ("allowed", "card", "cautions", "col.setting", "col.value", "col.why", "cycle",
+                "density", "dial", "dry", "expected", "film", "film_rolls", "held_back", "layers",
+                "mass", "mass_range", "net", "net_rolls", "own_word", "pace", "settings", "short",
+                "size", "sources", "title", "unknown")  # fmt: skip
+"""Of the desk's own messages, and of those on a sheet's page (`desk.sheet.`), what stands there."""
 _ANSWERS: Final = ("ask", "what", "worked", "did_not", "changed", "more", "outcome", "line",
                    "line.none", "value", "text", "text.hint", "send", "sent", "queued", "over",
                    "waiting.one", "waiting.many", "fault")  # fmt: skip
@@ -32,8 +39,7 @@ def sheet_keys() -> frozenset[str]:
         for topic in sheet_topics()
         for key in importlib.import_module(f"{english.__name__}.{topic}").MESSAGES
     }
-    answers = {f"desk.feedback.{name}" for name in _ANSWERS}
-    for key in english.messages():
-        if key.startswith(_BEHIND_A_LINK) or key in answers:
-            found.add(key)
+    found |= {f"desk.feedback.{name}" for name in _ANSWERS}
+    found |= {f"desk.sheet.{name}" for name in _BODY} | {f"desk.{name}" for name in _PAGE}
+    found |= {key for key in english.messages() if key.startswith(_BEHIND_A_LINK)}
     return frozenset(found)

@@ -7,12 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from balewright.desk.reading import reading
 from balewright.flows.give_feedback import Answer
 from balewright.plan.sheet import Sheet
-from balewright.quantities.reason import Reason
 from balewright.store.entries import Change
-from balewright.words.say import say
-from balewright.words.sheet_words import grouped, value_of
+from balewright.words.sheet_words import grouped, label_of, value_of
 
 SLOTS: Final = (1, 2, 3)
 """How many changed settings one form takes."""
@@ -47,8 +46,8 @@ def answer_form(sheet: Sheet) -> dict[str, Any]:
         "more_mark": secrets.token_hex(16),
         "slots": SLOTS,
         "choices": [
-            (heading, [Choice(line.key, say(Reason(f"line.{line.key}")), value_of(line))
+            (heading, [Choice(line.key, label_of(line, reading()), value_of(line, reading()))
                        for line in lines])
-            for heading, lines in grouped(sheet)
+            for heading, lines in grouped(sheet, reading())
         ],
     }  # fmt: skip

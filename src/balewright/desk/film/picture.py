@@ -7,6 +7,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
+from balewright.desk.reading import say_here
 from balewright.findings.planned import PlannedBale
 from balewright.findings.recorded import FilmBale
 from balewright.pictures.layer_map import draw_layer_map
@@ -14,7 +15,6 @@ from balewright.pictures.turnable import turnable_bale
 from balewright.plan.film.layers import Bale, LayerCount
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet
-from balewright.words.say import say
 
 
 @dataclass(frozen=True)
@@ -43,5 +43,5 @@ def picture_recorded(film: FilmBale) -> FilmPicture:
 
 
 def _picture(bale: Bale, count: LayerCount, need: int, bale_no: int | None = None) -> FilmPicture:
-    drawn = mark_safe(draw_layer_map(bale, count, need, say))  # noqa: S308  words escaped there
-    return FilmPicture(drawn, turnable_bale(bale, count, need, say), bale_no)
+    drawn = mark_safe(draw_layer_map(bale, count, need, say_here))  # noqa: S308  words escaped there
+    return FilmPicture(drawn, turnable_bale(bale, count, need, say_here), bale_no)

@@ -6,20 +6,22 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+from balewright.desk.reading import reading, say_here
 from balewright.plan.machine import Machine
 from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.reason import Reason
 from balewright.quantities.sources import Source, source
-from balewright.words.say import say, say_value
+from balewright.words.say import say_value
 
 GROUPS: Final = (
-    ("drive", ("speed_m_s", "windrow_width_m")),
+    ("drive", ("speed_m_s", "windrow_width_m", "weave", "additive_l_t")),
     ("chamber", ("gate_opening_mm", "diameter_m", "chamber_bar", "open_s", "oil_ml_bale")),
     ("knives", ("knives_in", "knife_bar")),
     ("binding", ("binding", "binding_turns", "binding_tension_frac", "binding_delay_s")),
     ("film", ("layers", "wrap_turns", "wrap_turns_one_roll", "overlap_frac", "film_width_m",
               "pre_stretch_frac", "rolls_on", "break_monitor", "wrap_rpm", "film_height_m")),
-    ("tip", ("roll_before_s", "roll_after_s", "tip_side", "tip_speed_frac", "tip_delay_s")),
+    ("tip", ("roll_before_s", "roll_after_s", "tip_side", "tip_speed_frac", "tip_delay_s",
+             "weighing")),
 )  # fmt: skip
 OTHERS: Final = "other"
 
@@ -68,7 +70,7 @@ def _lines(sheet: Sheet, keys: Iterable[str]) -> Iterable[SheetLine]:
 
 def _row(line: SheetLine, machine: Machine | None) -> Row:
     return Row(
-        label=say(Reason(f"line.{line.key}")),
+        label=say_here(Reason(f"line.{line.key}")),
         own_word=machine.own_word(line.key) if machine else None,
         value=_value(line),
         dial=line.position,
@@ -81,11 +83,12 @@ def _row(line: SheetLine, machine: Machine | None) -> Row:
 
 def _value(line: SheetLine) -> str:
     if isinstance(line.value, str):
-        return say(Reason(f"choice.{line.value.replace(' ', '_')}"))
-    return say_value(line.key, line.value)
+        return say_here(Reason(f"choice.{line.value.replace(' ', '_')}"))
+    return say_value(line.key, line.value, reading())
 
 
 def _allowed(line: SheetLine) -> str | None:
     if line.low is None or line.high is None or line.low == line.high:
         return None
-    return f"{say_value(line.key, line.low)} – {say_value(line.key, line.high)}"
+    low, high = (say_value(line.key, end, reading()) for end in (line.low, line.high))
+    return f"{low} – {high}"

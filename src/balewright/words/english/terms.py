@@ -46,10 +46,9 @@ _TERMS: Final = {
 
 _READER: Final = {
     "reader.not_reviewed": "Translation not yet reviewed by a native speaker.",
-    "reader.language": "Language",
-    "reader.units": "Units",
-    "reader.metric": "metric",
-    "reader.us": "US",
+    "desk.shared.language": "Language and units",
+    "desk.shared.units.metric": "metric units",
+    "desk.shared.units.us": "US units",
 }
 
 MESSAGES: Final = {**_WORDS, **_UNITS, **_TERMS, **_READER}
