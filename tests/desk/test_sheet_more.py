@@ -26,8 +26,8 @@ def test_what_is_known_reaches_the_sheet(desk: Desk) -> None:
     """Climate, row, spread, additive and scale change their lines."""
     plain, known = result(desk), result(desk, storage=7, **MORE)
     assert "Drive along the row" in known
-    assert "some metres left, some right, or a cone is rolled" in known
-    assert "some metres left, some right, or a cone is rolled" not in plain
+    assert "make a barrel or a cone: weave" in known
+    assert "make a barrel or a cone: weave" not in plain
     assert "Cool and moist" in known
     assert "of bales as they differ" in known
     assert "l/t" in known
@@ -48,3 +48,15 @@ def test_a_wrong_one_is_told_beside_its_field(desk: Desk) -> None:
     assert '<details class="more" open>' in page
     quiet = desk.technician.get("/sheet?" + urlencode(fields())).content.decode()
     assert '<details class="more" open>' not in quiet.split('id="result"')[0]
+
+
+def test_what_pulls_two_ways_and_what_to_measure_stands_on_the_page(desk: Desk) -> None:
+    """Conflicts, the first measures and roll changes have a part of their own, where there are
+    any.
+    """
+    page = result(desk, slope=20, dusty="on", stony="on")
+    for key in ("conflicts", "measures", "rolls"):
+        assert f'id="day-{key}"' in page
+    assert "Stones win" in page
+    assert 'id="day-conflicts"' not in result(desk)
+    assert ">Other<" not in page

@@ -65,7 +65,11 @@ TEMPLATES: list[dict[str, Any]] = [
                 "balewright.desk.frame.frame",
             ],
             "libraries": {"wording": "balewright.desk.wording"},
-            "builtins": ["django.templatetags.static", "balewright.desk.wording"],
+            "builtins": [
+                "django.templatetags.static",
+                "balewright.desk.wording",
+                "balewright.desk.sheet.day",
+            ],
         },
     }
 ]
