@@ -116,6 +116,17 @@ def test_whoever_has_the_link_reads_the_sheet_and_nothing_of_the_desk(
     assert {way for way in ways if not way.startswith(("#", "/static/", "/s/"))} == set()
 
 
+def test_the_file_to_save_says_until_when_and_nothing_private(desk: Desk, sheet_id: str) -> None:
+    """For a browser that keeps no pages: one file without a request, saved and not shown."""
+    answer = desk.nobody.get(make_link(desk, sheet_id) + "/sheet.html")
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="setup-sheet.html"'
+    page = answer.content.decode()
+    assert "alid until" in page
+    assert "http" not in re.sub(r'http-equiv="Content-Security-Policy"', "", page)
+    for private in ("K-77", "Seventy-seven", "Mossy Hollow", "tove", sheet_id):
+        assert private not in page, private
+
+
 def test_the_machines_name_comes_along_only_where_it_was_wanted(desk: Desk, sheet_id: str) -> None:
     """A tick of the maker puts name and serial on it, and never the customer."""
     page = read(desk.nobody, make_link(desk, sheet_id, names_machine="on"))
@@ -127,7 +138,7 @@ def test_the_machines_name_comes_along_only_where_it_was_wanted(desk: Desk, shee
 def test_a_shared_page_is_sealed_and_sets_no_cookie(desk: Desk, sheet_id: str) -> None:
     """No referrer, no index, no store, the strict policy, and nothing to recognise a visitor by."""
     path = make_link(desk, sheet_id)
-    for way in (path, f"{path}/card.pdf", "/s/over"):
+    for way in (path, f"{path}/card.pdf", f"{path}/sheet.html", "/s/over"):
         answer = desk.nobody.get(way)
         assert {name: answer.headers[name] for name in SEALS} == SEALS, way
         assert "unsafe" not in answer.headers["Content-Security-Policy"]
@@ -171,7 +182,7 @@ def test_unknown_over_and_withdrawn_get_the_same_plain_page(
     object.__setattr__(the_workplace(), "clock", lambda: later)
     answers = []
     for path in (over, gone, "/s/" + "A" * 22, "/s/x", "/s/%00", f"/s/{'y' * 3000}"):
-        for way in (path, f"{path}/card.pdf"):
+        for way in (path, f"{path}/card.pdf", f"{path}/sheet.html"):
             answers.append(desk.nobody.get(way))
         answers.append(desk.post(desk.nobody, f"{path}/answer", mark="m" * 8, outcome="worked"))
     assert {answer.status_code for answer in answers} == {404}
@@ -192,6 +203,7 @@ def test_fetching_changes_nothing_but_the_count(desk: Desk, sheet_id: str) -> No
     desk.nobody.head(path)
     desk.nobody.get(path, headers={"X-Balewright-Keep": "1"})
     desk.nobody.get(f"{path}/card.pdf")
+    desk.nobody.get(f"{path}/sheet.html")
     assert desk.nobody.get(f"{path}/answer?mark=mmmmmmmm&outcome=worked").status_code == 405
     register = the_workplace().register
     assert register.load_feedback(sheet_id) == ()

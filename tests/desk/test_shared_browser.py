@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -75,6 +76,18 @@ def make_link(manager: Page, address: str, sheet: str) -> str:
     manager.goto(f"{address}{sheet}/links")
     manager.click("form.card button.button")
     return manager.inner_text("#made-link")
+
+
+def keep_settings(manager: Page, address: str) -> str:
+    """Keep two lists; the address of what moved between them."""
+    for listed in ("Wrap turns;16\nPulses;480", "Wrap turns;12\nLanguage;en"):
+        manager.goto(f"{address}/machines/TT-2002/settings")
+        manager.fill("#id_listed", listed)
+        manager.fill("#id_note", str(time.time()))
+        manager.click("main form.card[method=post] button.button")
+        manager.wait_for_selector("text=settings are kept")
+    assert "Enter again" in manager.inner_text("#compared")
+    return manager.url
 
 
 @pytest.fixture
@@ -230,12 +243,14 @@ def test_what_was_changed_is_sent_with_its_values(
 def test_shared_pages_are_whole_quiet_and_open_to_all(
     browser: Browser, manager: Page, address: str, sheet: str, view: Any
 ) -> None:
-    """The sheet behind its link, the page of a link that opens nothing, and the links at the desk:
-    no sideways scroll, targets of 44 px, the accessibility checker content, nothing in the console.
+    """The sheet behind its link, the page of a link that opens nothing, the links at the desk, what
+    was really set, what moved between two lists of settings: no sideways scroll, targets of 44 px,
+    the accessibility checker content, nothing in the console.
     """
     from axe_playwright_python.sync_playwright import Axe
 
     link, (size, scheme) = make_link(manager, address, sheet), view
+    moved = keep_settings(manager, address)
     context = browser.new_context(
         viewport={"width": size[0], "height": size[1]},
         color_scheme=scheme,
@@ -245,9 +260,11 @@ def test_shared_pages_are_whole_quiet_and_open_to_all(
     said: list[str] = []
     page.on("pageerror", lambda error: said.append(str(error)))
     page.on("console", lambda message: said.append(message.text))
-    for way in (link, f"{address}/s/nothing", f"{address}{sheet}/links"):
+    machine = f"{address}/machines/TT-2002"
+    ways = (f"{address}{sheet}/links", f"{address}{sheet}", f"{machine}/record", moved)
+    for way in (link, f"{address}/s/nothing", *ways):
         page.goto(way, wait_until="networkidle")
-        for folded in page.locator("#answer summary").all():
+        for folded in page.locator("#answer summary, .whole-item summary").all():
             folded.click()
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, way
         assert page.evaluate(TOO_SMALL) == [], way

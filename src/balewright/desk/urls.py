@@ -53,6 +53,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("s/worker.js", shared.send_worker, name="shared.worker"),
     path("s/<str:token>", shared.show_shared, name="shared"),
     path("s/<str:token>/card.pdf", shared.send_shared_card, name="shared.card"),
+    path("s/<str:token>/sheet.html", shared.send_shared_file, name="shared.file"),
     path("s/<str:token>/answer", shared.take_answer, name="shared.answer"),
     path("intake", intake.show_intake, name="intake"),
     path("intake/recent", intake.show_recent, name="intake.recent"),

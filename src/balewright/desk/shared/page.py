@@ -19,6 +19,8 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST, require_safe
 
 from balewright import __version__
+from balewright.cards.issue import Issue
+from balewright.cards.sheet_page import sheet_page
 from balewright.cards.sheet_pdf import sheet_pdf
 from balewright.desk.feedback.answers import answer_form, answer_from
 from balewright.desk.film.picture import picture_film
@@ -84,9 +86,27 @@ def send_shared_card(request: HttpRequest, token: str) -> HttpResponse:  # noqa:
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
         return _plain("over", 404)
-    answer = HttpResponse(sheet_pdf(shared.sheet), content_type="application/pdf")
+    made = sheet_pdf(shared.sheet, issue=_issue(shared))
+    answer = HttpResponse(made, content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="setup-sheet.pdf"'
     return answer
+
+
+@require_safe
+@_open_to_all
+def send_shared_file(request: HttpRequest, token: str) -> HttpResponse:  # noqa: ARG001
+    """The same sheet as one file to save, for a browser that keeps no pages."""
+    shared = open_shared_sheet(the_workplace(), token, counted=False)
+    if shared is None:
+        return _plain("over", 404)
+    answer = HttpResponse(sheet_page(shared.sheet, issue=_issue(shared)))
+    answer.headers["Content-Disposition"] = 'attachment; filename="setup-sheet.html"'
+    return answer
+
+
+def _issue(shared: SharedSheet) -> Issue:
+    """A copy says until when it holds, as long as the link, and not which of the desk's it is."""
+    return Issue(valid_until=shared.entry.valid_until.date())
 
 
 @csrf_exempt  # the address itself is the secret, and no cookie is looked at

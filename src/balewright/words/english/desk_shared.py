@@ -12,9 +12,10 @@ MESSAGES: Final = {
     ),
     "desk.shared.is_kept": "Kept on this phone: it opens here without signal too.",
     "desk.shared.no_keeping": (
-        "This browser does not keep the page for when there is no signal. Save the card (PDF) "
-        "before you drive off."
+        "This browser does not keep the page for when there is no signal. Save the file or the "
+        "card before you drive off."
     ),
+    "desk.shared.file": "Save as a file",
     "desk.shared.from_kept": "No signal: this is the copy kept on this phone on",
     "desk.shared.from_kept.what": "It may have been withdrawn since.",
     "desk.shared.over.title": "This link opens nothing",
