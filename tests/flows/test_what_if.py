@@ -103,7 +103,7 @@ def test_a_steeper_slope_says_nothing_new_about_film() -> None:
     beside = ask(("slope_frac", 0.15))
     moved = {effect.key for effect in beside.effects if effect.moved}
     assert not moved & {"layers", "film"}
-    assert "9.34 rolls for 200 bales, as before" in told(beside, "film")
+    assert told(beside, "film") == "70 m a bale. 1.21 kg a bale. 9.34 rolls for 200 bales."
     rows = {row.key: row for row in settings_moved(beside.difference)}
     assert (rows["tip_side"].way, rows["tip_side"].word) == ("other", "other")
     assert (rows["open_s"].way, rows["open_s"].sign) == ("more", "↑")

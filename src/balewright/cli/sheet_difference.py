@@ -104,7 +104,8 @@ def _print(beside: Beside, named: bool) -> None:
     if beside.effects:
         print()
     for effect in beside.effects:
-        print(f"{effect.key.capitalize():<8}  {' '.join(say(reason) for reason in effect.said)}")
+        said = " ".join(say(reason) for reason in effect.said)
+        print(f"{effect.key.capitalize():<8}  {said if effect.moved else f'As before: {said}'}")
     for note in beside.notes:
         print(say(note))
     rows = settings_moved(difference)

@@ -7,6 +7,7 @@ from typing import Final
 from django.urls import URLPattern, path
 
 from balewright.desk import failing
+from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
 from balewright.desk.feedback import page as feedback
 from balewright.desk.files import page as files
@@ -40,6 +41,10 @@ urlpatterns: Final[list[URLPattern]] = [
     path("sheet", sheet.fill_form, name="sheet"),
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),
+    path("sheet/what-if", beside.ask_form, name="sheet.what_if"),
+    path("sheet/<str:sheet_id>/what-if", beside.ask_kept, name="sheet.kept.what_if"),
+    path("sheet/<str:sheet_id>/beside", beside.choose_other, name="sheet.beside.choose"),
+    path("sheet/<str:sheet_id>/beside/<str:other_id>", beside.show_beside, name="sheet.beside"),
     path("sheet/<str:sheet_id>", sheet.show_kept, name="sheet.kept"),
     path("sheet/<str:sheet_id>/card.pdf", files.send_file, {"name": "a5.pdf"}, name="sheet.card"),
     path("sheet/<str:sheet_id>/files", files.show_files, name="files"),

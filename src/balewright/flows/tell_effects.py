@@ -6,7 +6,7 @@ The numbers are those under the pictures of what a machine would give, so that b
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from balewright.flows.foresee import Foreseen
@@ -23,8 +23,9 @@ Numbers = Mapping[str, float | str | None]
 
 @dataclass(frozen=True)
 class Effect:
-    """key: one of EFFECTS; moved: whether anything of it reads otherwise; said: in sentences;
-    numbers: each as the one job and as the other has it, None where it cannot be told.
+    """key: one of EFFECTS; moved: whether anything of it reads otherwise; said: in sentences, with
+    "as before" in them only where the effect moved; numbers: each as the one job and as the other
+    has it, None where it cannot be told.
     """
 
     key: str
@@ -46,7 +47,12 @@ def _effect(key: str, said: tuple[Reason, ...], one: Numbers, other: Numbers) ->
         Moved(name, one.get(name), other.get(name)) for name in dict.fromkeys((*one, *other))
     )
     moved = any(not _reads_alike(part.name, part.one, part.other) for part in numbers)
-    return Effect(key, moved, said, numbers)
+    return Effect(key, moved, said if moved else tuple(map(_plain, said)), numbers)
+
+
+def _plain(reason: Reason) -> Reason:
+    """Without "as before": nothing of this effect moved, which is said once for all of it."""
+    return replace(reason, key=reason.key.removesuffix(".same"))
 
 
 def _reads_alike(name: str, one: object, other: object) -> bool:
@@ -222,7 +228,7 @@ def _span(before: Numbers, after: Numbers) -> Reason:
     ends = ("low_frac", "high_frac")
     values = {name: _value(after[name]) for name in ends}
     if any(before.get(name) is None for name in ends):
-        return because("what_if.span.new", **values)
+        return because("what_if.span", **values)
     if all(_reads_alike(name, before[name], after[name]) for name in ends):
         return because("what_if.span.same", **values)
     return because("what_if.span.moved", **values, **_were(before, ends))
@@ -232,7 +238,7 @@ def _each(
     before: Numbers, after: Numbers, names: tuple[str, ...], **more: ReasonValue
 ) -> Iterator[Reason]:
     """A sentence for each number that is there: `<name>.same`, `<name>.moved` with what it was,
-    or `<name>.new` where it was not.
+    or `<name>` alone where it was not.
     """
     for name in names:
         value = after.get(name)
@@ -240,7 +246,7 @@ def _each(
             continue
         values = {name: value, **more}
         if before.get(name) is None:
-            yield because(f"what_if.{name}.new", **values)
+            yield because(f"what_if.{name}", **values)
         elif _reads_alike(name, before[name], value):
             yield because(f"what_if.{name}.same", **values)
         else:

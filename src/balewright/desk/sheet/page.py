@@ -16,32 +16,12 @@ from balewright.desk.feedback.shown import told_of_sheet
 from balewright.desk.film.picture import picture_film
 from balewright.desk.sheet.forms import FIRST, SheetForm, refill, told_beside
 from balewright.desk.sheet.lines import group_lines, list_sources
+from balewright.desk.sheet.whom import FLEET, MAKE, machine_choices, request_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
-from balewright.flows.make_sheet import SheetRequest, keep_sheet, load_sheet, make_sheet
+from balewright.flows.make_sheet import keep_sheet, load_sheet, make_sheet
 from balewright.plan.sheet import Sheet
 from balewright.quantities.errors import BadInput, NotAnswerable
-
-FLEET, MAKE = "machine:", "make:"
-
-
-def _machines() -> list[tuple[str, list[tuple[str, str]]]]:
-    """Machines of the fleet first, then makes for a machine that is not in the register."""
-    workplace = the_workplace()
-    fleet = [
-        (f"{FLEET}{entry.serial}", f"{entry.name} ({entry.serial})")
-        for entry in workplace.register.load_machines()
-    ]
-    makes = [(f"{MAKE}{key}", machine.title) for key, machine in workplace.profiles.items()]
-    groups = [(words("sheet.of_fleet"), fleet), (words("sheet.of_make"), makes)]
-    return [group for group in groups if group[1]]
-
-
-def _request(form: SheetForm) -> SheetRequest:
-    chosen = form.cleaned_data["machine"]
-    serial = chosen.removeprefix(FLEET) if chosen.startswith(FLEET) else None
-    key = chosen.removeprefix(MAKE) if chosen.startswith(MAKE) else None
-    return SheetRequest(serial=serial, profile_key=key, conditions=form.conditions())
 
 
 def _shown(sheet: Sheet) -> dict[str, Any]:
@@ -59,7 +39,7 @@ def _result(form: SheetForm) -> dict[str, Any]:
     if not form.is_valid():
         return {"sheet": None, "faults": None}
     try:
-        return _shown(make_sheet(the_workplace(), _request(form)))
+        return _shown(make_sheet(the_workplace(), request_of(form)))
     except BadInput as error:
         return {"sheet": None, "faults": told_beside(form, error.faults)}
     except NotAnswerable as error:
@@ -70,7 +50,7 @@ def _result(form: SheetForm) -> dict[str, Any]:
 @needs(Deed.MAKE_SHEET)
 def fill_form(request: HttpRequest) -> HttpResponse:
     """The form with its result; without a script the button sends it to this same page."""
-    machines = _machines()
+    machines = machine_choices()
     first = {**FIRST, "machine": machines[0][1][0][0] if machines else ""}
     wanted = request.GET.get("machine")
     if wanted is not None and set(request.GET) == {"machine"}:
@@ -84,7 +64,7 @@ def fill_form(request: HttpRequest) -> HttpResponse:
 @needs(Deed.MAKE_SHEET)
 def show_result(request: HttpRequest) -> HttpResponse:
     """The result alone, or as a card when the card was asked for; the page without a script."""
-    form = SheetForm(_machines(), request.GET)
+    form = SheetForm(machine_choices(), request.GET)
     result = _result(form)
     if "card" in request.GET and result["sheet"] is not None:
         return _card(result["sheet"])
@@ -96,7 +76,7 @@ def show_result(request: HttpRequest) -> HttpResponse:
 @needs(Deed.MAKE_SHEET)
 def keep(request: HttpRequest) -> HttpResponse:
     """Make the sheet once more from the sent fields, keep it and go to it."""
-    form = SheetForm(_machines(), request.POST)
+    form = SheetForm(machine_choices(), request.POST)
     result = _result(form)
     if result["sheet"] is None:
         return render(request, "sheet.html", {"form": form, "live": True, **result}, status=422)

@@ -10,7 +10,7 @@ def _one_number(name: str, said: str) -> dict[str, str]:
     return {
         f"what_if.{name}.same": f"{said}, as before.",
         f"what_if.{name}.moved": f"{said} instead of {{was_{name}}}.",
-        f"what_if.{name}.new": f"{said}.",
+        f"what_if.{name}": f"{said}.",
     }
 
 
@@ -19,8 +19,9 @@ MESSAGES: Final = {
         "Left at the {turns} wrap turns of before it would be {layers:layer|layers} at the "
         "thinnest spot, with {short_frac} of the round side short."
     ),
+    "what_if.chance": "As bales differ, {chance} get the {layers:layer|layers} wanted all round.",
     "what_if.chance.same": (
-        "As bales differ, {chance} get the {layers:layer|layers} wanted all round."
+        "As bales differ, {chance} get the {layers:layer|layers} wanted all round, as before."
     ),
     "what_if.chance.moved": (
         "As bales differ, {chance} get the {layers:layer|layers} wanted all round; before, {was} "
@@ -30,7 +31,8 @@ MESSAGES: Final = {
     "what_if.share.most": "more than {chance_frac}",
     "what_if.share.least": "fewer than {chance_frac}",
     "what_if.pace.unknown": "Unknown: no pace can be reckoned for this.",
-    "what_if.pace.stops": "Roll changes are in both.",
+    "what_if.pace.stops": "Roll changes are in it.",
+    "what_if.held": "What holds back is {part}.",
     "what_if.held.same": "What holds back is {part}, as before.",
     "what_if.held.moved": "What holds back is {part}; before, it was {was}.",
     "what_if.film.none": "No film is used, or its roll is not named.",
@@ -41,7 +43,7 @@ MESSAGES: Final = {
         "Anything from {low_frac} to {high_frac} is open; before, {was_low_frac} to "
         "{was_high_frac}."
     ),
-    "what_if.span.new": "Anything from {low_frac} to {high_frac} is open.",
+    "what_if.span": "Anything from {low_frac} to {high_frac} is open.",
     "what_if.keeping.unknown": "Unknown: no trial reaches these conditions.",
     "what_if.note.row": (
         "The row stays at {windrow_kg_m} of fresh crop; the same grass brought to {moisture_frac} "
