@@ -68,10 +68,21 @@ _ROOMS = {
     "plan.film.stretch": ("Doubts", "Drawn", "stretch_from_metres"),
     "plan.film.two_marks": ("Marks", "judge_marks", "label_limits", "read_marks"),
     "plan.film.on_bale": ("Taped", "turning_on_bale"),
-    "plan.sheet": ("Conditions", "Sheet", "SheetLine"),
+    "plan.gate_fit": ("GateFit", "fit_gate"),
+    "plan.sheet": (
+        *("Additive", "Conditions", "Conflict", "GateReading", "LostRoll", "Measure", "RollChange"),
+        *("Sheet", "SheetLine"),
+    ),
     "plan.sheet_change": ("change_condition",),
     "plan.sheet_compare": ("SheetDifference", "compare_sheets", "what_if"),
     "plan.sheet_rules": ("plan_bale",),
+    "cards.issue": ("Issue", "issue_of"),
+    "cards.sheet_text": ("sheet_text",),
+    "cards.sheet_message": ("sheet_message",),
+    "cards.sheet_page": ("sheet_page",),
+    "cards.sheet_pdf": ("Paper", "sheet_pdf"),
+    "cards.sheet_json": ("sheet_from_json", "sheet_to_json"),
+    "cards.task_data": ("TaskNames", "task_data_zip"),
     "records.bales": ("BaleTable", "bale_table"),
     "records.events": ("Event", "EventKind"),
     "records.intake": ("Batch", "Doubt", "Refusal"),
@@ -82,7 +93,9 @@ _ROOMS = {
     "findings.against_plan": ("cannot_tell", "find_against_plan"),
     "work.usage": ("Usage", "read_usage"),
     "work.due": ("WorkDue", "forecast_work"),
-    "words.say": ("say",),
+    "words.say": ("say", "say_value"),
+    "words.reader": ("Reader", "Units"),
+    "words.exact": ("read_exact", "write_exact"),
 }
 _HOME = _MappingProxyType({name: room for room, names in _ROOMS.items() for name in names})
 
