@@ -24,7 +24,7 @@ sys.path.insert(0, str(Path(__file__).parents[2] / "tests"))
 from isoxml.models.ddi_entities import DDEntity
 from isoxml.util.isoxml_io import isoxml_from_path
 
-from balewright.cards.task_data import FILE_IN_ZIP, Job, task_data_zip
+from balewright.cards.task_data import FILE_IN_ZIP, TaskNames, task_data_zip
 from balewright.readers.profile import shipped_profiles
 from balewright.readers.task_data import open_task_data
 from balewright.readers.task_data.dictionary import identifiers
@@ -97,7 +97,7 @@ def main() -> int:
                     folder.mkdir()
                     file = folder / "sheet.zip"
                     sheet = dosed(sheet_for(make, conditions))
-                    file.write_bytes(task_data_zip(sheet, job or Job(), with_pressure=True))
+                    file.write_bytes(task_data_zip(sheet, job or TaskNames(), with_pressure=True))
                     rows = three_readings(file, folder)
                     if len({json.dumps(found) for found in rows.values()}) != 1:
                         print(f"{make}, {asked}: readers differ")

@@ -28,7 +28,8 @@ MAKES = sorted(shipped_profiles())
 
 @dataclass(frozen=True)
 class Box:
-    """A part of a page, in points from its top left corner."""
+    """A part of a page, in points from its top left corner; is_one_line: it needs no more room
+    than it has to stand on one line."""
 
     name: str
     page: int
@@ -36,6 +37,7 @@ class Box:
     top: float
     right: float
     bottom: float
+    is_one_line: bool
 
     def covers(self, other: Box) -> bool:
         """Whether both lie on one another by more than a touch."""
@@ -64,7 +66,8 @@ def boxes_of(sheet: Sheet, paper: Paper, language: str = "en") -> tuple[list[Box
             continue
         left, top = points(one["at"]["x"]), points(one["at"]["y"])
         right, bottom = left + points(one["width"]), top + points(one["height"])
-        parts.append(Box(one["name"], one["page"], left, top, right, bottom))
+        fits = points(one["line"]) <= points(one["room"]) + TOUCHING
+        parts.append(Box(one["name"], one["page"], left, top, right, bottom, fits))
     return parts, sizes[0]
 
 
@@ -80,8 +83,9 @@ def laid(make: str, asked: str, paper: Paper, form: str) -> tuple[list[Box], flo
 every_sheet = pytest.mark.parametrize(
     ("make", "asked", "paper", "form"),
     [
-        *itertools.product(MAKES, ("plain", "hay"), Paper, ("as it comes",)),
-        *itertools.product(MAKES, ("long",), Paper, ("full",)),
+        *itertools.product(MAKES, ("plain",), Paper, ("as it comes",)),
+        *itertools.product(MAKES[:1], ("hay",), Paper, ("as it comes",)),
+        *itertools.product(MAKES[:2], ("long",), Paper, ("full",)),
     ],
 )
 
@@ -109,6 +113,19 @@ def test_no_part_lies_on_another(make: str, asked: str, paper: Paper, form: str)
     for some in (whole, leaves):
         for one, other in itertools.combinations(some, 2):
             assert not one.covers(other), (one, other)
+
+
+@pytest.mark.law
+@every_sheet
+def test_a_value_is_never_broken(make: str, asked: str, paper: Paper, form: str) -> None:
+    """Every value has the room to stand on one line with its unit, and on the card so has the
+    dial beside it."""
+    boxes, _, _ = laid(make, asked, paper, form)
+    kinds = ("value ", "dial ") if paper is Paper.A5 else ("value ",)
+    shown = [box for box in boxes if box.name.startswith(kinds)]
+    assert len(shown) >= 10
+    for box in shown:
+        assert box.is_one_line, box
 
 
 @pytest.mark.law

@@ -17,7 +17,7 @@ from balewright.cards.task_data import (
     LONGEST,
     PRESSURE,
     SETPOINTS,
-    Job,
+    TaskNames,
     planned_values,
     task_data_xml,
     task_data_zip,
@@ -30,7 +30,9 @@ from balewright.readers.task_data import TaskData, open_task_data
 from balewright.readers.task_data.dictionary import identifiers, worth_of
 from cards.examples import ASKED, LONG, sheet_for
 
-JOB = Job("Tinhen & Son", "Low <Farm>", "Long Acre", "A. Driver", "Bales for Tinhen", 31_400.0)
+JOB = TaskNames(
+    "Tinhen & Son", "Low <Farm>", "Long Acre", "A. Driver", "Bales for Tinhen", 31_400.0
+)
 MAKES = sorted(shipped_profiles())
 PUBLISHED = {111: ("mm", 1.0), 396: ("mm/s", 1.0), 475: ("Pa", 1.0), 532: ("mm³/kg", 1.0)}
 """Units and steps of ISO 11783-11 as published."""
@@ -48,7 +50,7 @@ def dosed(sheet: Sheet) -> Sheet:
     return replace(sheet, lines=(*rest, dose))
 
 
-def read_back(tmp_path: Path, sheet: Sheet, job: Job | None = JOB) -> TaskData:
+def read_back(tmp_path: Path, sheet: Sheet, job: TaskNames | None = JOB) -> TaskData:
     """What our own reader finds in the zip."""
     file = tmp_path / "sheet.zip"
     file.write_bytes(task_data_zip(sheet, job, with_pressure=True))
@@ -234,7 +236,7 @@ def test_the_same_sheet_gives_the_same_bytes() -> None:
 def test_a_name_that_cannot_be_written_is_refused(name: str, wrong: str) -> None:
     """Names are never cut in silence."""
     with pytest.raises(BadInput, match=f"{name}: needs 1 to 32 printable signs"):
-        Job(**{name: wrong})
+        TaskNames(**{name: wrong})
 
 
 @pytest.mark.own
@@ -242,4 +244,4 @@ def test_a_name_that_cannot_be_written_is_refused(name: str, wrong: str) -> None
 def test_an_area_that_cannot_be_is_refused(area: float) -> None:
     """NaN, infinity, negative and absurd areas."""
     with pytest.raises(BadInput, match="field_m2"):
-        Job(field="Long Acre", field_m2=area)
+        TaskNames(field="Long Acre", field_m2=area)

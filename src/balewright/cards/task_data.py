@@ -34,7 +34,7 @@ _ZONE: Final = "1"
 
 
 @dataclass(frozen=True)
-class Job:
+class TaskNames:
     """For whom and where, each at most 32 signs; None for what is not to be written.
 
     field_m2: area of the field, 0 where unknown. Raises BadInput for longer names, control signs
@@ -100,7 +100,7 @@ a square baler's way of pressing; it goes out only where someone knows that the 
 
 
 def task_data_zip(
-    sheet: Sheet, job: Job | None = None, language: str = "en", *, with_pressure: bool = False
+    sheet: Sheet, job: TaskNames | None = None, language: str = "en", *, with_pressure: bool = False
 ) -> bytes:
     """The task data as a zip with the one file TASKDATA/TASKDATA.XML; the same sheet gives the
     same bytes. with_pressure: send the density pressure under identifier 475 too."""
@@ -113,10 +113,10 @@ def task_data_zip(
 
 
 def task_data_xml(
-    sheet: Sheet, job: Job | None = None, language: str = "en", *, with_pressure: bool = False
+    sheet: Sheet, job: TaskNames | None = None, language: str = "en", *, with_pressure: bool = False
 ) -> bytes:
     """TASKDATA.XML in UTF-8, as `task_data_zip` packs it."""
-    job = job or Job()
+    job = job or TaskNames()
     root = Element(
         "ISO11783_TaskData",
         VersionMajor="4",
@@ -171,7 +171,7 @@ def planned_values(sheet: Sheet, *, with_pressure: bool = False) -> tuple[Planne
     return tuple(found)
 
 
-def _add_places(root: Element, job: Job) -> dict[str, str]:
+def _add_places(root: Element, job: TaskNames) -> dict[str, str]:
     """Write customer, farm, field and worker, and give the task's references to them."""
     customer = {"I": "CTR1"} if job.customer is not None else {}
     if job.customer is not None:

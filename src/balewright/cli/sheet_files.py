@@ -86,11 +86,11 @@ def _page(options: argparse.Namespace, sheet: Sheet) -> bytes:
 
 
 def _task_data(options: argparse.Namespace, sheet: Sheet) -> bytes:
-    from balewright.cards.task_data import Job, task_data_zip
+    from balewright.cards.task_data import TaskNames, task_data_zip
 
     named = {name: getattr(options, name) for name in _NAMES}
     area = 0.0 if options.field_ha is None else options.field_ha * M2_PER_HA
-    job = Job(**named, field_m2=area)
+    job = TaskNames(**named, field_m2=area)
     return task_data_zip(sheet, job, reader_tag(options), with_pressure=options.task_pressure)
 
 

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from django import forms
 
-from balewright.cards.task_data import LONGEST, Job
+from balewright.cards.task_data import LONGEST, TaskNames
 from balewright.desk.wording import words
 from balewright.quantities.si import M2_PER_HA
 from balewright.words.languages import LANGUAGES, SOURCE, tongue
@@ -50,9 +50,9 @@ class TaskForm(ReaderForm):
     worker = forms.CharField(max_length=LONGEST, required=False)
     pressure = forms.BooleanField(required=False)
 
-    def job(self) -> Job:
+    def job(self) -> TaskNames:
         """Whose bales and where; only after `is_valid()`. Raises BadInput for names with signs
         that cannot be written."""
         given = self.cleaned_data
         named = {name: given[name] or None for name in NAMES}
-        return Job(**named, field_m2=(given["field_ha"] or 0.0) * M2_PER_HA)
+        return TaskNames(**named, field_m2=(given["field_ha"] or 0.0) * M2_PER_HA)

@@ -16,7 +16,7 @@ from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
 from balewright.cards.sheet_message import sheet_message
 from balewright.cards.sheet_page import sheet_page
 from balewright.cards.sheet_pdf import Paper, sheet_pdf
-from balewright.cards.task_data import Job, task_data_zip
+from balewright.cards.task_data import TaskNames, task_data_zip
 from balewright.desk.access import Deed, needs
 from balewright.desk.files.forms import ReaderForm, TaskForm
 from balewright.desk.workplace import the_workplace
@@ -89,7 +89,7 @@ def send_task_data(request: HttpRequest, sheet_id: str) -> HttpResponse:
     return _file(made, "application/zip", f"{sheet_id}-{TASK}", shown=False)
 
 
-def _job(asked: TaskForm) -> Job | None:
+def _job(asked: TaskForm) -> TaskNames | None:
     try:
         return asked.job()
     except BadInput as error:
