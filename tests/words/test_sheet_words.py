@@ -11,7 +11,7 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.pace.cycle import HeldBack
 from balewright.plan.profile_keys import sheet_lines
-from balewright.plan.sheet import Conditions, HowSure, Sheet
+from balewright.plan.sheet import Additive, Conditions, GateReading, HowSure, Sheet
 from balewright.plan.sheet_rules import plan_bale
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles
@@ -163,6 +163,27 @@ def test_conditions_and_machine_in_words() -> None:
     )
     assert sheet_words.machine_of(sheet) == "Thistlewick T1, TIN-7"
     assert sheet_words.origin_of(sheet) == "profile thistlewick-t1 version 1, program 9.9"
+
+
+@pytest.mark.derived
+def test_what_nobody_has_to_say_stands_there_once_said() -> None:
+    """Climate, row, spread, rolls, readings, additive and scale can be read back too."""
+    given = replace(
+        CONDITIONS,
+        climate="cool-moist",
+        row_width_m=1.1,
+        diameter_spread_m=0.02,
+        rolls_left_m=(700.0, 800.0),
+        gate_readings=(GateReading(22.0, 18.0, 20.0), GateReading(22.0, 18.0, 30.0)),
+        additive=Additive(rate_l_t=2.0),
+        weighed=True,
+    )
+    sheet = plan_bale(shipped_profiles()["mossgrinder-m2"], given, None, "9.9")
+    said = "; ".join(sheet_words.conditions_of(sheet)).replace(NBSP, " ")
+    assert said.endswith(
+        "cool and moist place; rows 1.1 m wide; diameters spread by 20 mm; 1,500 m of film on the "
+        "rolls; 2 readings of the gate; additive 2 l/t; weighed"
+    )
 
 
 @pytest.mark.own

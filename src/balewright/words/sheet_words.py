@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from balewright.plan.sheet import Expected, Sheet, SheetLine
+from balewright.plan.sheet import Conditions, Expected, Sheet, SheetLine
 from balewright.quantities.reason import Reason, because
+from balewright.quantities.si import M_PER_MM
 from balewright.quantities.sources import source
 from balewright.words.say import SPACE, catalogue, say, say_value
 
@@ -114,8 +115,30 @@ def conditions_of(sheet: Sheet, language: str = "en") -> tuple[str, ...]:
     net = because("card.no_net")
     if given.net_roll_m is not None:
         net = because("card.net", net_roll_m=given.net_roll_m)
-    reasons = (crop, ground, film, net, because("card.bales", bales=given.bales))
+    bales = because("card.bales", bales=given.bales)
+    reasons = (crop, ground, film, net, bales, *_known(given))
     return tuple(say(reason, language) for reason in reasons)
+
+
+def _known(given: Conditions) -> Iterator[Reason]:
+    """What nobody has to say, where somebody said it."""
+    if given.climate is not None:
+        yield because("card.climate." + given.climate.replace("-", "_"))
+    if given.row_width_m is not None:
+        yield because("card.row", row_width_m=given.row_width_m)
+    if given.diameter_spread_m is not None:
+        yield because("card.spread", spread_mm=given.diameter_spread_m / M_PER_MM)
+    if given.rolls_left_m:
+        left_m = sum(given.rolls_left_m)
+        yield because("card.left", left_m=left_m)
+    if given.gate_readings:
+        yield because("card.readings", readings=len(given.gate_readings))
+    if given.additive is not None and given.additive.rate_l_t is not None:
+        yield because("card.additive", rate_l_t=given.additive.rate_l_t)
+    elif given.additive is not None:
+        yield because("card.acid")
+    if given.weighed:
+        yield because("card.weighed")
 
 
 def expected_of(sheet: Sheet, language: str = "en") -> tuple[str, ...]:
