@@ -215,6 +215,28 @@ def test_a_kept_sheet_does_not_outlive_its_last_day(
     page.close()
 
 
+def test_a_sheet_is_kept_as_it_was_read(
+    phone: BrowserContext, manager: Page, address: str, sheet: str
+) -> None:
+    """The copy is in the language and units that the address asked for, also where the browser
+    would take others, and opens without signal whether the address asks again or not.
+    """
+    link = make_link(manager, address, sheet)
+    page = phone.new_page()
+    page.goto(f"{link}?language=de&units=us&sent")
+    page.wait_for_selector(SHEET_KEPT)
+    language = page.evaluate("document.documentElement.lang")
+    read = page.inner_text("h1")
+    phone.set_offline(True)
+    for asked in ("?language=de&units=us", ""):
+        page.goto(link + asked)
+        page.wait_for_selector('[data-part="from-kept"]:visible')
+        assert page.evaluate("document.documentElement.lang") == language
+        assert page.inner_text("h1") == read
+        assert page.is_hidden('[data-tells="sent"]')
+    page.close()
+
+
 def test_what_was_changed_is_sent_with_its_values(
     phone: BrowserContext, manager: Page, address: str, sheet: str
 ) -> None:

@@ -18,7 +18,7 @@ from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.records.bales import BaleTable
-from balewright.records.identity import REWRAPPED, bale_times
+from balewright.records.identity import BALE_TIMES, REWRAPPED, bale_times
 from balewright.words.times import local_time, zone_named
 
 COLUMN_OF: Final = MappingProxyType({
@@ -41,6 +41,7 @@ COLUMN_OF: Final = MappingProxyType({
 })  # fmt: skip
 """Lines of a sheet that bales can tell of, with the column of the bale table that does."""
 
+_NEEDED: Final = ("bale_no", "status", "mode", "sheet", *COLUMN_OF.values(), *BALE_TIMES)
 MOST_STEPS: Final = 6
 """More different numbers than that, or numbers of which few come again, are measured ones: they
 get a spread instead of steps."""
@@ -172,7 +173,7 @@ def _zone(workplace: Workplace, serial: str) -> str:
 
 def _made(workplace: Workplace, serial: str) -> BaleTable:
     """Bales of the machine in the order they were made; second passes and tests left out."""
-    bales = workplace.journal.read_bales(serial)
+    bales = workplace.journal.read_bales(serial, _NEEDED)
     status = bales.column("status")
     odd = bales.mask("status") & ((status == REWRAPPED) | (status == "test"))
     return bales.take(np.flatnonzero(~odd))

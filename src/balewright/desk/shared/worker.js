@@ -1,4 +1,5 @@
-// Keeps the sheets that were opened on this phone, each with its styles and scripts, and nothing else.
+// Keeps the sheets that were opened on this phone, each as it was last read, with its styles and scripts,
+// and nothing else.
 // The desk is asked first, always: a sheet that was withdrawn goes away at the next contact.
 "use strict";
 
@@ -13,7 +14,7 @@ self.addEventListener("message", (event) => {
   const path = event.data && event.data.keep;
   if (!isSheet(path)) return;
   event.waitUntil(
-    keepNow(path).then(
+    keepNow(path, event.data.asRead || "").then(
       (isKept) => event.source && event.source.postMessage({ kept: isKept }),
       () => {},
     ),
@@ -23,7 +24,7 @@ self.addEventListener("message", (event) => {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (event.request.method !== "GET" || url.origin !== self.location.origin) return;
-  if (isSheet(url.pathname) && event.request.mode === "navigate") event.respondWith(openSheet(event, url.pathname));
+  if (isSheet(url.pathname) && event.request.mode === "navigate") event.respondWith(openSheet(event, url));
   else if (url.pathname.startsWith("/static/")) event.respondWith(openPart(event.request));
 });
 
@@ -43,7 +44,8 @@ async function ask(request, hasKept) {
   }
 }
 
-async function openSheet(event, path) {
+async function openSheet(event, url) {
+  const path = url.pathname;
   const store = await caches.open(STORE);
   const kept = await store.match(path);
   let answer;
@@ -53,9 +55,10 @@ async function openSheet(event, path) {
     if (kept) return showKept(store, path, kept);
     throw error;
   }
-  if (answer.ok) event.waitUntil(keep(store, path, answer.clone()).catch(() => {}));
+  const isAsRead = !url.searchParams.has("sent"); // a page that says "arrived" says it once
+  if (answer.ok && isAsRead) event.waitUntil(keep(store, path, answer.clone()).catch(() => {}));
   else if (answer.status === 404) await forget(store, path);
-  else if (kept) return showKept(store, path, kept); // a desk in trouble says nothing of the sheet
+  else if (!answer.ok && kept) return showKept(store, path, kept); // a desk in trouble says nothing of the sheet
   return answer;
 }
 
@@ -83,8 +86,8 @@ async function showKept(store, path, kept) {
   return new Response(shown, { headers: kept.headers });
 }
 
-async function keepNow(path) {
-  const answer = await fetch(path, { headers: { "X-Balewright-Keep": "1" }, cache: "no-store" });
+async function keepNow(path, asRead) {
+  const answer = await fetch(path + asRead, { headers: { "X-Balewright-Keep": "1" }, cache: "no-store" });
   const store = await caches.open(STORE);
   if (answer.ok) await keep(store, path, answer);
   else if (answer.status === 404) await forget(store, path);

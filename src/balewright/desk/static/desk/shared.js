@@ -4,8 +4,15 @@
 
 const here = location.pathname;
 const box = `balewright-outbox:${here}`;
+const asRead = askedFor(); // language and units, where the address says them
 const part = (name) => document.querySelector(`[data-part="${name}"]`);
 let isSending = false;
+
+function askedFor() {
+  const asked = new URLSearchParams(location.search);
+  asked.delete("sent");
+  return String(asked) && `?${asked}`;
+}
 
 function localTimes() {
   for (const time of document.querySelectorAll("time[data-local]")) {
@@ -34,7 +41,7 @@ async function keepForLater() {
     await navigator.serviceWorker.register("/s/worker.js", { scope: "/s/" });
     const ready = await navigator.serviceWorker.ready;
     if (document.documentElement.dataset.from === "kept") part("is-kept").hidden = false;
-    else ready.active.postMessage({ keep: here });
+    else ready.active.postMessage({ keep: here, asRead });
   } catch {
     part("no-keeping").hidden = false;
   }
@@ -74,7 +81,7 @@ function newMark() {
 async function send(answer) {
   let reply;
   try {
-    reply = await fetch(`${here}/answer`, {
+    reply = await fetch(`${here}/answer${asRead}`, {
       method: "POST",
       body: new URLSearchParams(answer),
       headers: { Accept: "application/json" },
