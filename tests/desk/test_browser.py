@@ -229,6 +229,46 @@ def test_the_pictures_follow_the_form(browser: Browser, address: str, machine: s
     watch.context.close()
 
 
+def test_what_if_shows_at_once_and_stands_beside_the_form(watch: Watch) -> None:
+    """A chosen condition answers with a usual value, a typed one moves the answer and keeps the
+    focus; nothing is cut off, small, or read wrongly; then two kept sheets side by side.
+    """
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = watch.open("/sheet")
+    page.select_option("#what_what", "slope")
+    page.wait_for_selector("#what-if-answer >> text=Slope 15")
+    page.fill("#what_to_slope", "20")
+    page.wait_for_selector("#what-if-answer >> text=Slope 20")
+    assert page.evaluate("document.activeElement.id") == "what_to_slope"
+    page.fill("#what_to_slope", "200")
+    page.wait_for_selector("#what_to_slope[aria-invalid]")
+    page.fill("#what_to_slope", "20")
+    page.wait_for_selector("#what-if-answer >> text=settings change")
+    page.fill("#id_slope", "5")
+    page.wait_for_selector("#what-if-answer >> text=instead of 5")
+    kept = []
+    for slope in ("5", "20"):
+        page.fill("#id_slope", slope)
+        page.wait_for_load_state("networkidle")
+        page.click("button >> text=Keep this sheet")
+        page.wait_for_url("**/sheet/S-*")
+        kept.append(page.url.rpartition("/")[2])
+        if slope == "5":
+            watch.open("/sheet")
+    for path in (f"/sheet/{kept[0]}/what-if?what=slope", f"/sheet/{kept[0]}/beside",
+                 f"/sheet/{kept[0]}/beside/{kept[1]}"):  # fmt: skip
+        watch.open(path)
+        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+        assert page.evaluate(TOO_SMALL) == []
+        if watch.is_checked:
+            found = Axe().run(page)
+            assert found.violations_count == 0, found.generate_report()
+    assert watch.outside == []
+    left = [said for said in watch.said if "sendAbort" not in said and "afterRequest" not in said]
+    assert left == []  # a request that a click on another page overtakes is ended by the browser
+
+
 def test_a_wrong_value_is_told_where_it_was_typed(browser: Browser, address: str) -> None:
     """On a phone the word stands in sight, right under the field, and the typing goes on."""
     watch = Watch(browser, address, PHONE, "light")

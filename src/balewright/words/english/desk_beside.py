@@ -24,6 +24,7 @@ MESSAGES: Final = {
     "desk.beside.fault": "With this value the job needs {need}. {cure}",
     "desk.beside.up_to_date": "Answer up to date.",
     "desk.beside.instead": "{now} instead of {was}",
+    "desk.beside.answer": "The change and what it does",
     "desk.beside.make": "Make this sheet",
     "desk.beside.now": "Now",
     "desk.beside.then": "Then",
