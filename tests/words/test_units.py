@@ -76,9 +76,10 @@ def test_units_made_of_others_hold_together() -> None:
     ("name", "value", "said"),
     [
         ("film_width_m", 0.75, "29.5 in"),
-        ("roll_m", 1500.0, "4,921 ft"),
+        ("roll_m", 1500.0, "4,920 ft"),
         ("thickness_um", 25.0, "0.98 mil"),
-        ("mass_kg", 700.0, "1,543 lb"),
+        ("mass_kg", 700.0, "1,540 lb"),
+        ("mass_kg", 45.0, "99 lb"),
         ("knife_bar", 62.0, "899 psi"),
         ("speed_m_s", 2.5, "5.6 mph"),
         ("feed_t_h", 36.0, "39.7 tons/h"),

@@ -19,12 +19,12 @@ from balewright.words.reader import Units
 class Unit:
     """sign: what stands after the number, or the key of a message where it is a word
     (`unit.months`); scale: printed units in one held unit; offset: printed value of held zero;
-    digits: most decimals below 10, below 100, and from there on.
+    digits: most decimals below 10, below 100, below 1000 and from there on (-1: to full tens).
     """
 
     sign: str
     scale: Fraction = Fraction(1)
-    digits: tuple[int, int, int] = (1, 0, 0)
+    digits: tuple[int, ...] = (1, 0, 0)
     offset: Fraction = Fraction(0)
 
     def printed(self, held: float) -> float:
@@ -62,6 +62,8 @@ _KM_H: Final = _of(si.KM_H_PER_M_S)
 _MPH: Final = 3600 / _of(si.M_PER_MILE)
 _FINE: Final = (2, 1, 0)
 _TENTH: Final = (1, 1, 0)
+_TO_TENS: Final = (1, 0, 0, -1)
+"""A round metric figure is no 1,543 lb."""
 
 METRIC: Final = {
     "frac": Unit("%", Fraction(100)),
@@ -105,7 +107,7 @@ METRIC: Final = {
     "hours": Unit("unit.hours"),
     "minutes": Unit("unit.minutes"),
 }
-_FEET: Final = Unit("ft", 1 / _FT, _FINE)
+_FEET: Final = Unit("ft", 1 / _FT, (*_FINE, -1))
 _INCHES: Final = Unit("in", 1 / _INCH, (2, 1, 1))
 US: Final = METRIC | {
     "mm": Unit("in", 1 / (_INCH * 1000), (2, 1, 1)),
@@ -113,12 +115,12 @@ US: Final = METRIC | {
     "m": _FEET,
     "m2": Unit("ft²", 1 / _FT**2, _FINE),
     "m3": Unit("ft³", 1 / _FT**3, _FINE),
-    "kg": Unit("lb", 1 / _LB, (1, 0, 0)),
+    "kg": Unit("lb", 1 / _LB, _TO_TENS),
     "g": Unit("oz", 1 / _OZ, _FINE),
     "t": Unit("unit.us_ton", 1 / _TON, _FINE),
     "l": Unit("gal", 1 / _GAL, _FINE),
     "ml": Unit("fl oz", 1 / _FL_OZ, _FINE),
-    "bar": Unit("psi", 1 / _PSI_BAR, (1, 0, 0)),
+    "bar": Unit("psi", 1 / _PSI_BAR, _TO_TENS),
     "kw": Unit("hp", 1 / _HP_KW),
     "l_min": Unit("gal/min", 1 / _GAL, _TENTH),
     "l_h": Unit("gal/h", 1 / _GAL, _TENTH),

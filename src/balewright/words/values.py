@@ -48,15 +48,19 @@ def say_value(name: str, value: object, language: str = "en") -> str:
     return f"{write_number(rounded, reader.tongue)}{SPACE}{sign}"
 
 
-def say_number(value: float, digits: tuple[int, int, int], language: str = "en") -> str:
+def say_number(value: float, digits: tuple[int, ...], language: str = "en") -> str:
     """A number without closing zeros; digits: most decimals below 10, below 100, from there on."""
     return write_number(round_number(value, digits), reader_of(language).tongue)
 
 
-def round_number(value: float, digits: tuple[int, int, int]) -> Decimal:
-    """The number that is printed: to that many decimals, without closing zeros."""
+def round_number(value: float, digits: tuple[int, ...]) -> Decimal:
+    """The number that is printed: to that many decimals, without closing zeros; digits: most
+    decimals below 10, below 100, and so on, the last one from there on; -1 is to full tens."""
     size = abs(value)
-    decimals = digits[0] if size < 10 else digits[1] if size < 100 else digits[2]
+    place = next((at for at in range(len(digits) - 1) if size < 10.0 ** (at + 1)), len(digits) - 1)
+    decimals = digits[place]
+    if decimals < 0:
+        return Decimal(f"{round(value, decimals):.0f}")
     text = f"{value:.{decimals}f}"
     return Decimal(text.rstrip("0").rstrip(".") if "." in text else text)
 

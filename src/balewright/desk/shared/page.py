@@ -24,6 +24,7 @@ from balewright.cards.sheet_page import sheet_page
 from balewright.cards.sheet_pdf import sheet_pdf
 from balewright.desk.feedback.answers import answer_form, answer_from
 from balewright.desk.film.picture import picture_film
+from balewright.desk.reading import read_by, reader_asking, reading
 from balewright.desk.shared.limits import ANSWERS, BY_ADDRESS, BY_LINK, address_of, is_too_often
 from balewright.desk.sheet.lines import group_lines, list_sources
 from balewright.desk.wording import words
@@ -32,6 +33,9 @@ from balewright.flows.give_feedback import give_feedback_by_link
 from balewright.flows.open_shared_sheet import SharedSheet, open_shared_sheet
 from balewright.flows.share_sheet import hash_token
 from balewright.quantities.errors import BadInput
+from balewright.words.languages import LANGUAGES, tongue
+from balewright.words.reader import Units, reader_of
+from balewright.words.review import english_beside, review_note
 
 KEEPS: Final = "X-Balewright-Keep"
 """Said by our own script that fetches the page once more for when there is no signal."""
@@ -52,6 +56,10 @@ def _open_to_all(page: Page) -> Page:
     """
 
     def sealed(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        with read_by(reader_asking(request)):
+            return limited(request, *args, **kwargs)
+
+    def limited(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         token = kwargs.get("token", "")
         if is_too_often(BY_ADDRESS, address_of(request)) or (
             token and is_too_often(BY_LINK, hash_token(token))
@@ -62,6 +70,7 @@ def _open_to_all(page: Page) -> Page:
             answer = page(request, *args, **kwargs)
         for name, value in _SEALED.items():
             answer.headers[name] = value
+        answer.headers["Content-Language"] = reader_of(reading()).language
         return answer
 
     marked = login_not_required(csp_update({"worker-src": ["'self'"]})(sealed))
@@ -86,7 +95,7 @@ def send_shared_card(request: HttpRequest, token: str) -> HttpResponse:  # noqa:
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
         return _plain("over", 404)
-    made = sheet_pdf(shared.sheet, issue=_issue(shared))
+    made = sheet_pdf(shared.sheet, reading(), _issue(shared))
     answer = HttpResponse(made, content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="setup-sheet.pdf"'
     return answer
@@ -99,7 +108,7 @@ def send_shared_file(request: HttpRequest, token: str) -> HttpResponse:  # noqa:
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
         return _plain("over", 404)
-    answer = HttpResponse(sheet_page(shared.sheet, issue=_issue(shared)))
+    answer = HttpResponse(sheet_page(shared.sheet, reading(), _issue(shared)))
     answer.headers["Content-Disposition"] = 'attachment; filename="setup-sheet.html"'
     return answer
 
@@ -125,7 +134,9 @@ def take_answer(request: HttpRequest, token: str) -> HttpResponse:
         return JsonResponse({"faults": faults}, status=422 if faults else 200)
     if faults:
         return _page(token, shared, {"faults": faults}, 422)
-    return HttpResponseRedirect(f"{reverse('shared', args=[token])}?sent#answer", status=303)
+    asked = f"&{request.GET.urlencode()}" if request.GET else ""
+    back = f"{reverse('shared', args=[token])}?sent{asked}#answer"
+    return HttpResponseRedirect(back, status=303)
 
 
 def _keep(request: HttpRequest, token: str) -> list[str]:
@@ -156,7 +167,8 @@ def _page(token: str, shared: SharedSheet, more: dict[str, Any], status: int = 2
         "groups": group_lines(sheet, machine),
         "sources": list_sources(sheet),
         "film": picture_film(sheet, machine) if machine else None,
-        "version": __version__,
+        "beside": english_beside(sheet.cautions, reading()),
+        **_frame(),
         **answer_form(sheet),
         **more,
     }
@@ -165,6 +177,19 @@ def _page(token: str, shared: SharedSheet, more: dict[str, Any], status: int = 2
     return answer
 
 
+def _frame() -> dict[str, Any]:
+    """What stands round each of these pages: its language, the others, the other units."""
+    reader = reader_of(reading())
+    return {
+        "version": __version__,
+        "reader": reader,
+        "languages": [tongue(code) for code in LANGUAGES],
+        "units": list(Units),
+        "note": review_note(reading()),
+        "as_read": f"?language={reader.language}&units={reader.units}",
+    }
+
+
 def _plain(what: str, status: int) -> HttpResponse:
-    context = {"what": what, "version": __version__}
+    context = {"what": what, **_frame()}
     return HttpResponse(render_to_string("shared_plain.html", context), status=status)
