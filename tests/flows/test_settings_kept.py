@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -43,10 +45,16 @@ def workplace(tmp_path: Path) -> Iterator[Workplace]:
 
 @pytest.mark.own
 def test_settings_are_kept_and_found_again(workplace: Workplace) -> None:
-    """By their id and as the last; the same ones under the same note are kept once."""
+    """By their id and as the last; sent twice they are kept once, but kept again on another day
+    they are settings of that day.
+    """
     first = keep_settings(workplace, KeepRequest("TIN-7", BEFORE, "a.csv", " before ", "mara"))
     again = keep_settings(workplace, KeepRequest("TIN-7", BEFORE, "b.csv", "before"))
-    second = keep_settings(workplace, KeepRequest("TIN-7", BEFORE[:2], "b.csv"))
+    later = replace(workplace, clock=lambda: first.kept_at + timedelta(days=1))
+    other_day = keep_settings(later, KeepRequest("TIN-7", BEFORE, "b.csv", "before"))
+    assert (other_day.settings, other_day.id == first.id) == (BEFORE, False)
+    much_later = replace(workplace, clock=lambda: first.kept_at + timedelta(days=2))
+    second = keep_settings(much_later, KeepRequest("TIN-7", BEFORE[:2], "b.csv"))
     assert again == first
     assert (first.settings, first.note, first.origin, first.kept_by) == (
         BEFORE,

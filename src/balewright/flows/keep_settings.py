@@ -13,6 +13,8 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.store.entries import SnapshotEntry
 
 NOTE_LENGTH: Final = 120
+AGAIN_S: Final = 600
+"""The same settings under the same note, kept again that soon, were sent twice."""
 
 Pairs = tuple[tuple[str, str], ...]
 
@@ -31,7 +33,7 @@ class KeepRequest:
 
 
 def keep_settings(workplace: Workplace, request: KeepRequest) -> SnapshotEntry:
-    """Keep them and give the entry; the same ones under the same note are kept once.
+    """Keep them and give the entry; sent twice within AGAIN_S they are kept once.
 
     Raises BadInput for a serial that is not in the register, no settings and too long a note.
     """
@@ -46,15 +48,16 @@ def keep_settings(workplace: Workplace, request: KeepRequest) -> SnapshotEntry:
     if len(note) > NOTE_LENGTH:
         need = f"at most {NOTE_LENGTH} characters"
         raise BadInput(Fault("note", need, str(len(note)), "Say it shorter."))
-    told = json.dumps([request.serial, note, request.settings], ensure_ascii=False)
-    snapshot_id = "N-" + hashlib.sha256(told.encode()).hexdigest()[:12]
-    known = workplace.register.load_snapshot(snapshot_id)
-    if known is not None:
-        return known
+    now = workplace.clock()
+    for last in workplace.register.load_snapshots(request.serial)[:1]:
+        is_same = (last.settings, last.note) == (request.settings, note)
+        if is_same and (now - last.kept_at).total_seconds() < AGAIN_S:
+            return last
+    told = json.dumps([request.serial, now.isoformat(), note, request.settings])
     entry = SnapshotEntry(
-        id=snapshot_id,
+        id="N-" + hashlib.sha256(told.encode()).hexdigest()[:12],
         machine=request.serial,
-        kept_at=workplace.clock(),
+        kept_at=now,
         settings=request.settings,
         origin=request.origin[:NOTE_LENGTH],
         note=note,

@@ -51,8 +51,9 @@ def keep(request: HttpRequest, serial: str) -> HttpResponse:
     )
     messages.success(request, words("settings.kept", count=len(kept.settings)))
     way = cast(HttpResponse, redirect("settings", serial=serial))
-    if before and before[0].id != kept.id:
-        way["Location"] += f"?old={before[0].id}&new={kept.id}"
+    earlier = next((one for one in before if one.id != kept.id), None)
+    if earlier is not None:
+        way["Location"] += f"?old={earlier.id}&new={kept.id}"
     return way
 
 
