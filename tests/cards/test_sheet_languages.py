@@ -167,6 +167,8 @@ def test_text_keeps_its_columns(tag: str, asked: str) -> None:
     data = sheet_data(sheet, language=tag)
     for line in (line for group in data["groups"] for line in group["lines"]):
         value = line["value"].replace("\N{NO-BREAK SPACE}", " ")
+        if sheet.line(line["key"]).value == "not used":
+            continue  # these share one row on paper and stand each by itself in the text
         row = next(row for row in rows if row.startswith(f"  {line['label']} "))
         assert f" {value}" in row
         if line["dial"]:

@@ -12,7 +12,7 @@ from balewright.cards.issue import Issue
 from balewright.cards.sheet_data import sheet_data, two_columns
 from balewright.cards.sheet_pdf import Paper, paper_data, sheet_pdf, sheet_png
 from balewright.readers.profile import shipped_profiles
-from cards.examples import LONG, full_day, issued, sheet_for
+from cards.examples import HAY, LONG, full_day, issued, sheet_for
 
 POINTS = {Paper.A5: (419.53, 595.28), Paper.A4: (595.28, 841.89)}  # ISO 216
 MAKES = sorted(shipped_profiles())
@@ -57,10 +57,24 @@ def test_every_line_stands_on_the_card_once(make: str) -> None:
     blocks = [*left, *right]
     keys = [line["key"] for block in blocks for line in block.get("lines", ())]
     assert keys == [line["key"] for group in data["groups"] for line in group["lines"]]
-    assert sorted(keys) == sorted(line.key for line in sheet.lines)
+    assert sorted(keys) == sorted(line.key for line in sheet.lines if line.value != "not used")
     said = [text for block in blocks for text in block.get("sentences", ())]
     assert said == [text for part in data["sections"] for text in part["sentences"]]
     assert all((left, right))
+
+
+@pytest.mark.own
+def test_what_a_job_has_no_use_for_shares_a_row() -> None:
+    """Dry hay: the film's settings stand together in one row that says they are not used."""
+    sheet = sheet_for("thistlewick-t1", HAY)
+    unused = [line.key for line in sheet.lines if line.value == "not used"]
+    assert len(unused) >= 5
+    rows = [row for group in sheet_data(sheet)["groups"] for row in group["lines"]]
+    (row,) = [row for row in rows if row["value"] == "not used"]
+    assert row["label"].count(", ") == len(unused) - 1
+    assert "Wrap turns" in row["label"]
+    assert row["why"]
+    assert len(rows) == len(sheet.lines) - len(unused) + 1
 
 
 @pytest.mark.own

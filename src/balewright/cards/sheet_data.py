@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 from balewright.cards.issue import NO_ISSUE, Issue, issue_words
@@ -12,6 +12,9 @@ from balewright.words import sheet_day, sheet_words
 from balewright.words.reader import reader_of
 from balewright.words.review import english_beside, review_note
 from balewright.words.say import say
+
+NOT_USED: Final = "not used"
+"""The value of a line that the job has no use for."""
 
 
 def sheet_data(sheet: Sheet, issue: Issue = NO_ISSUE, language: str = "en") -> dict[str, Any]:
@@ -29,7 +32,7 @@ def sheet_data(sheet: Sheet, issue: Issue = NO_ISSUE, language: str = "en") -> d
         "cautions_beside": list(english_beside(sheet.cautions, language)),
         "note": review_note(language),
         "groups": [
-            {"name": name, "lines": [_line(line, language) for line in lines]}
+            {"name": name, "lines": _rows(lines, language)}
             for name, lines in sheet_words.grouped(sheet, language)
         ],
         "sections": list(sections_of(sheet, language)),
@@ -112,6 +115,17 @@ def source_keys(sheet: Sheet) -> Iterator[str]:
     named += [conflict.source for conflict in sheet.conflicts]
     named += [measure.source for measure in sheet.measures]
     yield from dict.fromkeys(named)
+
+
+def _rows(lines: Iterable[SheetLine], language: str) -> list[dict[str, str]]:
+    """A row for each line; those that the job has no use for share the last one."""
+    given = list(lines)
+    rows = [_line(line, language) for line in given if line.value != NOT_USED]
+    unused = [_line(line, language) for line in given if line.value == NOT_USED]
+    if unused:
+        labels = ", ".join(row["label"] for row in unused)
+        rows.append({**unused[0], "label": labels, "dial": "", "allowed": ""})
+    return rows
 
 
 def _line(line: SheetLine, language: str) -> dict[str, str]:

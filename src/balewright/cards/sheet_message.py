@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from balewright.cards.issue import NO_ISSUE, Issue, issue_words
+from balewright.cards.sheet_data import NOT_USED
 from balewright.plan.sheet import Sheet, SheetLine
 from balewright.quantities.reason import Reason, because
 from balewright.words import sheet_words
@@ -18,8 +19,6 @@ from balewright.words.say import say
 
 MESSAGE_SIGNS: Final = 765
 """Five joined text messages of 153 signs of the phones' 7-bit alphabet (3GPP TS 23.038)."""
-NOT_USED: Final = "not used"
-"""The value of a line that this job has no use for: it is not sent."""
 _MAIN: Final = (
     *("speed_m_s", "gate_opening_mm", "diameter_m", "chamber_bar", "layers", "wrap_turns"),
     *("pre_stretch_frac", "tip_side", "tip_speed_frac", "binding", "binding_turns", "knives_in"),
