@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 import pytest
-from tests.desk.test_sheet import fields, result
+from tests.desk.test_sheet import beside, fields, result
 
 if TYPE_CHECKING:
     from tests.desk.conftest import Desk
@@ -60,3 +61,36 @@ def test_what_pulls_two_ways_and_what_to_measure_stands_on_the_page(desk: Desk) 
     assert "Stones win" in page
     assert 'id="day-conflicts"' not in result(desk)
     assert ">Other<" not in page
+
+
+def test_what_is_left_on_the_rolls_moves_their_first_change(desk: Desk) -> None:
+    """70 m a bale off two rolls are 35 m off each: with 350 m left on both they end about bale
+    10; a word, or one roll for two dispensers, is told beside the field; it is kept.
+    """
+    page = result(desk, rolls_left="350 350")
+    assert re.search(
+        r"Film roll 1 ends during bale 1[01] ", page.replace("\N{NO-BREAK SPACE}", " ")
+    )
+    assert "with a space between" in beside(result(desk, rolls_left="half"), "rolls_left")
+    assert "each of 2 dispensers" in beside(result(desk, rolls_left="350"), "rolls_left")
+    assert "from 0 to 20000" in beside(result(desk, rolls_left="350 nan"), "rolls_left")
+    kept = desk.post(desk.technician, "/sheet/keep", **fields(rolls_left="350, 900"))
+    again = desk.technician.get(kept.headers["Location"]).content.decode()
+    assert "rolls_left=350%20900" in again
+
+
+def test_the_pictures_lie_where_the_sheet_says(desk: Desk) -> None:
+    """The place that a sheet names is where its pictures reckon keeping, and what nobody has to
+    say goes along to the next sheet.
+    """
+    from balewright.desk.workplace import the_workplace
+    from balewright.store.entries import MachineEntry
+
+    entry = MachineEntry("K-9", "Nine", "mossgrinder-m2", "Etc/UTC", None)
+    the_workplace().register.save_machine(entry)
+    given = fields(machine="machine:K-9", climate_kind="warm-dry", row_width=1.0)
+    assert desk.post(desk.technician, "/sheet/keep", **given).status_code == 302
+    page = desk.technician.get("/machines/K-9/outlook").content.decode()
+    assert '<option value="warm-dry" selected>' in page
+    assert "climate_kind=warm-dry" in page
+    assert "row_width=1.0" in page

@@ -10,7 +10,7 @@ from typing import Any, Final
 from django import forms
 from django.http import QueryDict
 
-from balewright.desk.sheet.forms import PERCENT, ConditionsForm, refill
+from balewright.desk.sheet.forms import MORE_FIELDS, PERCENT, ConditionsForm, refill
 from balewright.desk.wording import words
 from balewright.flows.outlook import Asked, Field, Money, Store
 from balewright.plan.film.event_text import read_events
@@ -24,6 +24,7 @@ TICKED: Final = ("dusty", "stony")
 SHEET_FIELDS: Final = (
     *("crop", "moisture", "windrow", "speed", "slope", "dusty", "stony", "film_width"),
     *("film_thickness", "film_roll", "stretch", "net_roll", "storage", "bales"),
+    *MORE_FIELDS,
 )
 """What a setup sheet is asked with as well."""
 PARTS: Final[dict[str, tuple[str, ...]]] = {
@@ -171,7 +172,7 @@ def filled(conditions: Conditions, query: QueryDict, prices: Mapping[str, str]) 
     own = {name: value for name, value in refill(conditions).items() if value is not None}
     if "crop" in query:
         own = {name: value for name, value in own.items() if name not in TICKED}
-    assumed = {"climate": Store().climate.name, "month": Store().start_month}
+    assumed = {"climate": conditions.climate or Store().climate.name, "month": Store().start_month}
     return {**own, **assumed, **prices, **query.dict()}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any, Final
 
@@ -30,11 +31,16 @@ FIELD_OF: Final = {
     "row_width_m": "row_width",
     "diameter_spread_m": "spread",
     "additive.rate_l_t": "additive",
+    "rolls_left_m": "rolls_left",
+    "rolls_left_m[0]": "rolls_left",
+    "rolls_left_m[1]": "rolls_left",
     "diameter_m": "diameter",
     "wrap_turns": "wrap_turns",
 }
 """Which field a fault of the conditions belongs beside."""
-MORE_FIELDS: Final = ("climate_kind", "row_width", "spread", "additive", "weighed")
+MORE_FIELDS: Final = (
+    *("climate_kind", "row_width", "rolls_left", "spread", "additive", "weighed"),
+)
 """What nobody has to say."""
 FIRST: Final = {
     "crop": Crop.GRASS_SILAGE.value,
@@ -52,6 +58,9 @@ FIRST: Final = {
 }
 """What stands in a new form, so that a first sheet shows at once."""
 
+_LENGTHS: Final = re.compile(r"[;,\s]+")
+"""Between two lengths: a comma, a semicolon or a space."""
+
 Choices = Sequence[tuple[str, Sequence[tuple[str, str]]]]
 
 
@@ -66,6 +75,24 @@ class Amount(forms.FloatField):
             widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
             **kwargs,
         )
+
+
+class Lengths(forms.CharField):
+    """What is left on each roll, in metres: "900 1500"; empty for new ones."""
+
+    def __init__(self) -> None:
+        label = words("sheet.amount", name=words("sheet.rolls_left"), unit=words("unit.m"))
+        super().__init__(
+            label=label, help_text=words("sheet.rolls_left.hint"), required=False, max_length=60
+        )
+
+    def clean(self, value: Any) -> tuple[float, ...]:
+        """Numbers; that they fit the machine is judged where the sheet is made."""
+        parts = [part for part in _LENGTHS.split(super().clean(value).strip()) if part]
+        try:
+            return tuple(float(part) for part in parts)
+        except ValueError:
+            raise forms.ValidationError(words("sheet.rolls_left.wrong")) from None
 
 
 class ConditionsForm(forms.Form):
@@ -87,6 +114,7 @@ class ConditionsForm(forms.Form):
     storage = Amount("storage", "months", 0, 60)
     bales = forms.IntegerField(min_value=1, max_value=1_000_000)
     climate_kind = forms.ChoiceField(required=False)
+    rolls_left = Lengths()
     row_width = Amount("row_width", "m", 0.2, 6, required=False)
     spread = Amount("spread", "mm", 0, 300, required=False)
     additive = Amount("additive", "l_t", 0.001, 200, required=False)
@@ -141,6 +169,7 @@ class ConditionsForm(forms.Form):
             storage_months=given["storage"],
             bales=given["bales"],
             climate=given["climate_kind"] or None,
+            rolls_left_m=given["rolls_left"],
             row_width_m=given["row_width"],
             diameter_spread_m=_times(given["spread"], M_PER_MM),
             additive=None if given["additive"] is None else Additive(rate_l_t=given["additive"]),
@@ -200,6 +229,7 @@ def refill(conditions: Conditions) -> dict[str, Any]:
         "storage": _tidy(conditions.storage_months),
         "bales": conditions.bales,
         "climate_kind": conditions.climate,
+        "rolls_left": " ".join(map(_tidy, conditions.rolls_left_m)),
         "row_width": conditions.row_width_m,
         "spread": _tidy_or_none(_times(conditions.diameter_spread_m, 1.0 / M_PER_MM)),
         "additive": conditions.additive and conditions.additive.rate_l_t,
