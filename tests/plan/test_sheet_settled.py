@@ -107,6 +107,16 @@ def test_heavy_rows_are_driven_as_fast_as_the_wrapper_takes_bales() -> None:
     assert light.conflicts == ()
 
 
+@pytest.mark.own
+def test_a_thick_row_is_not_taken_fast() -> None:
+    """Where the row would feed more than 60 t/h the speed is lowered to just that, and said."""
+    heavy = sheet_for(RING, windrow_kg_m=9.0, speed_m_s=3.5)
+    assert number(heavy, "speed_m_s") * 3.6 * 9.0 == pytest.approx(60.0)
+    assert "speed_m_s" in about(heavy)
+    assert line_of(heavy, "speed_m_s").source == "hancock-row-density"
+    assert number(sheet_for(RING, windrow_kg_m=4.0, speed_m_s=3.5), "speed_m_s") == 3.5
+
+
 @pytest.mark.published
 @pytest.mark.check(model="sheet.layers", source="teagasc-tips")
 @pytest.mark.check(model="sheet.layers", source="mceniry-2011")

@@ -11,10 +11,14 @@ from balewright.plan.machine import Binding, BindingKind, ChamberKind, FullSign,
 from balewright.plan.sheet import Conditions, Ground
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.interval import Interval
-from balewright.quantities.si import KM_H_PER_M_S
+from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, S_PER_H
 
 SPEED_M_S: Final = Span(1.0 / KM_H_PER_M_S, 13.0 / KM_H_PER_M_S)
 """Top of what D497 gives for large round balers, from memory; slower is always allowed."""
+
+MOST_FEED_T_H: Final = 60.0
+"""More fresh crop than this an hour makes a loose bale on any machine (assumed; that a thick row
+taken fast makes a looser bale: `hancock-row-density`)."""
 
 HEATING_FRAC: Final = 0.16
 """Lowest moisture a source gives as the most for a large round bale of hay."""
@@ -84,6 +88,12 @@ def wanted_diameter_m(machine: Machine, conditions: Conditions) -> float:
     return round(diameter_span(machine).clamp(wanted), 2)
 
 
+def dense_speed_m_s(conditions: Conditions) -> float:
+    """The speed from which on the row feeds more than MOST_FEED_T_H."""
+    feed_kg_s = MOST_FEED_T_H * KG_PER_T / S_PER_H
+    return SPEED_M_S.clamp(feed_kg_s / conditions.windrow_kg_m)
+
+
 def stretched(machine: Machine, conditions: Conditions) -> float:
     """The pre-stretch on offer to use: the most that the film's label allows, else the least.
 
@@ -121,7 +131,7 @@ def look_at_job(machine: Machine, conditions: Conditions) -> Job:
         diameter_m=_diameter_m(machine, bale.diameter_m, conditions.diameter_spread_m),
         mass_kg=Interval(mass_kg(low), mass_kg(best), mass_kg(high)),
         film=_film(machine, conditions),
-        speed_m_s=SPEED_M_S.clamp(conditions.speed_m_s),
+        speed_m_s=min(SPEED_M_S.clamp(conditions.speed_m_s), dense_speed_m_s(conditions)),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from balewright.plan.crop import Crop
 from balewright.plan.machine import ChamberKind, TipSide
 from balewright.plan.sheet import Conflict, Ground, SheetLine
-from balewright.plan.sheet_bale import HEATING_FRAC, SPEED_M_S, crop_density_share
+from balewright.plan.sheet_bale import HEATING_FRAC, SPEED_M_S, crop_density_share, dense_speed_m_s
 from balewright.plan.sheet_chamber import DENSE
 from balewright.plan.sheet_setting import Job
 from balewright.quantities.reason import because
@@ -79,10 +79,16 @@ def _of_the_crop(job: Job, lines: Mapping[str, SheetLine]) -> Iterator[Conflict]
 def _of_the_pace(
     job: Job, turning_m_s: float | None, lines: Mapping[str, SheetLine]
 ) -> Iterator[Conflict]:
-    if turning_m_s is None or job.conditions.speed_m_s <= turning_m_s:
-        return
     asked_m_s = SPEED_M_S.clamp(job.conditions.speed_m_s)
     faster = because("conflict.speed.asked", asked_m_s=asked_m_s)
+    dense_m_s = dense_speed_m_s(job.conditions)
+    if dense_m_s < min(asked_m_s, turning_m_s or asked_m_s):
+        loose = because("conflict.speed.loose", windrow_kg_m=job.conditions.windrow_kg_m)
+        settled = because("conflict.speed.slower", speed_m_s=job.speed_m_s)
+        yield Conflict("speed_m_s", (faster, loose), settled, "hancock-row-density")
+        return
+    if turning_m_s is None or job.conditions.speed_m_s <= turning_m_s:
+        return
     wrapper = because("conflict.speed.wrapper", turning_m_s=turning_m_s)
     settled = because("conflict.speed.settled", speed_m_s=job.speed_m_s)
     yield Conflict("speed_m_s", (faster, wrapper), settled, "grisso-2020")

@@ -7,7 +7,7 @@ from typing import Final
 
 from balewright.plan.machine import Span
 from balewright.plan.sheet import HowSure, SheetLine
-from balewright.plan.sheet_bale import SPEED_M_S
+from balewright.plan.sheet_bale import SPEED_M_S, dense_speed_m_s
 from balewright.plan.sheet_setting import Job, Wanted, Why, name_word, settle
 from balewright.quantities.reason import because
 
@@ -43,9 +43,13 @@ def slowed(job: Job, turning_m_s: float | None) -> float:
 
 def _why_speed(job: Job, turning_m_s: float | None) -> Why:
     asked_m_s = job.conditions.speed_m_s
-    if turning_m_s is not None and job.speed_m_s < SPEED_M_S.clamp(asked_m_s):
+    first_m_s = min(SPEED_M_S.clamp(asked_m_s), dense_speed_m_s(job.conditions))
+    if turning_m_s is not None and job.speed_m_s < first_m_s:
         reason = because("sheet.speed.wrapper", asked_m_s=asked_m_s, turning_m_s=turning_m_s)
         return Why(reason, "grisso-2020")
+    if first_m_s < SPEED_M_S.clamp(asked_m_s):
+        reason = because("sheet.speed.heavy", asked_m_s=asked_m_s, feed_t_h=job.feed_t_h)
+        return Why(reason, "hancock-row-density", HowSure.STARTING_POINT)
     if job.speed_m_s < asked_m_s:
         return Why(because("sheet.speed.too_fast", asked_m_s=asked_m_s), "d497-memory")
     if turning_m_s is not None and turning_m_s <= SPEED_M_S.high:

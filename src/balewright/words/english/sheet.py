@@ -61,6 +61,9 @@ _CHAMBER: Final = {
     "sheet.speed.wrapper": (
         "{asked_m_s} was asked; from {turning_m_s} on only the wait at the wrapper grows."
     ),
+    "sheet.speed.heavy": (
+        "{asked_m_s} was asked; in so heavy a row it is slowed to {feed_t_h}, or bales get loose."
+    ),
     "sheet.windrow": "As wide as the chamber; else weave, so that no cone is rolled.",
     "sheet.weave.unknown": "Rows under {row_m} wide: weave, some metres left, some right.",
     "sheet.weave.narrow": "Rows of {row_m}: some metres left, some right, or a cone is rolled.",

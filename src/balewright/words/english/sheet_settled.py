@@ -29,6 +29,8 @@ _CONFLICTS: Final = {
     "conflict.speed.asked": "{asked_m_s} brings more crop.",
     "conflict.speed.wrapper": "From {turning_m_s} on the wrapper takes no more bales.",
     "conflict.speed.settled": "{speed_m_s}: as many bales an hour, and no full chamber waits.",
+    "conflict.speed.loose": "A row of {windrow_kg_m} taken fast makes a loose bale.",
+    "conflict.speed.slower": "{speed_m_s}: a dense bale keeps, and the pickup leaves less.",
     "conflict.rpm.pace": "The wrapper holds back: faster would bring more bales.",
     "conflict.rpm.heavy": "A bale of {mass_kg}, or a slope, wants it turned slowly.",
     "conflict.rpm.settled": "Slow wins: a bale that leaves the wrapper hurts people.",
