@@ -94,3 +94,22 @@ def test_the_pictures_lie_where_the_sheet_says(desk: Desk) -> None:
     assert '<option value="warm-dry" selected>' in page
     assert "climate_kind=warm-dry" in page
     assert "row_width=1.0" in page
+
+
+def test_what_the_pictures_do_not_ask_stays_as_it_is(desk: Desk) -> None:
+    """A field that the pictures' form does not show goes along hidden, and no answer is sent
+    beside a field that is not there.
+    """
+    from balewright.desk.workplace import the_workplace
+    from balewright.store.entries import MachineEntry
+
+    entry = MachineEntry("K-9", "Nine", "mossgrinder-m2", "Etc/UTC", None)
+    the_workplace().register.save_machine(entry)
+    place = "/machines/K-9/outlook"
+    page = desk.technician.get(f"{place}?row_width=0.9&weighed=True").content.decode()
+    assert re.search(r'<input type="hidden" name="row_width" value="0.9"', page)
+    assert re.search(r'<input type="hidden" name="weighed" value="True"', page)
+    live = desk.technician.get(f"{place}/pictures?row_width=0.9", headers={"HX-Request": "true"})
+    sent = live.content.decode()
+    assert 'id="id_windrow_error"' in sent
+    assert 'id="id_row_width_error"' not in sent

@@ -91,6 +91,8 @@ class OutlookForm(ConditionsForm):
         for name, keys in (("climate", CLIMATES), ("month", map(str, range(1, 13)))):
             choices = [(key, words(f"outlook.field.{name}.{key}")) for key in keys]
             self.choose(name, choices, label=words(f"outlook.field.{name}"))
+        for name in MORE_FIELDS:  # of the sheet: kept as they are, not asked here
+            self.fields[name].widget = forms.HiddenInput()
         happened = self.fields["happened"]
         happened.label = words("outlook.field.happened")
         happened.help_text = words("outlook.field.happened.hint")
