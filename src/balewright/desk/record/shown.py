@@ -74,7 +74,8 @@ def _more(line: RecordedLine, bales: int) -> str:
         said.append("; ".join(_steps(line)))
     elif not line.steps and line.low is not None and line.high is not None:
         low, high = (_say(line.key, end) for end in (line.low, line.high))
-        said.append(words("record.spread", low=low, high=high))
+        if low != high:
+            said.append(words("record.spread", low=low, high=high))
     if line.value is not None and line.known < bales:
         said.append(words("record.known", known=line.known, bales=bales))
     return " · ".join(said)
