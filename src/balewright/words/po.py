@@ -6,7 +6,7 @@ several lines. Plural forms stand inside a message (see `words/fill`), not in `m
 
 from __future__ import annotations
 
-import ast
+import json
 import struct
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -105,9 +105,9 @@ def _entry(found: dict[str, str], fuzzy: bool, number: int) -> PoEntry:
 
 def _unquoted(quoted: str, number: int) -> str:
     try:
-        text = ast.literal_eval(quoted)
-    except (ValueError, SyntaxError):
+        text = json.loads(quoted)  # its escapes are those of these files
+    except ValueError:
         text = None
-    if not isinstance(text, str) or not quoted.startswith('"'):
+    if not isinstance(text, str):
         raise BrokenCatalogue(f"line {number}: {quoted[:60]!r} is no text in quotes")
     return text
