@@ -12,7 +12,7 @@ from balewright.cards.sheet_data import sheet_data
 from balewright.cards.sheet_pdf import Paper, sheet_pdf
 from balewright.cards.sheet_text import WIDTH, sheet_text
 from balewright.plan.crop import Crop
-from balewright.plan.sheet import Conditions, Sheet
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles
@@ -145,6 +145,21 @@ def test_nothing_overflows_its_line(make: str, tag: str) -> None:
             assert dial.right <= value.left + TOUCHING, dial
             assert label.right <= dial.left + TOUCHING or label.bottom <= dial.top + TOUCHING, dial
             assert dial.bottom - dial.top < 2.0 * size, dial
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("tag", TAGS)
+def test_every_value_of_the_long_sheet_stands_on_one_line(tag: str) -> None:
+    """On A4 too a value with its unit is not broken, and no label or value reaches the next."""
+    sheet = sheet_for("mossgrinder-m2", LONG)
+    boxes, size = boxes_of(sheet, Paper.A4, tag)
+    by_name = {box.name: box for box in boxes}
+    for line in sheet.lines:
+        label, value = by_name[f"label {line.key}"], by_name[f"value {line.key}"]
+        assert label.right <= value.left + TOUCHING, label
+        assert value.bottom - value.top < 1.25 * size * 1.5, value
+        if dial := by_name.get(f"dial {line.key}"):
+            assert value.right <= dial.left + TOUCHING, value
 
 
 @pytest.mark.published

@@ -45,7 +45,8 @@ def say_value(name: str, value: object, language: str = "en") -> str:
     sign = unit.sign
     if sign.startswith("unit."):
         sign = reader.tongue.form(rounded, reader.tongue.messages[sign])
-    return f"{write_number(rounded, reader.tongue)}{SPACE}{sign}"
+    said = sign.replace(" ", SPACE)
+    return f"{write_number(rounded, reader.tongue)}{SPACE}{said}"
 
 
 def say_number(value: float, digits: tuple[int, ...], language: str = "en") -> str:
