@@ -22,8 +22,8 @@ from balewright.flows.set_targets import set_targets
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine, MetresCounted
-from balewright.plan.sheet import Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.readers.profile import shipped_profiles
 from balewright.records.bales import BaleTable, masked_table
 from balewright.rehearsal.days import SeasonPlan, Site

@@ -30,8 +30,8 @@ from balewright.cards.sheet_page import sheet_page
 from balewright.cards.sheet_pdf import Paper, sheet_pdf
 from balewright.cards.sheet_text import sheet_text
 from balewright.cards.task_data import task_data_zip
-from balewright.plan.sheet import Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Sheet
 from balewright.readers.profile import shipped_profiles
 from cards.examples import LINK, PLAIN
 

@@ -12,8 +12,8 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.additive import Product
 from balewright.plan.machine import Machine, Span
-from balewright.plan.sheet import Additive, Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Additive, Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles

@@ -9,8 +9,9 @@ from balewright.cards.issue import Issue, issue_of
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine
-from balewright.plan.profile_checks import ranges
-from balewright.plan.sheet import (
+from balewright.plan.profile.checks import ranges
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import (
     Conditions,
     Conflict,
     LostRoll,
@@ -18,7 +19,6 @@ from balewright.plan.sheet import (
     RollChange,
     Sheet,
 )
-from balewright.plan.sheet_rules import plan_bale
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles

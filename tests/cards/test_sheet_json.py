@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput
 from balewright.readers.profile import shipped_profiles
 

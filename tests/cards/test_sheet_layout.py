@@ -14,7 +14,7 @@ import typst
 
 from balewright.cards import sheet_pdf
 from balewright.cards.sheet_pdf import Paper, fonts, paper_data, template
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.readers.profile import shipped_profiles
 from cards.examples import ASKED, full_day, issued, sheet_for
 

@@ -7,8 +7,8 @@ import pytest
 from balewright.cards.sheet_text import WIDTH, sheet_text
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.sources import source
 from balewright.readers.profile import shipped_profiles
 

@@ -22,7 +22,7 @@ from balewright.cards.task_data import (
     task_data_xml,
     task_data_zip,
 )
-from balewright.plan.sheet import HowSure, Sheet, SheetLine
+from balewright.plan.sheet.sheet import HowSure, Sheet, SheetLine
 from balewright.quantities.errors import BadInput
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles

@@ -9,7 +9,7 @@ import pytest
 
 from balewright.cards.sheet_json import sheet_from_json
 from balewright.cli.entry import run
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 
 JOB = (
     *("sheet", "--profile", "mossgrinder-m2", "--crop", "grass-silage", "--moisture", "62%"),

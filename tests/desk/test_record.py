@@ -138,7 +138,7 @@ def test_a_sheet_can_be_kept_as_settings(desk: Desk, machine: str) -> None:
     from balewright.desk.workplace import the_workplace
     from balewright.flows.make_sheet import SheetRequest, keep_sheet, make_sheet
     from balewright.plan.crop import Crop
-    from balewright.plan.sheet import Conditions
+    from balewright.plan.sheet.sheet import Conditions
 
     conditions = Conditions(Crop.HAYLAGE, 0.45, 3.0, 2.5, 0.02, False, False, None, 2000.0, 8.0, 50)
     workplace = the_workplace()

@@ -14,7 +14,7 @@ from django.test import Client
 
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.store.entries import MachineEntry
 
 if TYPE_CHECKING:

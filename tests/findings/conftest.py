@@ -10,7 +10,7 @@ import pytest
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions, Expected, HowSure, Sheet, SheetLine
+from balewright.plan.sheet.sheet import Conditions, Expected, HowSure, Sheet, SheetLine
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
 from balewright.readers.profile import shipped_profiles

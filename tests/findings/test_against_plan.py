@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable, concatenate
 from balewright.words.say import say
 

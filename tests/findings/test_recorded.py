@@ -9,7 +9,7 @@ import pytest
 
 from balewright.findings.recorded import record_film
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable
 
 MakeBales = Callable[..., BaleTable]

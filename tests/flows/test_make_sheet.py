@@ -11,7 +11,7 @@ import pytest
 from balewright.flows.make_sheet import SheetRequest, keep_sheet, load_sheet, make_sheet
 from balewright.flows.workplace import Workplace
 from balewright.plan.crop import Crop
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput
 from balewright.settings import load_settings, open_workplace
 from balewright.store.entries import MachineEntry

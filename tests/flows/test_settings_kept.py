@@ -21,7 +21,7 @@ from balewright.flows.keep_settings import (
 from balewright.flows.make_sheet import SheetRequest, keep_sheet, make_sheet
 from balewright.flows.workplace import Workplace
 from balewright.plan.crop import Crop
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput
 from balewright.readers.profile import shipped_profiles
 from balewright.settings import load_settings, open_workplace

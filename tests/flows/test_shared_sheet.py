@@ -24,7 +24,7 @@ from balewright.flows.share_sheet import ShareRequest, hash_token, share_sheet, 
 from balewright.flows.take_in_file import take_in_file
 from balewright.flows.workplace import Workplace
 from balewright.plan.crop import Crop
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput
 from balewright.settings import load_settings, open_workplace
 from balewright.store.entries import Change, MachineEntry

@@ -27,8 +27,8 @@ from balewright.flows.take_in_file import take_in_file
 from balewright.flows.workplace import Workplace
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.profile_keys import sheet_lines
-from balewright.plan.sheet import Conditions
+from balewright.plan.profile.keys import sheet_lines
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput
 from balewright.readers.bale_csv import write_bale_csv
 from balewright.records.bales import bale_table

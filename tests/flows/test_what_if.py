@@ -19,9 +19,9 @@ from balewright.flows.what_if import what_if
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.climate import CLIMATES
-from balewright.plan.sheet import Conditions
-from balewright.plan.sheet_change import Given
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.change import Given
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions
 from balewright.readers.profile import shipped_profiles
 from balewright.words.say import say
 from balewright.words.sheet_difference import (

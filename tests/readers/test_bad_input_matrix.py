@@ -30,8 +30,8 @@ from tests.readers.task_data.making import MadeSet, counting, task
 from balewright.cards.sheet_json import sheet_to_json
 from balewright.flows.find_in_file import find_in_file
 from balewright.plan.crop import Crop
-from balewright.plan.sheet import Conditions
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput, BadProfile
 from balewright.readers import lines
 from balewright.readers.archive import Limits

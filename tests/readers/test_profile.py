@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from balewright.plan.machine import Machine
-from balewright.plan.profile_checks import ranges
-from balewright.plan.profile_keys import SECTIONS, settable, sheet_lines
+from balewright.plan.profile.checks import ranges
+from balewright.plan.profile.keys import SECTIONS, settable, sheet_lines
 from balewright.quantities.errors import BadProfile
 from balewright.readers.profile import MAKES, MAX_BYTES, read_profile, shipped_profiles
 

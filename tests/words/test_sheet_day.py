@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from balewright.plan.sheet import Conflict, LostRoll, Measure, RollChange
+from balewright.plan.sheet.sheet import Conflict, LostRoll, Measure, RollChange
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 from balewright.words.sheet_day import conflicts_of, measures_of, rolls_of

@@ -10,9 +10,9 @@ import pytest
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.pace.cycle import HeldBack
-from balewright.plan.profile_keys import sheet_lines
-from balewright.plan.sheet import Additive, Conditions, GateReading, HowSure, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.profile.keys import sheet_lines
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Additive, Conditions, GateReading, HowSure, Sheet
 from balewright.quantities.reason import Reason
 from balewright.readers.profile import shipped_profiles
 from balewright.words import sheet_words

@@ -10,7 +10,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 from balewright.cards.sheet_json import sheet_to_json
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import because
 from balewright.words.say import say

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 from balewright.cards.issue import NO_ISSUE, Issue, issue_words
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.sources import source
 from balewright.words import sheet_day, sheet_words
 from balewright.words.reader import reader_of

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from balewright.cards.value_json import from_json, to_json
-from balewright.plan.sheet import Sheet
-from balewright.plan.sheet_conditions import condition_faults
+from balewright.plan.sheet.conditions import condition_faults
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 
 SHEET_VERSION: Final = 2

@@ -11,7 +11,7 @@ from typing import Final
 
 from balewright.cards.issue import NO_ISSUE, Issue, issue_words
 from balewright.cards.sheet_data import NOT_USED
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.reason import Reason, because
 from balewright.words import sheet_words
 from balewright.words.phone_text import phone_text

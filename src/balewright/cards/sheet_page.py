@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from balewright.cards.issue import NO_ISSUE, Issue
 from balewright.cards.sheet_data import sheet_data
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.words import sheet_words
 
 _POLICY: Final = (

@@ -19,7 +19,7 @@ import typst
 from balewright.cards.issue import NO_ISSUE, Issue
 from balewright.cards.qr import code_svg
 from balewright.cards.sheet_data import guess_size, sheet_data, two_columns
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 
 
 class Paper(StrEnum):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from balewright.cards.sheet_data import sections_of, source_keys
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.sources import source
 from balewright.words import sheet_words
 from balewright.words.say import SPACE, say

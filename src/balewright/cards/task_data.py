@@ -17,7 +17,7 @@ from xml.etree.ElementTree import Element, SubElement, indent, tostring
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from balewright.cards.sheet_data import NOT_USED
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.checks import require_between
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason, because

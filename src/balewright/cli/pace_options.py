@@ -11,10 +11,10 @@ from balewright.cli.ranges import Number, add_numbers, check_numbers
 from balewright.cli.sheet_options import conditions_from, unsaid_in_sheet
 from balewright.plan.pace.answer import USUAL_SPREAD, Job
 from balewright.plan.pace.chance import bales_of_field
-from balewright.plan.pace.from_sheet import FILM_BREAK, Unsaid, settings_from_sheet
 from balewright.plan.pace.settings import CHANGE_FILM, CHANGE_NET, Settings, work_of
 from balewright.plan.pace.variation import MOST_DRAWS, Shape
 from balewright.plan.pace.work import Headland, Phases, Stop, Work
+from balewright.plan.sheet.to_pace import FILM_BREAK, Unsaid, settings_from_sheet
 from balewright.quantities.errors import BadInput, Fault
 
 _PHASES: Final = {
@@ -153,7 +153,7 @@ def _bare(options: argparse.Namespace) -> Work:
 def _of_make(options: argparse.Namespace) -> Settings:
     from balewright import __version__
     from balewright.flows.find_profile import find_profile
-    from balewright.plan.sheet_rules import plan_bale
+    from balewright.plan.sheet.rules import plan_bale
 
     faults = [
         Fault(f"--{name}", "a value with --profile", "none", "Say what is baled.")

@@ -12,8 +12,8 @@ from balewright.cli.sheet_difference import answer_difference
 from balewright.cli.sheet_files import issue_from, write_files
 from balewright.cli.sheet_options import add_options, conditions_from
 from balewright.flows.find_profile import find_profile
-from balewright.plan.sheet import Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions, Sheet
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:

@@ -17,8 +17,8 @@ from balewright.flows.set_beside import Beside, set_beside
 from balewright.flows.what_if import what_if
 from balewright.plan.film.recorded_spread import RecordedSpread
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
-from balewright.plan.sheet_compare import Moved, how_moved
+from balewright.plan.sheet.compare import Moved, how_moved
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.words.say import say
 from balewright.words.sheet_difference import (

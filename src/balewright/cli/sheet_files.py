@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from balewright.cli.reader_options import reader_tag
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import M2_PER_HA
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from balewright.plan.keeping.additive import Product
 from balewright.plan.keeping.climate import CLIMATES
-from balewright.plan.sheet import Additive, GateReading, Row
+from balewright.plan.sheet.sheet import Additive, GateReading, Row
 from balewright.quantities.errors import BadInput, Fault
 
 #: option -> lowest, highest, cure; in the units they are typed in.

@@ -11,7 +11,7 @@ from balewright.cli.sheet_more import add_more, more_from
 from balewright.cli.sheet_what_if import add_what_if
 from balewright.plan.crop import Crop, windrow_kg_m
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KG_PER_T, KM_H_PER_M_S, M2_PER_HA, M_PER_MM, M_PER_UM
 

@@ -11,14 +11,14 @@ from pathlib import Path
 from typing import Any, Final
 
 from balewright.flows.outlook import Money
-from balewright.plan.sheet_change import Given
+from balewright.plan.sheet.change import Given
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
 
 @dataclass(frozen=True)
 class _Condition:
-    """name: of `plan/sheet_change`; factor: from what is typed to SI; is_share: % may stand."""
+    """name: of `plan/sheet/change`; factor: from what is typed to SI; is_share: % may stand."""
 
     name: str
     factor: float = 1.0

@@ -20,7 +20,7 @@ from balewright.findings.statuses import find_statuses
 from balewright.findings.stretch import find_stretch
 from balewright.findings.watched import Found, Watched, tell, watch_machine
 from balewright.plan.machine import Machine, MetresCounted
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.reason import Reason, because
 from balewright.records.bales import BaleTable
 

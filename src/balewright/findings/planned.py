@@ -17,7 +17,7 @@ from balewright.plan.film.layers import (
 )
 from balewright.plan.film.strip import film_path_m, strip_width_m
 from balewright.plan.machine import BindingKind, Machine, Wrapper
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 
 MOISTURE_ROOM_FRAC: Final = 0.05
 """How far from the sheet's own moisture a bale may be, whatever the sources say: `assumed`."""

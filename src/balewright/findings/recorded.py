@@ -12,7 +12,7 @@ from balewright.findings.planned import PlannedBale, plan_of
 from balewright.findings.watched import Bools, Floats, Watched, watch_as_given
 from balewright.plan.film.layers import Bale, LayerCount, Wrapping, count_layers
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable
 
 

@@ -14,7 +14,7 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.recorded_spread import RecordedSpread, recorded_spread
 from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions, Sheet
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.bales import BaleTable
 

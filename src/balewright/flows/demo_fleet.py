@@ -7,7 +7,7 @@ from typing import Final
 
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.rehearsal.days import Site
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
 from balewright.rehearsal.making import RollLoss

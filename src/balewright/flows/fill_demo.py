@@ -15,7 +15,7 @@ from balewright.flows.review_machine import review_machine
 from balewright.flows.set_targets import set_targets
 from balewright.flows.take_in_file import take_in_file
 from balewright.flows.workplace import Workplace
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
 from balewright.readers.bale_csv import write_bale_csv
 from balewright.readers.event_csv import write_event_csv
 from balewright.records.events import Event, EventKind

@@ -13,7 +13,7 @@ from balewright.findings.finding import Finding
 from balewright.flows.find_profile import find_profile
 from balewright.flows.read_sheet_file import read_sheet_file
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
 from balewright.readers.open_records import open_records

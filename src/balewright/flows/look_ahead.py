@@ -6,7 +6,7 @@ from balewright import __version__
 from balewright.flows.look_at_sheet import look_at_sheet
 from balewright.flows.outlook import Asked, Outlook
 from balewright.plan.machine import Machine
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
 from balewright.quantities.checks import require_between
 from balewright.quantities.errors import BadInput, Fault
 

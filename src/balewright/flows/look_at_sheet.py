@@ -6,7 +6,7 @@ from balewright.findings.planned import PlannedBale
 from balewright.flows.outlook import Asked, Outlook
 from balewright.plan.film.layers import Bale
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 
 
 def look_at_sheet(machine: Machine, sheet: Sheet, asked: Asked | None = None) -> Outlook:

@@ -9,8 +9,8 @@ from balewright.cards.issue import sheet_id as id_of
 from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions, Sheet
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.entries import SheetEntry
 

@@ -8,7 +8,7 @@ from balewright.cards.sheet_json import sheet_from_json
 from balewright.flows.share_sheet import hash_token
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.store.entries import LinkEntry
 
 

@@ -10,7 +10,7 @@ from balewright.plan.film.layers import Bale, LayerCount
 from balewright.plan.film.recorded_spread import RecordedSpread
 from balewright.plan.keeping.climate import COOL_MOIST, Climate
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions, Sheet
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.reason import Reason
 
 

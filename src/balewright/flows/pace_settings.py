@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from balewright.flows.outlook import Outlook
-from balewright.plan.pace.from_sheet import Unsaid, settings_from_sheet
 from balewright.plan.pace.settings import Settings
+from balewright.plan.sheet.to_pace import Unsaid, settings_from_sheet
 
 
 def pace_settings(outlook: Outlook) -> Settings:

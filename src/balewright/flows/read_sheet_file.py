@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from balewright.cards.sheet_json import sheet_from_json
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.lines import require_file
 

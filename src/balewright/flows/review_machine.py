@@ -15,7 +15,7 @@ from balewright.findings.finding import Finding
 from balewright.findings.recorded import RecordedFilm, record_film
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
 from balewright.quantities.si import MICROSECONDS_PER_S

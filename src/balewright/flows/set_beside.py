@@ -9,8 +9,8 @@ from balewright.flows.look_at_sheet import look_at_sheet
 from balewright.flows.outlook import Asked, Outlook
 from balewright.flows.tell_effects import Effect, tell_effects
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
-from balewright.plan.sheet_compare import SheetDifference, compare_sheets
+from balewright.plan.sheet.compare import SheetDifference, compare_sheets
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.reason import Reason, because
 
 

@@ -6,7 +6,7 @@ import math
 
 from balewright.plan.film.strip import strip_width_m
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.rehearsal.targets import TargetSettings, WrapTargets
 
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from balewright.cards.sheet_json import sheet_from_json
 from balewright.flows.workplace import Workplace
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.records.bales import BaleTable

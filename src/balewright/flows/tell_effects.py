@@ -11,7 +11,7 @@ from typing import Final
 
 from balewright.flows.foresee import Foreseen
 from balewright.plan.keeping.keep import School
-from balewright.plan.sheet_compare import Moved
+from balewright.plan.sheet.compare import Moved
 from balewright.quantities.reason import Reason, ReasonValue, because
 from balewright.words.say import say, say_value
 

@@ -21,7 +21,7 @@ from balewright.plan.optimum.asked import Choices, Question, Turned, Wanted
 from balewright.plan.optimum.best import BestSettings, best_settings
 from balewright.plan.optimum.enough_turns import turns_by_layers
 from balewright.plan.power.answer import Tractor
-from balewright.plan.sheet_bale import SPEED_M_S
+from balewright.plan.sheet.bale import SPEED_M_S
 from balewright.quantities.reason import Reason, because
 from balewright.quantities.si import M_PER_MM
 

@@ -9,9 +9,9 @@ from typing import Final
 from balewright.flows.outlook import Outlook, Told
 from balewright.flows.pace_settings import pace_settings
 from balewright.plan.pace.answer import USUAL_SPREAD, Job, PaceAnswer, answer_pace
-from balewright.plan.pace.from_sheet import Unsaid
 from balewright.plan.pace.settings import Settings, work_of
 from balewright.plan.pace.steady import WorkPace, work_pace
+from balewright.plan.sheet.to_pace import Unsaid
 from balewright.quantities.reason import Reason, because
 
 _MOST_BALES: Final = 200

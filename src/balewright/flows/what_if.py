@@ -9,12 +9,12 @@ from balewright.flows.look_ahead import look_ahead
 from balewright.flows.outlook import Asked
 from balewright.flows.set_beside import Beside, beside_of
 from balewright.plan.machine import Machine
-from balewright.plan.sheet_change import Given, change_condition
+from balewright.plan.sheet.change import Given, change_condition
 
 
 def what_if(machine: Machine, asked: Asked, changes: Iterable[tuple[str, Given]]) -> Beside:
     """The job as asked beside the same job changed by (name, value) pairs, as
-    `plan/sheet_change` takes them; both sheets are made by the rules of today.
+    `plan/sheet/change` takes them; both sheets are made by the rules of today.
 
     Raises BadInput for a change that is none and for conditions that cannot be used.
     """

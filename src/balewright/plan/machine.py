@@ -1,5 +1,5 @@
 """What a machine is: the values a profile file describes. Makes are invented; schema in
-`plan/profile_schema`.
+`plan/profile/schema`.
 """
 
 from __future__ import annotations

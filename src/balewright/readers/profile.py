@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Final
 
 from balewright.plan.machine import Machine
-from balewright.plan.profile_schema import build_machine
+from balewright.plan.profile.schema import build_machine
 from balewright.quantities.errors import BadInput, BadProfile, Fault
 from balewright.readers.lines import require_file
 from balewright.records.columns import COLUMNS, Kind

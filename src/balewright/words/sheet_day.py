@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from balewright.plan.sheet import Conflict, Measure, Sheet
+from balewright.plan.sheet.sheet import Conflict, Measure, Sheet
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason, because
 from balewright.words.say import catalogue, say, say_value

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from balewright.plan.sheet import Sheet, SheetLine
-from balewright.plan.sheet_change import Given
-from balewright.plan.sheet_compare import HowMoved, Moved, SheetDifference, how_moved
+from balewright.plan.sheet.change import Given
+from balewright.plan.sheet.compare import HowMoved, Moved, SheetDifference, how_moved
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason, because
 from balewright.words.say import say, say_value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from balewright.plan.sheet import Conditions, Expected, Sheet, SheetLine
+from balewright.plan.sheet.sheet import Conditions, Expected, Sheet, SheetLine
 from balewright.quantities.reason import Reason, because
 from balewright.quantities.si import M_PER_MM
 from balewright.quantities.sources import source

@@ -14,14 +14,14 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.pace.answer import Job, answer_pace
 from balewright.plan.pace.chance import race
-from balewright.plan.pace.from_sheet import Unsaid, settings_from_sheet
 from balewright.plan.pace.settings import Row, work_of, yield_t_ha
 from balewright.plan.pace.steady import work_pace
 from balewright.plan.pace.timeline import Doing, lay_out
 from balewright.plan.pace.variation import Variation, draw_factors
 from balewright.plan.pace.work import Phases, Work
-from balewright.plan.sheet import Conditions
-from balewright.plan.sheet_rules import plan_bale
+from balewright.plan.sheet.rules import plan_bale
+from balewright.plan.sheet.sheet import Conditions
+from balewright.plan.sheet.to_pace import Unsaid, settings_from_sheet
 from balewright.quantities.errors import BadInput
 from balewright.readers.profile import shipped_profiles
 from plan.pace.examples import RACED, SILAGE

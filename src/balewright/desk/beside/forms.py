@@ -11,8 +11,8 @@ from django import forms
 from balewright.desk.sheet.forms import FIELD_OF, FILM_FIELDS, ConditionsForm, refill
 from balewright.desk.wording import words
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions
-from balewright.plan.sheet_change import Given, asked_of
+from balewright.plan.sheet.change import Given, asked_of
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import Fault
 from balewright.quantities.si import M_PER_MM
 

@@ -26,7 +26,7 @@ from balewright.flows.outlook import Asked
 from balewright.flows.set_beside import set_beside
 from balewright.flows.what_if import what_if
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Conditions, Sheet
+from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput, NotAnswerable
 from balewright.words.sheet_words import conditions_of, machine_of
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from balewright.desk.reading import reading
 from balewright.flows.give_feedback import Answer
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.store.entries import Change
 from balewright.words.sheet_words import grouped, label_of, value_of
 

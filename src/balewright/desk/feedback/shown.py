@@ -10,7 +10,7 @@ from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.hear_feedback import Heard, hear_machine, hear_sheet
 from balewright.flows.make_sheet import load_sheet
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.reason import Reason
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.store.entries import Change, FeedbackEntry

@@ -20,7 +20,7 @@ from balewright.cards.task_data import TaskNames, task_data_zip
 from balewright.desk.access import Deed, needs
 from balewright.desk.files.forms import ReaderForm, TaskForm
 from balewright.desk.workplace import the_workplace
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput
 
 TASK: Final = "task.zip"

@@ -14,7 +14,7 @@ from balewright.pictures.layer_map import draw_layer_map
 from balewright.pictures.turnable import turnable_bale
 from balewright.plan.film.layers import Bale, LayerCount
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 
 
 @dataclass(frozen=True)

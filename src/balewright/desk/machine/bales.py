@@ -18,7 +18,7 @@ from balewright.pictures.bale_chart import (
     chart_bales,
 )
 from balewright.plan.machine import Span
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable
 from balewright.records.identity import bale_times
 from balewright.words.say import say_value

@@ -16,7 +16,7 @@ from balewright.flows.outlook import Asked, Field, Money, Store
 from balewright.plan.film.event_text import read_events
 from balewright.plan.film.events import Happening
 from balewright.plan.keeping.climate import CLIMATES
-from balewright.plan.sheet import Conditions
+from balewright.plan.sheet.sheet import Conditions
 from balewright.quantities.errors import BadInput
 
 MOST_MONEY: Final = 1e9

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django import template
 
 from balewright.desk.reading import reading
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.words import sheet_day, sheet_words
 
 register = template.Library()

@@ -12,7 +12,7 @@ from balewright.desk.wording import words
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.climate import CLIMATES
-from balewright.plan.sheet import Additive, Conditions
+from balewright.plan.sheet.sheet import Additive, Conditions
 from balewright.quantities.errors import Fault
 from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from balewright.desk.reading import reading, say_here
 from balewright.plan.machine import Machine
-from balewright.plan.sheet import Sheet, SheetLine
+from balewright.plan.sheet.sheet import Sheet, SheetLine
 from balewright.quantities.reason import Reason
 from balewright.quantities.sources import Source, source
 from balewright.words.say import say_value

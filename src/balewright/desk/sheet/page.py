@@ -20,7 +20,7 @@ from balewright.desk.sheet.whom import FLEET, MAKE, machine_choices, request_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.make_sheet import keep_sheet, load_sheet, make_sheet
-from balewright.plan.sheet import Sheet
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, NotAnswerable
 
 

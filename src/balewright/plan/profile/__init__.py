@@ -1,0 +1,1 @@
+"""Machine profiles: every key, its form, its checks, reading."""
