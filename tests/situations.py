@@ -11,7 +11,7 @@ from typing import Any
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.additive import Product
-from balewright.plan.machine import Machine, Span
+from balewright.plan.machine import BindingKind, Machine, Span
 from balewright.plan.sheet.rules import plan_bale
 from balewright.plan.sheet.sheet import Additive, Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
@@ -71,7 +71,17 @@ def _conditions(one: Mapping[str, Any]) -> Conditions:
         rolls_left_m=_rolls_left_m(one),
         additive=Additive(acid=_PURE_ACID) if one.get("additive") == "acid" else None,
         row_width_m=one.get("row_width_m"),
+        binding=_binding(one),
     )
+
+
+def _binding(one: Mapping[str, Any]) -> BindingKind | None:
+    """Twine where the table names neither net nor film and the machine has it; else nothing is
+    asked for.
+    """
+    unnamed = not one["net_roll_m"] and not one["film_width_m"]
+    twine = machine_of(one).binding(BindingKind.TWINE)
+    return BindingKind.TWINE if unnamed and twine is not None else None
 
 
 def _rolls_left_m(one: Mapping[str, Any]) -> tuple[float, ...]:

@@ -56,6 +56,19 @@ def test_acid_follows_the_moisture(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 @pytest.mark.own
+def test_a_binding_is_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
+    """Twine on a baler that has net too; what if tells it beside the other."""
+    sheet = asked(capsys, *HAY, "--binding", "twine")
+    line = sheet.line("binding")
+    assert line is not None
+    assert (line.value, sheet.conditions.binding) == ("twine", "twine")
+    assert run([*HAY[:-1], "--what-if", "binding=twine"]) == 0
+    said = capsys.readouterr().out
+    assert "Binding asked for" in said
+    assert "twine" in said
+
+
+@pytest.mark.own
 @pytest.mark.parametrize(
     ("options", "said"),
     [
@@ -64,6 +77,8 @@ def test_acid_follows_the_moisture(capsys: pytest.CaptureFixture[str]) -> None:
         (("--gate", "22,18,lots"), "--gate: needs OPENING,SETTING,FEED"),
         (("--gate", "nan,18,20"), "--gate: needs OPENING,SETTING,FEED"),
         (("--gate", "22,18,900"), "gate_readings[0].feed_t_h: needs a number from 0.5 to 200"),
+        (("--binding", "wire"), "--binding: needs one of net, film, twine"),
+        (("--binding", "twine"), "binding: needs net or film, which this machine binds with"),
         (("--row-width-m", "nan"), "--row-width-m: needs a number from 0.2 to 6"),
         (("--diameter-spread-m", "-1"), "--diameter-spread-m: needs a number from 0 to 0.3"),
         (("--rate-l-t", "2", "--active", "0.5"), "additive: needs --rate-l-t, or"),

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from balewright.plan.keeping.additive import Product
 from balewright.plan.keeping.climate import CLIMATES
+from balewright.plan.machine import BindingKind
 from balewright.plan.sheet.sheet import Additive, GateReading, Row
 from balewright.quantities.errors import BadInput, Fault
 
@@ -38,6 +39,8 @@ def add_more(parser: argparse.ArgumentParser) -> None:
     more.add_argument("--active", type=float, help="or hay acid: pure acid in the product")
     more.add_argument("--density-kg-l", type=float, help="and its density")
     more.add_argument("--tank-l", type=float, help="a full tank of it")
+    more.add_argument("--binding", metavar="|".join(BindingKind),
+                      help="what shall bind, where the machine has more than one")  # fmt: skip
     more.add_argument("--weighed", action="store_true", help="bales go over a scale")
 
 
@@ -49,6 +52,7 @@ def more_from(options: argparse.Namespace) -> dict[str, Any]:
         need = f"one of {', '.join(CLIMATES)}"
         raise BadInput(Fault("--climate", need, repr(climate), "Leave it out if none is near."))
     return {
+        "binding": _binding(options.binding),
         "climate": climate,
         "row_width_m": options.row_width_m,
         "rolls_left_m": tuple(options.left_m or ()),
@@ -68,6 +72,13 @@ def _check(options: argparse.Namespace) -> None:
             faults.append(Fault(option, need, f"{value:g}", cure))
     if faults:
         raise BadInput(*faults)
+
+
+def _binding(given: str | None) -> BindingKind | None:
+    if given is None or given in list(BindingKind):
+        return None if given is None else BindingKind(given)
+    need = f"one of {', '.join(BindingKind)}"
+    raise BadInput(Fault("--binding", need, repr(given), "Leave it out to take what it has."))
 
 
 def _additive(options: argparse.Namespace) -> Additive | None:

@@ -44,9 +44,10 @@ _CONDITIONS: Final = {
     "row-width-m": _Condition("row_width_m"),
     "rate-l-t": _Condition("additive_rate_l_t"),
     "weighed": _Condition("weighed"),
+    "binding": _Condition("binding"),
 }
 """By the names of the options of the same command."""
-_WORDS: Final = ("crop", "climate")
+_WORDS: Final = ("crop", "climate", "binding")
 _YES_OR_NO: Final = {"yes": True, "no": False}
 _YES_NAMES: Final = ("dusty", "stony", "weighed")
 _PRICES: Final = tuple(part.name.replace("_", "-") for part in fields(Money))

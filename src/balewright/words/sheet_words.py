@@ -122,6 +122,8 @@ def conditions_of(sheet: Sheet, language: str = "en") -> tuple[str, ...]:
 
 def _known(given: Conditions) -> Iterator[Reason]:
     """What nobody has to say, where somebody said it."""
+    if given.binding is not None:
+        yield because("card.binding", binding=str(given.binding))
     if given.climate is not None:
         yield because("card.climate." + given.climate.replace("-", "_"))
     if given.row_width_m is not None:

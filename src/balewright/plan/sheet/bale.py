@@ -58,7 +58,12 @@ def density_share(conditions: Conditions) -> float:
 
 
 def choose_binding(machine: Machine, conditions: Conditions) -> Binding:
-    """Film where the crop is wrapped, the machine can and no net was named; else net, else any."""
+    """What was asked for; else film where the crop is wrapped, the machine can and no net was
+    named; else net, else any.
+    """
+    asked = None if conditions.binding is None else machine.binding(conditions.binding)
+    if asked is not None:
+        return asked
     film = machine.binding(BindingKind.FILM)
     if film is not None and conditions.crop.is_wrapped and conditions.net_roll_m is None:
         return film

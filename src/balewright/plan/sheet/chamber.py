@@ -44,6 +44,8 @@ def binding_lines(job: Job) -> Iterator[SheetLine]:
     layers = whole_layers(turns, binding.roll_width_m, job.bale.length_m)
     if kind is BindingKind.FILM:
         reason, source = because("sheet.binding.film", binding_layers=layers), "ifj-film-binding"
+    elif job.conditions.binding is not None:
+        reason, source = because("sheet.binding.asked"), "given"
     elif job.conditions.crop.is_wrapped and job.machine.binding(BindingKind.FILM) is not None:
         reason, source = because("sheet.binding.net_named"), "given"
     else:

@@ -5,14 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from difflib import get_close_matches
-from typing import Any, Final
+from enum import StrEnum
+from typing import Any, Final, TypeVar
 
 from balewright.plan.crop import Crop
+from balewright.plan.machine import BindingKind
 from balewright.plan.sheet.sheet import Additive, Conditions
 from balewright.quantities.checks import require_between
 from balewright.quantities.errors import BadInput, Fault
 
 Given = float | int | str | bool | None
+Word = TypeVar("Word", bound=StrEnum)
 
 NUMBERS: Final = (
     *("moisture_frac", "windrow_kg_m", "speed_m_s", "slope_frac"),
@@ -27,11 +30,11 @@ FILM: Final = {
 }
 """Of a roll's label: the name of the condition, and of the field of `Film`."""
 MAY_BE_LEFT_OUT: Final = (
-    *("net_roll_m", "row_width_m", "climate"),
+    *("net_roll_m", "row_width_m", "climate", "binding"),
     *("additive_rate_l_t", *FILM),
 )
 CHANGEABLE: Final = (
-    "crop", *NUMBERS, *FLAGS, *FILM, "climate", "additive_rate_l_t",
+    "crop", *NUMBERS, *FLAGS, *FILM, "climate", "additive_rate_l_t", "binding",
 )  # fmt: skip
 """Every condition that can be asked about by its name."""
 _LABEL: Final = {
@@ -56,7 +59,7 @@ def asked_of(conditions: Conditions) -> dict[str, Given | tuple[object, ...]]:
             found[name] = None if additive is None else additive.rate_l_t
         else:
             value = getattr(conditions, name)
-            found[name] = str(value) if name == "crop" else value
+            found[name] = str(value) if isinstance(value, StrEnum) else value
     found["film_neck_in_exponent"] = None if film is None else film.neck_in_exponent
     acid = None if additive is None else additive.acid
     found["additive_active_frac"] = None if acid is None else acid.active_frac
@@ -71,7 +74,7 @@ def change_condition(conditions: Conditions, name: str, value: Given) -> Conditi
     """The same job with one condition changed.
 
     name: one of CHANGEABLE; value: in the unit its name ends in, a word for crop, climate and
-    acid, True or False for dusty, stony and weighed; None leaves out what may be left out, and
+    binding, True or False for dusty, stony and weighed; None leaves out what may be left out, and
     for any number of the film's label the whole roll. Whether a number can be used at all is
     judged where the sheet is made. Raises BadInput for a name that is not known, a value of
     another kind, and a part of a label where no film is named.
@@ -88,7 +91,10 @@ def change_condition(conditions: Conditions, name: str, value: Given) -> Conditi
     if name == "additive_rate_l_t":
         return replace(conditions, additive=_additive(conditions, name, value))
     if name == "crop":
-        return replace(conditions, crop=_crop(value))
+        return replace(conditions, crop=_word(Crop, name, value))
+    if name == "binding":
+        asked = None if value is None else _word(BindingKind, name, value)
+        return replace(conditions, binding=asked)
     if name == "climate":
         return replace(conditions, climate=None if value is None else str(value))
     changed: dict[str, Any] = {name: value}
@@ -132,9 +138,9 @@ def _check_flag(name: str, value: Given) -> None:
         raise BadInput(Fault(name, "yes or no", repr(value), "Say which of the two."))
 
 
-def _crop(value: Given) -> Crop:
-    known = [crop.value for crop in Crop]
+def _word(kind: type[Word], name: str, value: Given) -> Word:
+    known = [word.value for word in kind]
     if value not in known:
         need = f"one of {', '.join(known)}"
-        raise BadInput(Fault("crop", need, repr(value), "Choose the one that is nearest."))
-    return Crop(value)
+        raise BadInput(Fault(name, need, repr(value), "Choose the one that is nearest."))
+    return kind(value)

@@ -41,7 +41,8 @@ def condition_faults(conditions: Conditions) -> Iterator[Fault]:
 
 
 def machine_faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
-    """What does not fit this machine: film that is too wide, rolls it cannot take."""
+    """What does not fit this machine: a binding it has not, film too wide, rolls it cannot take."""
+    yield from _binding_faults(machine, conditions)
     film, wrapper = conditions.film, machine.wrapper
     if wrapper is None or not conditions.crop.is_wrapped:
         return
@@ -53,6 +54,14 @@ def machine_faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
     if film is not None and not fits.low <= film.width_m <= fits.high:
         need = f"film of {fits.low:g} to {fits.high:g} m, which fits this machine"
         yield Fault("film_width_m", need, repr(film.width_m), "Put on a roll that fits.")
+
+
+def _binding_faults(machine: Machine, conditions: Conditions) -> Iterator[Fault]:
+    asked = conditions.binding
+    if asked is not None and machine.binding(asked) is None:
+        has = " or ".join(binding.kind for binding in machine.bindings)
+        cure = "Leave it out to take what it has."
+        yield Fault("binding", f"{has}, which this machine binds with", repr(str(asked)), cure)
 
 
 def _outside(name: str, value: float | None, low: float, high: float) -> Iterator[Fault]:

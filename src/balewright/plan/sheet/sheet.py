@@ -11,6 +11,7 @@ from enum import StrEnum
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.additive import Product
+from balewright.plan.machine import BindingKind
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason
 
@@ -64,7 +65,8 @@ class Conditions:
     `plan/keeping/climate` CLIMATES; rolls_left_m: film on each dispenser's roll at the start, new
     rolls where empty; additive: None for none; row_width_m: of the windrow; weighed: bales go
     over a scale that is no part of the machine; gate_readings: of this machine in this crop;
-    diameter_spread_m: standard deviation from bale to bale, where bales were measured.
+    diameter_spread_m: standard deviation from bale to bale, where bales were measured; binding:
+    what shall bind, None to leave it to the rules.
     """
 
     crop: Crop
@@ -85,6 +87,7 @@ class Conditions:
     weighed: bool = False
     gate_readings: tuple[GateReading, ...] = ()
     diameter_spread_m: float | None = None
+    binding: BindingKind | None = None
 
     @property
     def ground(self) -> Ground:

@@ -88,6 +88,7 @@ _CHAMBER: Final = {
     "sheet.binding.film": (
         "Adds {binding_layers} layers to the round side, none to the flat sides: not counted below."
     ),
+    "sheet.binding.asked": "Asked for.",
     "sheet.binding.net_named": "Net was named for this job; without it film would bind.",
     "sheet.binding.what_it_has": "What this machine binds with.",
     "sheet.binding_turns.film": "At least 3.2; its first turn has to hold by itself.",
@@ -267,6 +268,7 @@ _CARD: Final = {
     "card.additive": "additive {rate_l_t}",
     "card.acid": "acid",
     "card.weighed": "weighed",
+    "card.binding": "binding asked for: {binding}",
     "card.bales": "{bales:bale|bales}",
     "card.bale": "Bale {diameter_m} x {length_m}: about {mass_kg} ({low_kg} to {high_kg}).",
     "card.dry": "Dry matter {low_kg} to {high_kg}; fresh density about {density_kg_m3}.",

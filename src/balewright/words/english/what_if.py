@@ -76,6 +76,7 @@ MESSAGES: Final = {
     "what_if.asked.film_roll_m": "Film on a roll",
     "what_if.asked.film_pre_stretch_frac": "Pre-stretch by the label",
     "what_if.asked.film_neck_in_exponent": "Neck-in exponent",
+    "what_if.asked.binding": "Binding asked for",
     "what_if.asked.net_roll_m": "Net on a roll",
     "what_if.asked.storage_months": "Storage",
     "what_if.asked.bales": "Bales",
