@@ -8,7 +8,8 @@ from typing import Any, Final
 
 from django import forms
 
-from balewright.desk.sheet.forms import FIELD_OF, FILM_FIELDS, ConditionsForm, refill
+from balewright.desk.sheet.forms import FIELD_OF, FILM_FIELDS, ConditionsForm
+from balewright.desk.sheet.refilled import refill
 from balewright.desk.wording import words
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.change import Given, asked_of

@@ -16,7 +16,8 @@ from balewright.desk.beside.forms import WhatIfForm
 from balewright.desk.beside.shown import show
 from balewright.desk.outlook.forms import OutlookForm, filled
 from balewright.desk.outlook.page import PRICES
-from balewright.desk.sheet.forms import SheetForm, refill
+from balewright.desk.sheet.forms import SheetForm
+from balewright.desk.sheet.refilled import refill
 from balewright.desk.sheet.whom import FLEET, MAKE, machine_choices, request_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace

@@ -10,7 +10,8 @@ from typing import Any, Final
 from django import forms
 from django.http import QueryDict
 
-from balewright.desk.sheet.forms import MORE_FIELDS, PERCENT, ConditionsForm, refill
+from balewright.desk.sheet.forms import MORE_FIELDS, ConditionsForm
+from balewright.desk.sheet.refilled import PERCENT, refill
 from balewright.desk.wording import words
 from balewright.flows.outlook import Asked, Field, Money, Store
 from balewright.plan.film.event_text import read_events
@@ -24,9 +25,11 @@ TICKED: Final = ("dusty", "stony")
 SHEET_FIELDS: Final = (
     *("crop", "moisture", "windrow", "speed", "slope", "dusty", "stony", "film_width"),
     *("film_thickness", "film_roll", "stretch", "net_roll", "storage", "bales"),
-    *MORE_FIELDS,
+    *(*MORE_FIELDS, "neck_in"),
 )
 """What a setup sheet is asked with as well."""
+WHOLE: Final = frozenset({"crop", "moisture", "windrow", "speed", "slope", "storage", "bales"})
+"""What every whole form has; an address with less is a change of the machine's own conditions."""
 PARTS: Final[dict[str, tuple[str, ...]]] = {
     "crop": ("crop", "moisture", "windrow", "speed", "slope", "storage", "bales", *TICKED),
     "bale": ("diameter", "wrap_turns", "film_width", "film_thickness", "film_roll", "stretch",
@@ -169,10 +172,13 @@ def filled(conditions: Conditions, query: QueryDict, prices: Mapping[str, str]) 
     """The form's values: the machine's own conditions, the person's prices, and over both what
     the address says.
 
-    A box that is not ticked is not sent at all, so what a whole form leaves out is not filled in.
+    A box that is not ticked is not sent at all, and a sheet without additive or film says nothing
+    of them, so what a whole form leaves out is not filled in.
     """
     own = {name: value for name, value in refill(conditions).items() if value is not None}
-    if "crop" in query:
+    if query.keys() >= WHOLE:
+        own = {}
+    elif "crop" in query:
         own = {name: value for name, value in own.items() if name not in TICKED}
     assumed = {"climate": conditions.climate or Store().climate.name, "month": Store().start_month}
     return {**own, **assumed, **prices, **query.dict()}

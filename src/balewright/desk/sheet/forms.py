@@ -8,15 +8,16 @@ from typing import Any, Final
 
 from django import forms
 
+from balewright.desk.sheet.fields import Amount, Lengths, Readings
+from balewright.desk.sheet.refilled import from_km_h, from_mm, from_percent, from_um
 from balewright.desk.wording import words
 from balewright.plan.crop import Crop
-from balewright.plan.film.strip import Film
+from balewright.plan.film.strip import DEFAULT_NECK_IN, Film
+from balewright.plan.keeping.additive import Product
 from balewright.plan.keeping.climate import CLIMATES
 from balewright.plan.sheet.sheet import Additive, Conditions
 from balewright.quantities.errors import Fault
-from balewright.quantities.si import KM_H_PER_M_S, M_PER_MM, M_PER_UM
 
-PERCENT: Final = 100.0
 FILM_FIELDS: Final = ("film_width", "film_thickness", "film_roll", "stretch")
 FIELD_OF: Final = {
     "moisture_frac": "moisture",
@@ -30,7 +31,10 @@ FIELD_OF: Final = {
     "climate": "climate_kind",
     "row_width_m": "row_width",
     "diameter_spread_m": "spread",
+    "additive": "additive",
     "additive.rate_l_t": "additive",
+    "additive.tank_l": "tank",
+    "gate_readings": "readings",
     "rolls_left_m": "rolls_left",
     "rolls_left_m[0]": "rolls_left",
     "rolls_left_m[1]": "rolls_left",
@@ -39,9 +43,11 @@ FIELD_OF: Final = {
 }
 """Which field a fault of the conditions belongs beside."""
 MORE_FIELDS: Final = (
-    *("climate_kind", "row_width", "rolls_left", "spread", "additive", "weighed"),
+    *("climate_kind", "row_width", "rolls_left", "spread", "readings", "additive"),
+    *("acid_active", "acid_density", "tank", "weighed"),
 )
 """What nobody has to say."""
+ACID_FIELDS: Final = ("acid_active", "acid_density")
 FIRST: Final = {
     "crop": Crop.GRASS_SILAGE.value,
     "moisture": 55,
@@ -58,41 +64,9 @@ FIRST: Final = {
 }
 """What stands in a new form, so that a first sheet shows at once."""
 
-_LENGTHS: Final = re.compile(r"[;,\s]+")
-"""Between two lengths: a comma, a semicolon or a space."""
+_NUMBERED: Final = re.compile(r"gate_readings\[(\d+)\]")
 
 Choices = Sequence[tuple[str, Sequence[tuple[str, str]]]]
-
-
-class Amount(forms.FloatField):
-    """A number with its unit in its label."""
-
-    def __init__(self, key: str, unit: str, low: float, high: float, **kwargs: Any) -> None:
-        super().__init__(
-            label=words("sheet.amount", name=words(f"sheet.{key}"), unit=words(f"unit.{unit}")),
-            min_value=low,
-            max_value=high,
-            widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
-            **kwargs,
-        )
-
-
-class Lengths(forms.CharField):
-    """What is left on each roll, in metres: "900 1500"; empty for new ones."""
-
-    def __init__(self) -> None:
-        label = words("sheet.amount", name=words("sheet.rolls_left"), unit=words("unit.m"))
-        super().__init__(
-            label=label, help_text=words("sheet.rolls_left.hint"), required=False, max_length=60
-        )
-
-    def clean(self, value: Any) -> tuple[float, ...]:
-        """Numbers; that they fit the machine is judged where the sheet is made."""
-        parts = [part for part in _LENGTHS.split(super().clean(value).strip()) if part]
-        try:
-            return tuple(float(part) for part in parts)
-        except ValueError:
-            raise forms.ValidationError(words("sheet.rolls_left.wrong")) from None
 
 
 class ConditionsForm(forms.Form):
@@ -117,8 +91,13 @@ class ConditionsForm(forms.Form):
     rolls_left = Lengths()
     row_width = Amount("row_width", "m", 0.2, 6, required=False)
     spread = Amount("spread", "mm", 0, 300, required=False)
+    readings = Readings()
     additive = Amount("additive", "l_t", 0.001, 200, required=False)
+    acid_active = Amount("acid_active", "percent", 5, 100, required=False)
+    acid_density = Amount("acid_density", "kg_l", 0.7, 1.6, required=False)
+    tank = Amount("tank", "l", 1, 5000, required=False)
     weighed = forms.BooleanField(required=False)
+    neck_in = forms.FloatField(required=False, min_value=0, max_value=0.5, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -127,7 +106,8 @@ class ConditionsForm(forms.Form):
         self.choose("climate_kind", [("", words("sheet.climate_kind.unknown")), *kinds])
         for name in ("dusty", "stony", "bales", "weighed"):
             self.fields[name].label = words(f"sheet.{name}")
-        for name in ("moisture", "slope", "stretch", "net_roll", "climate_kind", "spread"):
+        for name in ("moisture", "slope", "stretch", "net_roll", "climate_kind", "spread",
+                     *ACID_FIELDS, "tank"):  # fmt: skip
             self.fields[name].help_text = words(f"sheet.{name}.hint")
 
     @property
@@ -143,7 +123,7 @@ class ConditionsForm(forms.Form):
         field.choices = choices
 
     def clean(self) -> dict[str, Any]:
-        """All of a roll's four numbers or none of them."""
+        """All of a roll's four numbers or none of them; one additive, as one label has it."""
         cleaned = super().clean() or {}
         known = [cleaned.get(name) is not None for name in FILM_FIELDS]
         entered = all(name not in self.errors for name in FILM_FIELDS)
@@ -151,17 +131,31 @@ class ConditionsForm(forms.Form):
             for name, is_known in zip(FILM_FIELDS, known, strict=True):
                 if not is_known:
                     self.add_error(name, words("sheet.film_missing"))
+        self._check_additive(cleaned)
         return cleaned
+
+    def _check_additive(self, cleaned: dict[str, Any]) -> None:
+        names = ("additive", *ACID_FIELDS)
+        if any(name in self.errors for name in names):
+            return
+        rate, *acid = (cleaned.get(name) is not None for name in names)
+        if rate and any(acid):
+            self.add_error("additive", words("sheet.additive.both"))
+        elif any(acid) and not all(acid):
+            lacks = ACID_FIELDS[acid.index(False)]
+            self.add_error(lacks, words("sheet.acid_missing"))
+        elif cleaned.get("tank") is not None and not rate and not any(acid):
+            self.add_error("tank", words("sheet.tank.alone"))
 
     def conditions(self) -> Conditions:
         """The conditions in SI; only after `is_valid()`."""
         given = self.cleaned_data
         return Conditions(
             crop=Crop(given["crop"]),
-            moisture_frac=given["moisture"] / PERCENT,
+            moisture_frac=from_percent(given["moisture"]),
             windrow_kg_m=given["windrow"],
-            speed_m_s=given["speed"] / KM_H_PER_M_S,
-            slope_frac=given["slope"] / PERCENT,
+            speed_m_s=from_km_h(given["speed"]),
+            slope_frac=from_percent(given["slope"]),
             dusty=given["dusty"],
             stony=given["stony"],
             film=self._film(),
@@ -171,8 +165,9 @@ class ConditionsForm(forms.Form):
             climate=given["climate_kind"] or None,
             rolls_left_m=given["rolls_left"],
             row_width_m=given["row_width"],
-            diameter_spread_m=_times(given["spread"], M_PER_MM),
-            additive=None if given["additive"] is None else Additive(rate_l_t=given["additive"]),
+            diameter_spread_m=None if given["spread"] is None else from_mm(given["spread"]),
+            gate_readings=given["readings"],
+            additive=self._additive(),
             weighed=given["weighed"],
         )
 
@@ -181,11 +176,22 @@ class ConditionsForm(forms.Form):
         if given["film_width"] is None:
             return None
         return Film(
-            width_m=given["film_width"] * M_PER_MM,
-            thickness_m=given["film_thickness"] * M_PER_UM,
+            width_m=from_mm(given["film_width"]),
+            thickness_m=from_um(given["film_thickness"]),
             roll_m=given["film_roll"],
-            pre_stretch_frac=given["stretch"] / PERCENT,
+            pre_stretch_frac=from_percent(given["stretch"]),
+            neck_in_exponent=DEFAULT_NECK_IN if given["neck_in"] is None else given["neck_in"],
         )
+
+    def _additive(self) -> Additive | None:
+        given = self.cleaned_data
+        rate_l_t, active, tank_l = given["additive"], given["acid_active"], given["tank"]
+        if rate_l_t is not None:
+            return Additive(rate_l_t=rate_l_t, tank_l=tank_l)
+        if active is None:
+            return None
+        acid = Product(from_percent(active), given["acid_density"])
+        return Additive(acid=acid, tank_l=tank_l)
 
 
 class SheetForm(ConditionsForm):
@@ -202,48 +208,13 @@ def told_beside(form: forms.Form, faults: Sequence[Fault]) -> tuple[Fault, ...]:
     """Tell each fault beside its field; those that belong to none."""
     left = []
     for fault in faults:
-        name = FIELD_OF.get(fault.place)
+        reading = _NUMBERED.match(fault.place)
+        name = FIELD_OF.get("gate_readings" if reading else fault.place)
         if name in form.fields:
-            form.add_error(name, words("sheet.fault", need=fault.need, cure=fault.cure))
+            told = words("sheet.fault", need=fault.need, cure=fault.cure)
+            if reading:
+                told = words("sheet.readings.fault", number=int(reading[1]) + 1, fault=told)
+            form.add_error(name, told)
         else:
             left.append(fault)
     return tuple(left)
-
-
-def refill(conditions: Conditions) -> dict[str, Any]:
-    """The form's values for conditions that a kept sheet was made for."""
-    film = conditions.film
-    return {
-        "crop": conditions.crop.value,
-        "moisture": _tidy(conditions.moisture_frac * PERCENT),
-        "windrow": _tidy(conditions.windrow_kg_m),
-        "speed": _tidy(conditions.speed_m_s * KM_H_PER_M_S),
-        "slope": _tidy(conditions.slope_frac * PERCENT),
-        "dusty": conditions.dusty,
-        "stony": conditions.stony,
-        "film_width": film and _tidy(film.width_m / M_PER_MM),
-        "film_thickness": film and _tidy(film.thickness_m / M_PER_UM),
-        "film_roll": film and _tidy(film.roll_m),
-        "stretch": film and _tidy(film.pre_stretch_frac * PERCENT),
-        "net_roll": conditions.net_roll_m,
-        "storage": _tidy(conditions.storage_months),
-        "bales": conditions.bales,
-        "climate_kind": conditions.climate,
-        "rolls_left": " ".join(map(_tidy, conditions.rolls_left_m)),
-        "row_width": conditions.row_width_m,
-        "spread": _tidy_or_none(_times(conditions.diameter_spread_m, 1.0 / M_PER_MM)),
-        "additive": conditions.additive and conditions.additive.rate_l_t,
-        "weighed": conditions.weighed,
-    }
-
-
-def _times(value: float | None, factor: float) -> float | None:
-    return None if value is None else value * factor
-
-
-def _tidy_or_none(value: float | None) -> str | None:
-    return None if value is None else _tidy(value)
-
-
-def _tidy(value: float) -> str:
-    return f"{value:.6g}"

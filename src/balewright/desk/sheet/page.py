@@ -14,8 +14,9 @@ from balewright.desk.access import Deed, needs
 from balewright.desk.feedback.answers import answer_form
 from balewright.desk.feedback.shown import told_of_sheet
 from balewright.desk.film.picture import picture_film
-from balewright.desk.sheet.forms import FIRST, SheetForm, refill, told_beside
+from balewright.desk.sheet.forms import FIRST, SheetForm, told_beside
 from balewright.desk.sheet.lines import group_lines, list_sources
+from balewright.desk.sheet.refilled import refill
 from balewright.desk.sheet.whom import FLEET, MAKE, machine_choices, request_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace

@@ -44,7 +44,29 @@ MESSAGES: Final = {
     "desk.sheet.rolls_left.wrong": "Give whole metres with a space between, as in 900 1500.",
     "desk.sheet.spread": "Spread of diameters",
     "desk.sheet.spread.hint": "Standard deviation from bale to bale, as measured.",
+    "desk.sheet.readings": "Readings of the gate",
+    "desk.sheet.readings.hint": (
+        "A full chamber a line: opening mm, setting mm, feed t/h (or light, middle, heavy), as in "
+        "24, 18, 36. Three or more give a fitted size setting."
+    ),
+    "desk.sheet.readings.wrong": (
+        "Line {number}: give opening mm, setting mm and feed t/h, as in 24, 18, 36 or "
+        "24, 18, heavy."
+    ),
+    "desk.sheet.readings.many": "Give at most {most} readings.",
+    "desk.sheet.readings.fault": "Line {number}: {fault}",
     "desk.sheet.additive": "Additive, as its label says",
+    "desk.sheet.additive.both": (
+        "Give the label's litres a tonne, or the pure acid of a hay acid, not both."
+    ),
+    "desk.sheet.acid_active": "Hay acid: pure acid in it",
+    "desk.sheet.acid_active.hint": "The rate follows from the moisture of the hay.",
+    "desk.sheet.acid_density": "Hay acid: density",
+    "desk.sheet.acid_density.hint": "Both stand on the label of the drum.",
+    "desk.sheet.acid_missing": "A hay acid needs its share of pure acid and its density.",
+    "desk.sheet.tank": "A full tank of additive",
+    "desk.sheet.tank.hint": "Tells how many bales a filling lasts.",
+    "desk.sheet.tank.alone": "Say what is in it: litres a tonne, or the acid of a hay acid.",
     "desk.sheet.weighed": "Bales go over a scale",
     "desk.sheet.film_missing": (
         "A roll of film needs all of width, thickness, metres and pre-stretch. "
@@ -109,6 +131,8 @@ MESSAGES: Final = {
     "desk.unit.um": "µm",
     "desk.unit.m": "m",
     "desk.unit.l_t": "l/t",
+    "desk.unit.l": "l",
+    "desk.unit.kg_l": "kg/l",
     "desk.unit.months": "months",
     "desk.film.title": "Where the film lies",
     "desk.film.turn": "Drag it, or use the arrow keys, to turn the bale; Home shows the thin spot.",
