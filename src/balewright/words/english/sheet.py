@@ -224,6 +224,11 @@ _UNKNOWN: Final = {
     ),
     "sheet.unknown.climate": "The climate: how many layers are enough depends on it.",
     "sheet.unknown.film": "Film: without its label there are no turns, metres or rolls.",
+    "sheet.unknown.thin_film": (
+        "Whether {layers:layer|layers} of {thickness_um} are enough ({all_um} in all off the "
+        "roll): advice is for film of {25:um} or for {152:um} in all. As much film "
+        "as that of {25:um}: {as_much:layer|layers}."
+    ),
     "sheet.unknown.neck_in": (
         "How much this film narrows: its strip may lie {narrow_m} to {wide_m} wide. Measure it."
     ),
