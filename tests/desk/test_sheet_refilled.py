@@ -16,6 +16,7 @@ from tests.desk.test_sheet import beside, fields, result
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.keeping.additive import Product
+from balewright.plan.machine import BindingKind
 from balewright.plan.sheet.sheet import Additive, Conditions, GateReading, Row
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ EVERYTHING = Conditions(
     weighed=True,
     gate_readings=READINGS,
     diameter_spread_m=0.0173,
+    binding=BindingKind.NET,
 )
 ACID = Additive(acid=Product(0.55, 1.02), tank_l=200.0)
 HAY = replace(EVERYTHING, crop=Crop.HAY, moisture_frac=0.24, additive=ACID)
@@ -179,3 +181,10 @@ def test_a_wrong_additive_is_told_beside_its_field(
     page = desk.technician.get("/sheet?" + urlencode(fields(**sent))).content.decode()
     assert '<details class="more" open>' in page
     assert said in beside(result(desk, **sent), field)
+
+
+def test_a_binding_can_be_asked_for(desk: Desk) -> None:
+    """Net is bound with where it is asked for; what a machine has not is told beside the field."""
+    assert "Bind with" in desk.technician.get("/sheet").content.decode()
+    assert result(desk, binding_kind="net") != result(desk, binding_kind="film")
+    assert "this machine binds with" in beside(result(desk, binding_kind="twine"), "binding_kind")

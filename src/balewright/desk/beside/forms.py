@@ -32,6 +32,7 @@ NAMES: Final = {
     "net_roll": "net_roll_m",
     "storage": "storage_months",
     "climate_kind": "climate",
+    "binding_kind": "binding",
     "bales": "bales",
     "row_width": "row_width_m",
     "additive": "additive_rate_l_t",
@@ -136,6 +137,9 @@ def _tried(name: str, base: Conditions, machine: Machine) -> str:
         return less_usual if own == usual else usual
     if name == "climate_kind":
         return "warm-dry" if own != "warm-dry" else "cool-moist"
+    if name == "binding_kind":
+        others = [one.kind.value for one in machine.bindings if one.kind.value != own]
+        return next(reversed(others), "")
     usual_values = _MOISTURE[base.crop.is_wrapped] if name == "moisture" else _OFFERED[name]
     if name == "film_width" and machine.wrapper is not None:
         fits = machine.wrapper.film_width_m

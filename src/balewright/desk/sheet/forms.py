@@ -15,6 +15,7 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.strip import DEFAULT_NECK_IN, Film
 from balewright.plan.keeping.additive import Product
 from balewright.plan.keeping.climate import CLIMATES
+from balewright.plan.machine import BindingKind
 from balewright.plan.sheet.sheet import Additive, Conditions
 from balewright.quantities.errors import Fault
 
@@ -35,6 +36,7 @@ FIELD_OF: Final = {
     "additive.rate_l_t": "additive",
     "additive.tank_l": "tank",
     "gate_readings": "readings",
+    "binding": "binding_kind",
     "rolls_left_m": "rolls_left",
     "rolls_left_m[0]": "rolls_left",
     "rolls_left_m[1]": "rolls_left",
@@ -43,7 +45,7 @@ FIELD_OF: Final = {
 }
 """Which field a fault of the conditions belongs beside."""
 MORE_FIELDS: Final = (
-    *("climate_kind", "row_width", "rolls_left", "spread", "readings", "additive"),
+    *("climate_kind", "binding_kind", "row_width", "rolls_left", "spread", "readings", "additive"),
     *("acid_active", "acid_density", "tank", "weighed"),
 )
 """What nobody has to say."""
@@ -88,6 +90,7 @@ class ConditionsForm(forms.Form):
     storage = Amount("storage", "months", 0, 60)
     bales = forms.IntegerField(min_value=1, max_value=1_000_000)
     climate_kind = forms.ChoiceField(required=False)
+    binding_kind = forms.ChoiceField(required=False)
     rolls_left = Lengths()
     row_width = Amount("row_width", "m", 0.2, 6, required=False)
     spread = Amount("spread", "mm", 0, 300, required=False)
@@ -104,6 +107,8 @@ class ConditionsForm(forms.Form):
         self.choose("crop", [(crop.value, words(f"crop.{crop.name.lower()}")) for crop in Crop])
         kinds = [(name, words(f"outlook.field.climate.{name}")) for name in CLIMATES]
         self.choose("climate_kind", [("", words("sheet.climate_kind.unknown")), *kinds])
+        kinds = [(kind.value, words(f"sheet.binding_kind.{kind.value}")) for kind in BindingKind]
+        self.choose("binding_kind", [("", words("sheet.binding_kind.unknown")), *kinds])
         for name in ("dusty", "stony", "bales", "weighed"):
             self.fields[name].label = words(f"sheet.{name}")
         for name in ("moisture", "slope", "stretch", "net_roll", "climate_kind", "spread",
@@ -167,6 +172,7 @@ class ConditionsForm(forms.Form):
             row_width_m=given["row_width"],
             diameter_spread_m=None if given["spread"] is None else from_mm(given["spread"]),
             gate_readings=given["readings"],
+            binding=BindingKind(given["binding_kind"]) if given["binding_kind"] else None,
             additive=self._additive(),
             weighed=given["weighed"],
         )

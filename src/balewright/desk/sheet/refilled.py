@@ -51,6 +51,7 @@ def refill(conditions: Conditions) -> dict[str, Any]:
         "storage": _shown(conditions.storage_months),
         "bales": conditions.bales,
         "climate_kind": conditions.climate,
+        "binding_kind": conditions.binding and conditions.binding.value,
         "rolls_left": " ".join(str(_shown(left_m)) for left_m in conditions.rolls_left_m) or None,
         "row_width": _shown(conditions.row_width_m),
         "spread": _shown(conditions.diameter_spread_m, from_mm),
