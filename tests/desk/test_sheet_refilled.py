@@ -188,3 +188,20 @@ def test_a_binding_can_be_asked_for(desk: Desk) -> None:
     assert "Bind with" in desk.technician.get("/sheet").content.decode()
     assert result(desk, binding_kind="net") != result(desk, binding_kind="film")
     assert "this machine binds with" in beside(result(desk, binding_kind="twine"), "binding_kind")
+
+
+def test_a_spread_of_the_record_is_told_and_looked_for_again(desk: Desk) -> None:
+    """The page says of how many bales it is; made again, it is not passed off as given."""
+    from balewright.desk.workplace import the_workplace
+    from balewright.flows.make_sheet import SheetRequest, keep_sheet, make_sheet
+
+    workplace = the_workplace()
+    given_one = make_sheet(workplace, SheetRequest(EVERYTHING, profile_key="mossgrinder-m2"))
+    seen = keep_sheet(workplace, replace(given_one, spread_bales=93))
+    page = desk.technician.get(f"/sheet/{seen}").content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    assert "as its last 93 bales did" in page
+    assert "spread=" not in page
+    plain = keep_sheet(workplace, given_one)
+    page = desk.technician.get(f"/sheet/{plain}").content.decode()
+    assert "its last" not in page
+    assert "spread=17.3" in page

@@ -6,19 +6,16 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
-import numpy as np
-
 from balewright.cards.sheet_json import sheet_from_json
+from balewright.flows.recorded_diameters import COLUMNS, diameters_of_sheet
 from balewright.flows.workplace import Workplace
 from balewright.plan.crop import Crop
-from balewright.plan.film.recorded_spread import RecordedSpread, recorded_spread
+from balewright.plan.film.recorded_spread import RecordedSpread
 from balewright.plan.film.strip import Film
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
-from balewright.records.bales import BaleTable
 
-_LAST_BALES: Final = 200
 _EXAMPLE_FILM_M: Final = 0.75
 _EXAMPLE_STRETCH_FRAC: Final = 0.70
 
@@ -59,24 +56,17 @@ def choose_conditions(workplace: Workplace, serial: str) -> Chosen:
     if machine is None:
         cure = "Add that profile, or give the machine another one."
         raise BadInput(Fault(serial, "a known profile", repr(entry.profile_key), cure))
-    bales = workplace.journal.read_bales(serial, ("sheet", "diameter_m"))
+    bales = workplace.journal.read_bales(serial, COLUMNS)
     named = bales.column("sheet")[bales.mask("sheet")]
     for key in dict.fromkeys(reversed(named.tolist())):
         kept = workplace.register.load_sheet(str(key))
         if kept is not None and kept.profile_key == machine.key:
             chosen = _of(machine, sheet_from_json(kept.json), Origin.IN_FORCE, kept.id)
-            return replace(chosen, recorded=_recorded(bales, str(key)))
+            return replace(chosen, recorded=diameters_of_sheet(bales, str(key)))
     for kept in workplace.register.load_sheets(serial):
         if kept.profile_key == machine.key:
             return _of(machine, sheet_from_json(kept.json), Origin.KEPT, kept.id)
     return Chosen(machine, _example(machine), Origin.EXAMPLE)
-
-
-def _recorded(bales: BaleTable, sheet_id: str) -> RecordedSpread | None:
-    """How diameters differed among the last bales of that sheet, where they were measured."""
-    of_it = bales.mask("sheet") & (bales.column("sheet") == sheet_id)
-    measured = np.where(bales.mask("diameter_m"), bales.column("diameter_m"), np.nan)
-    return recorded_spread(measured[of_it][-_LAST_BALES:].astype(np.float64))
 
 
 def _of(machine: Machine, sheet: Sheet, origin: Origin, sheet_id: str) -> Chosen:

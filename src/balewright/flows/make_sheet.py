@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from balewright import __version__
 from balewright.cards.issue import sheet_id as id_of
 from balewright.cards.sheet_json import sheet_from_json, sheet_to_json
+from balewright.flows.recorded_diameters import recorded_diameters
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.rules import plan_bale
 from balewright.plan.sheet.sheet import Conditions, Sheet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.entries import SheetEntry
+
+_DECIMALS: Final = 4
+"""A tenth of a millimetre: no diameter is measured better."""
 
 
 @dataclass(frozen=True)
@@ -29,11 +34,22 @@ class SheetRequest:
 def make_sheet(workplace: Workplace, request: SheetRequest) -> Sheet:
     """The sheet that is asked for; nothing is kept.
 
+    Where nobody said how diameters differ and the machine of the register recorded it for five
+    bales or more, they differ as they did, and the sheet says so.
+
     Raises BadInput for a machine or make that is not known here and for conditions that cannot
     be used.
     """
     machine = _machine(workplace, request)
-    return plan_bale(machine, request.conditions, request.serial, __version__)
+    conditions, serial, seen = request.conditions, request.serial, None
+    if serial is not None and conditions.diameter_spread_m is None:
+        seen = recorded_diameters(workplace, serial)
+    if seen is None:
+        return plan_bale(machine, conditions, serial, __version__)
+    spread_m = round(seen.deviation.best, _DECIMALS)
+    conditions = replace(conditions, diameter_spread_m=spread_m)
+    sheet = plan_bale(machine, conditions, serial, __version__)
+    return replace(sheet, spread_bales=seen.readings)
 
 
 def keep_sheet(workplace: Workplace, sheet: Sheet) -> str:

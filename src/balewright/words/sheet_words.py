@@ -116,11 +116,11 @@ def conditions_of(sheet: Sheet, language: str = "en") -> tuple[str, ...]:
     if given.net_roll_m is not None:
         net = because("card.net", net_roll_m=given.net_roll_m)
     bales = because("card.bales", bales=given.bales)
-    reasons = (crop, ground, film, net, bales, *_known(given))
+    reasons = (crop, ground, film, net, bales, *_known(given, sheet.spread_bales))
     return tuple(say(reason, language) for reason in reasons)
 
 
-def _known(given: Conditions) -> Iterator[Reason]:
+def _known(given: Conditions, spread_bales: int | None) -> Iterator[Reason]:
     """What nobody has to say, where somebody said it."""
     if given.binding is not None:
         yield because("card.binding", binding=str(given.binding))
@@ -129,7 +129,7 @@ def _known(given: Conditions) -> Iterator[Reason]:
     if given.row_width_m is not None:
         yield because("card.row", row_width_m=given.row_width_m)
     if given.diameter_spread_m is not None:
-        yield because("card.spread", spread_mm=given.diameter_spread_m / M_PER_MM)
+        yield _spread(given.diameter_spread_m, spread_bales)
     if given.rolls_left_m:
         left_m = sum(given.rolls_left_m)
         yield because("card.left", left_m=left_m)
@@ -141,6 +141,18 @@ def _known(given: Conditions) -> Iterator[Reason]:
         yield because("card.acid")
     if given.weighed:
         yield because("card.weighed")
+
+
+def _spread(spread_m: float, bales: int | None) -> Reason:
+    if bales is None:
+        return because("card.spread", spread_mm=spread_m / M_PER_MM)
+    return because("card.spread_seen", spread_mm=spread_m / M_PER_MM, bales=bales)
+
+
+def spread_of(sheet: Sheet, language: str = "en") -> str:
+    """How diameters differ from bale to bale and who says so; empty where nobody does."""
+    spread_m = sheet.conditions.diameter_spread_m
+    return "" if spread_m is None else say(_spread(spread_m, sheet.spread_bales), language)
 
 
 def expected_of(sheet: Sheet, language: str = "en") -> tuple[str, ...]:

@@ -36,3 +36,9 @@ def day_parts(sheet: Sheet) -> list[Part]:
         for key, sentences in found
         if sentences
     ]
+
+
+@register.filter
+def spread_said(sheet: Sheet) -> str:
+    """How diameters differ from bale to bale, and of how many bales that is known."""
+    return sheet_words.spread_of(sheet, reading())

@@ -92,6 +92,8 @@ def show_kept(request: HttpRequest, sheet_id: str) -> HttpResponse:
     """A kept sheet."""
     sheet = _kept(sheet_id)
     again = refill(sheet.conditions)
+    if sheet.spread_bales is not None:  # nobody gave it: by then there may be more bales
+        again["spread"] = None
     context = {**_shown(sheet), "sheet_id": sheet_id, "again": _query(sheet, again)}
     context |= {"told": told_of_sheet(sheet_id, sheet), **answer_form(sheet)}
     return render(request, "sheet_kept.html", context)

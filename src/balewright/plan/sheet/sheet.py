@@ -208,7 +208,9 @@ class Sheet:
     """A whole sheet, with what is needed to make it again.
 
     machine_serial is None for a sheet made for a profile without a machine in the register;
-    profile_title is what people call the make's type; roll_changes: the first of the job, in order.
+    profile_title is what people call the make's type; roll_changes: the first of the job, in order;
+    spread_bales: bales of the record that the spread of diameters was taken from, None where it
+    was given or is not known.
     """
 
     machine_serial: str | None
@@ -225,6 +227,7 @@ class Sheet:
     measures: tuple[Measure, ...] = ()
     roll_changes: tuple[RollChange, ...] = ()
     lost_rolls: tuple[LostRoll, ...] = ()
+    spread_bales: int | None = None
 
     def line(self, key: str) -> SheetLine | None:
         """The line under `key`, None when this machine has no such setting."""

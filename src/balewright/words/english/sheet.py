@@ -1,4 +1,4 @@
-"""Words of the setup sheet: its lines, their reasons, what it does not know."""
+"""Words of the setup sheet: its lines, their reasons, its card."""
 
 from typing import Final
 
@@ -213,38 +213,6 @@ _GROUND: Final = {
     "sheet.fixed": "Fixed on this machine.",
 }
 
-_UNKNOWN: Final = {
-    "sheet.unknown.moisture": (
-        "Sources disagree on the right moisture for {crop} ({low_frac} to {high_frac}): "
-        "{agree} of {sources} hold {moisture_frac} right."
-    ),
-    "sheet.unknown.damp_hay": (
-        "What keeps hay at {moisture_frac}: dry on, or wrap it. Advice wants 20 to 35 % wrapped; "
-        "acid alone is trusted up to 25 % by some, to 30 % by others."
-    ),
-    "sheet.unknown.climate": "The climate: how many layers are enough depends on it.",
-    "sheet.unknown.film": "Film: without its label there are no turns, metres or rolls.",
-    "sheet.unknown.thin_film": (
-        "Whether {layers:layer|layers} of {thickness_um} are enough ({all_um} in all off the "
-        "roll): advice is for film of {25:um} or for {152:um} in all. As much film "
-        "as that of {25:um}: {as_much:layer|layers}."
-    ),
-    "sheet.unknown.neck_in": (
-        "How much this film narrows: its strip may lie {narrow_m} to {wide_m} wide. Measure it."
-    ),
-    "sheet.unknown.wrapped_elsewhere": (
-        "The wrapper that follows: wrap soon. Advice runs from 2 h over 4 h to 24 h; "
-        "never leave bales overnight."
-    ),
-    "sheet.unknown.binding_film": "Metres on the roll of binding film: rolls are not counted.",
-    "sheet.unknown.net_roll": "Metres on the net roll: rolls are not counted.",
-    "sheet.unknown.mass": "The true mass: {low_kg} to {high_kg}. Weigh some bales.",
-    "sheet.unknown.mass_weighed": (
-        "The true mass before the first bale: {low_kg} to {high_kg}. The machine weighs."
-    ),
-    "sheet.unknown.slope": "From which angle a bale rolls: no source gives one.",
-}
-
 _CARD: Final = {
     "card.title": "Setup sheet",
     "card.cautions": "First",
@@ -268,6 +236,7 @@ _CARD: Final = {
     "card.climate.cold_winter": "place with cold winters",
     "card.row": "rows {row_width_m} wide",
     "card.spread": "diameters spread by {spread_mm}",
+    "card.spread_seen": "diameters spread by {spread_mm}, as its last {bales:bale|bales} did",
     "card.left": "{left_m} of film on the rolls",
     "card.readings": "{readings} readings of the gate",
     "card.additive": "additive {rate_l_t}",
@@ -292,6 +261,5 @@ MESSAGES: Final = {
     **_CHAMBER,
     **_FILM,
     **_GROUND,
-    **_UNKNOWN,
     **_CARD,
 }
