@@ -73,10 +73,11 @@ def _turn_lines(job: Job, plan: FilmPlan) -> Iterator[SheetLine]:
         chance_frac = min(plan.chance_frac, _MOST_CHANCE)
         reason = because("sheet.wrap_turns.chance", chance_frac=chance_frac, **values)
     wanted = Wanted("wrap_turns", plan.turns, Span(min(fewest, plan.turns), max(most, plan.turns)))
-    yield settle(job.machine, wanted, Why(reason, "geometry"))
+    sure = HowSure.LIKELY if plan.assumed_frac is None else HowSure.STARTING_POINT
+    yield settle(job.machine, wanted, Why(reason, "geometry", sure))
     if wrapper.dispensers == 2:
         yield _one_roll_line(job, plan)
-    overlap = 1.0 - wrapper.advance_m / (wrapper.dispensers * plan.wrapping.strip_m)
+    overlap = plan.overlap_frac
     word = "sheet.overlap.small" if overlap < _HALF_FRAC else "sheet.overlap"
     why = Why(because(word, strip_m=plan.wrapping.strip_m), "geometry")
     overlap = round(overlap, 2)

@@ -65,7 +65,7 @@ def plan_bale(
         cautions=tuple(cautions_for(job)),
         lines=tuple(replace(line, own_word=machine.own_word(line.key)) for line in lines.values()),
         expected=expect(job, plan, lines),
-        unknown=tuple(unknowns_for(job)),
+        unknown=tuple(unknowns_for(job, plan)),
         profile_title=machine.title,
         conflicts=tuple(conflicts_for(job, turning_m_s, lines)),
         measures=tuple(measures_for(job, plan, lines)),

@@ -7,15 +7,18 @@ from typing import Final
 
 from balewright.plan import cautions
 from balewright.plan.crop import Crop, agreeing_sources, moisture_windows, widest
-from balewright.plan.film.strip import NECK_IN_SPREAD, strip_width_m
+from balewright.plan.film.strip import NECK_IN_SPREAD, Film, strip_width_m
 from balewright.plan.keeping.additive import LEAST_MOISTURE_FRAC
 from balewright.plan.machine import BindingKind
 from balewright.plan.sheet.additive import additive_cautions
 from balewright.plan.sheet.bale import HEATING_FRAC
+from balewright.plan.sheet.film_plan import FilmPlan
 from balewright.plan.sheet.ground import TOO_STEEP_FRAC
+from balewright.plan.sheet.layers import thin_film
 from balewright.plan.sheet.setting import Job
-from balewright.plan.sheet.sheet import Ground
+from balewright.plan.sheet.sheet import Conditions, Ground
 from balewright.quantities.reason import Reason, because
+from balewright.quantities.si import M_PER_MM
 
 ONE_HIGH_FRAC: Final = 0.75
 """Above this wrapped bales are stacked one high only (Penn State)."""
@@ -51,7 +54,7 @@ def cautions_for(job: Job) -> Iterator[Reason]:
     yield because(cautions.OIL_PRESSURE)
 
 
-def unknowns_for(job: Job) -> Iterator[Reason]:
+def unknowns_for(job: Job, plan: FilmPlan | None) -> Iterator[Reason]:
     """What the sheet cannot tell, and where its sources disagree."""
     conditions, machine = job.conditions, job.machine
     yield _moisture(job)
@@ -66,7 +69,9 @@ def unknowns_for(job: Job) -> Iterator[Reason]:
             if job.film is None:
                 yield because("sheet.unknown.film")
             else:
-                yield _neck_in(job.film.width_m, job.film.pre_stretch_frac)
+                yield from _film(job.conditions, job.film)
+                if plan is not None and plan.assumed_frac is not None:
+                    yield _turns_share(job, plan.assumed_frac)
     kind = job.binding.kind
     if kind is BindingKind.FILM:
         yield because("sheet.unknown.binding_film")
@@ -91,6 +96,25 @@ def _moisture(job: Job) -> Reason:
         sources=len(windows),
         low_frac=low_frac,
         high_frac=high_frac,
+    )
+
+
+def _film(conditions: Conditions, film: Film) -> Iterator[Reason]:
+    thin = thin_film(conditions)
+    if thin is not None:
+        yield thin
+    yield _neck_in(film.width_m, film.pre_stretch_frac)
+
+
+def _turns_share(job: Job, share_frac: float) -> Reason:
+    # its counting loads a compiler: only where it was asked already
+    from balewright.plan.sheet.chance import TURNING_FRAC, assumed_spread_m  # noqa: PLC0415
+
+    return because(
+        "sheet.unknown.turns_share",
+        spread_mm=assumed_spread_m(job) / M_PER_MM,
+        turning_frac=TURNING_FRAC,
+        share_frac=share_frac,
     )
 
 
