@@ -298,14 +298,14 @@ def test_the_desk_lists_links_without_a_word_that_opens_them(desk: Desk, sheet_i
 
 def test_a_new_link_is_shown_with_a_code_that_says_it(desk: Desk, sheet_id: str) -> None:
     """The code is the one of this very address; a desk on this computer alone says so."""
-    from balewright.desk.links.page import draw_code
+    from balewright.cards.qr import code_svg
 
     answer = desk.post(desk.technician, f"/sheet/{sheet_id}/links", days=7)
     page = answer.content.decode()
     address = re.search(r'id="made-link">([^<]+)<', page)
     assert address is not None
-    assert draw_code(address[1]) in page
-    assert "viewBox" in draw_code(address[1])
+    assert code_svg(address[1]) in page
+    assert "viewBox" in code_svg(address[1])
     assert "This desk answers on this computer alone" in page
     assert "no-store" in answer.headers["Cache-Control"]
 
@@ -316,12 +316,15 @@ def test_one_address_and_one_link_are_held_to_a_rate(
     """Over the limit a plain page says to wait; other addresses, other links and the next minute
     are not held up.
     """
-    from balewright.desk.shared import limits
+    from balewright.desk.shared import limits, page
 
+    few, some = limits.Limit("address", 12, 60), limits.Limit("link", 20, 60)
+    monkeypatch.setattr(page, "BY_ADDRESS", few)
+    monkeypatch.setattr(page, "BY_LINK", some)
     at_s = [1_000_000_020.0]
     monkeypatch.setattr(limits.time, "time", lambda: at_s[0])
     path = make_link(desk, sheet_id)
-    for _visit in range(limits.BY_ADDRESS.most):
+    for _visit in range(few.most):
         assert desk.nobody.get("/s/nothing").status_code == 404
     held = desk.nobody.get(path)
     assert (held.status_code, held.headers["Retry-After"]) == (429, "60")
@@ -330,7 +333,7 @@ def test_one_address_and_one_link_are_held_to_a_rate(
     assert desk.nobody.get(path, REMOTE_ADDR="192.0.2.9").status_code == 200
     at_s[0] += 60
     assert desk.nobody.get(path).status_code == 200
-    for visit in range(limits.BY_LINK.most - 1):
+    for visit in range(some.most - 1):
         assert desk.nobody.get(path, REMOTE_ADDR=f"192.0.2.{visit % 200}").status_code == 200
     assert desk.nobody.get(path, REMOTE_ADDR="192.0.2.250").status_code == 429
     other = make_link(desk, sheet_id)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-import segno
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,6 +12,7 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
+from balewright.cards.qr import code_svg
 from balewright.desk.access import Deed, is_loopback, needs
 from balewright.desk.links.forms import LinkForm
 from balewright.desk.wording import words
@@ -55,14 +55,6 @@ def withdraw(request: HttpRequest, sheet_id: str, link_id: int) -> HttpResponse:
     return cast(HttpResponse, redirect("links", sheet_id=sheet_id))
 
 
-def draw_code(address: str) -> str:
-    """The address as a code of black squares on white, as large as the page lets it be; four
-    squares of white around it (ISO/IEC 18004) and enough to spare for a dirty screen.
-    """
-    code = segno.make(address, error="m", micro=False)
-    return str(code.svg_inline(omitsize=True, border=4, light="#fff", dark="#000"))
-
-
 def _make(request: HttpRequest, sheet_id: str, form: LinkForm) -> dict[str, Any]:
     given = form.cleaned_data
     wanted = ShareRequest(
@@ -76,7 +68,7 @@ def _make(request: HttpRequest, sheet_id: str, form: LinkForm) -> dict[str, Any]
     address = request.build_absolute_uri(reverse("shared", args=[shared.token]))
     return {
         "address": address,
-        "code": mark_safe(draw_code(address)),  # noqa: S308  squares drawn by us
+        "code": mark_safe(code_svg(address)),  # noqa: S308  squares drawn by us
         "until": shared.entry.valid_until,
         "is_near": is_loopback(request.get_host().rsplit(":", 1)[0]),
         "is_open": not request.is_secure(),
