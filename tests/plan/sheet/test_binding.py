@@ -37,7 +37,6 @@ HAY = replace(SECOND_CUT, crop=Crop.HAY, moisture_frac=0.15, film=None)
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.binding_turns", source="shinners-net")
 def test_twine_can_be_asked_for_where_net_is_on_the_machine_too() -> None:
     """The sheet binds with twine and gives the turns of twine that Shinners prints, 20 to 30; no
     net is counted.

@@ -57,7 +57,6 @@ def test_film_as_thick_as_advice_has_it_needs_no_word(thickness_m: float) -> Non
 
 
 @pytest.mark.published
-@pytest.mark.check(model="sheet.thin_film", source="uk-baleage-q14")
 def test_film_counts_as_thin_below_the_mil_that_kentucky_calls_usual() -> None:
     """1 mil, as printed, is the least that is not thin, to the 25 micrometres it is sold as."""
     mil_m = 1e-3 * M_PER_INCH

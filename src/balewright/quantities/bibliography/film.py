@@ -16,7 +16,7 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "uk-baleage-q14",
         Strength.PUBLISHED,
         "University of Kentucky Forages, baleage question 14: at least four layers, by 2 + 2: one "
-        "turn of the bale at 50 % overlap lays two; pre-stretch 50 to 70 %.",
+        "turn of the bale at 50 % overlap lays two; pre-stretch 50 to 70 %; film usually 1 mil.",
     ),
     Source(
         "penn-state-baleage",
