@@ -28,7 +28,8 @@ PRICED = (
     "&interest=4&shelter=1&feed_price=180"
 )
 PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", PRICED, "/machines/add", "/sheet",
-         "/intake", "/book", "/people", "/help", "/no-such-page")  # fmt: skip
+         "/sheet/{sheet}/files", "/intake", "/book", "/people", "/help",
+         "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
   for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {
@@ -88,6 +89,17 @@ def machine(browser: Browser, address: str) -> str:
     return found.partition("#")[0]
 
 
+@pytest.fixture(scope="module")
+def sheet(browser: Browser, address: str, machine: str) -> str:
+    """Id of a kept sheet of that machine."""
+    page = browser.new_page()
+    page.goto(address + machine)
+    found = page.locator('a[href^="/sheet/S-"]').first.get_attribute("href")
+    page.close()
+    assert found is not None
+    return found.partition("#")[0].split("/")[2]
+
+
 class Watch:
     """A page with everything noted that should not happen."""
 
@@ -138,11 +150,13 @@ def show_pictures(page: Page) -> None:
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_is_whole_quiet_and_open_to_all(watch: Watch, machine: str, path: str) -> None:
+def test_page_is_whole_quiet_and_open_to_all(
+    watch: Watch, machine: str, sheet: str, path: str
+) -> None:
     """No sideways scroll, targets of 44 px, the accessibility checker content, no stray request."""
     from axe_playwright_python.sync_playwright import Axe
 
-    page = watch.open(path.format(machine=machine))
+    page = watch.open(path.format(machine=machine, sheet=sheet))
     if path == "{machine}":
         show_pictures(page)
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
