@@ -16,6 +16,7 @@ from balewright.findings.finding import FindingKind, Weight
 from balewright.flows.demo_fleet import BALES, DEMO_FLEET
 from balewright.flows.fill_demo import fill_demo
 from balewright.flows.find_in_file import find_in_file
+from balewright.flows.hear_feedback import ChangeHeard, hear_machine
 from balewright.flows.list_due import list_due
 from balewright.flows.read_today import read_today
 from balewright.flows.review_machine import SHOWN_BALES, review_machine
@@ -132,6 +133,22 @@ def test_filling_again_changes_nothing(filled: Workplace) -> None:
     fill_demo(filled)
     assert filled.register.load_findings() == before
     assert filled.journal.read_bales("MM-1001").rows == BALES
+
+
+@pytest.mark.law
+def test_operators_said_something_of_the_sheets(filled: Workplace) -> None:
+    """Answers of every kind stand beside the bales that were made, each once, of no name; a
+    changed setting is told with what it was set to and how often.
+    """
+    heard = {demo.entry.serial: hear_machine(filled, demo.entry.serial) for demo in DEMO_FLEET}
+    (first,), (second,), (third,) = (heard[f"MM-100{number}"] for number in (1, 2, 3))
+    assert (first.worked, first.did_not, first.changed) == (2, 0, 2)
+    assert first.changes == (ChangeHeard("speed_m_s", "8 km/h", 2),)
+    assert (second.did_not, second.changed, third.worked) == (1, 1, 1)
+    assert first.bales is not None
+    assert first.bales.made == BALES
+    assert all(answer.given_by is None for one in (first, second, third) for answer in one.newest)
+    assert sum(map(len, heard.values())) == 3
 
 
 @pytest.mark.law

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from balewright.flows.give_feedback import Answer
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet.sheet import Conditions
 from balewright.rehearsal.days import Site
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
 from balewright.rehearsal.making import RollLoss
-from balewright.store.entries import JobEntry, MachineEntry
+from balewright.store.entries import Change, JobEntry, MachineEntry, Outcome
 
 BALES: Final = 640
 ZONE: Final = "Etc/UTC"
@@ -28,7 +29,7 @@ _FEW_SENSORS: Final = frozenset(
 @dataclass(frozen=True)
 class DemoMachine:
     """One machine of the demo and its season. served: items done before it, each with how many
-    bales before.
+    bales before; said: what its operators answered to its sheet.
     """
 
     entry: MachineEntry
@@ -40,6 +41,7 @@ class DemoMachine:
     lost: tuple[RollLoss, ...] = ()
     silent: frozenset[str] = frozenset()
     served: tuple[tuple[str, int], ...] = ()
+    said: tuple[Answer, ...] = ()
 
     @property
     def jobs(self) -> tuple[JobEntry, ...]:
@@ -70,6 +72,11 @@ def _machine(serial: str, name: str, profile_key: str) -> MachineEntry:
     return MachineEntry(serial, name, profile_key, ZONE)
 
 
+def _answer(outcome: Outcome, number: int, *changes: tuple[str, str], text: str = "") -> Answer:
+    set_to = tuple(Change(line, value) for line, value in changes)
+    return Answer(f"demo-answer-{number}", outcome.value, set_to, text)
+
+
 DEMO_FLEET: Final = (
     DemoMachine(
         _machine("MM-1001", "Mossgrinder, first crew", "mossgrinder-m2"),
@@ -78,6 +85,12 @@ DEMO_FLEET: Final = (
         8_211,
         planted=(Planted(FaultKind.STRETCH, 520, -0.13, 0, 2),),
         served=(("film-cutters", 150), ("knives-turned", 300), ("oil-filter", 2_000)),
+        said=(
+            _answer(Outcome.WORKED, 1),
+            _answer(Outcome.CHANGED, 2, ("speed_m_s", "8 km/h"), text="Thick rows by the wood."),
+            _answer(Outcome.CHANGED, 3, ("speed_m_s", "8 km/h")),
+            _answer(Outcome.WORKED, 4, text="Film was even all day."),
+        ),
     ),
     DemoMachine(
         _machine("MM-1002", "Mossgrinder, second crew", "mossgrinder-m2"),
@@ -89,6 +102,10 @@ DEMO_FLEET: Final = (
             Planted(FaultKind.GATE, 380, 11.0, 120),
         ),
         lost=(RollLoss(602, 2, 6.0),),
+        said=(
+            _answer(Outcome.DID_NOT, 5, text="Net was short on some bales after the headland."),
+            _answer(Outcome.CHANGED, 6, ("binding_turns", "3.5")),
+        ),
         served=(("film-cutters", 400), ("knives-turned", 860), ("oil-filter", 900)),
     ),
     DemoMachine(
@@ -97,6 +114,7 @@ DEMO_FLEET: Final = (
         "Nettlewick Estate",
         5_077,
         confusers=(Confuser(ConfuserKind.WET_MORNING, 5, 0.06),),
+        said=(_answer(Outcome.WORKED, 7),),
         served=(("film-cutters", 10), ("knives-turned", 40), ("oil-filter", 40)),
     ),
     DemoMachine(

@@ -10,6 +10,7 @@ import numpy as np
 
 from balewright import __version__
 from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DemoMachine
+from balewright.flows.give_feedback import give_feedback
 from balewright.flows.make_sheet import keep_sheet
 from balewright.flows.review_machine import review_machine
 from balewright.flows.set_targets import set_targets
@@ -43,6 +44,10 @@ def fill_demo(workplace: Workplace, seed: int = DEMO_SEED) -> None:
     # machines come last: a filling that was cut short leaves none and is simply done again
     for demo in DEMO_FLEET:
         workplace.register.save_machine(demo.entry)
+    for demo in DEMO_FLEET:
+        (kept, *_) = workplace.register.load_sheets(demo.entry.serial)
+        for answer in demo.said:
+            give_feedback(workplace, kept.id, answer, given_by=None)
     for demo in DEMO_FLEET:
         review_machine(workplace, demo.entry.serial)
 

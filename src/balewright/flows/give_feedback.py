@@ -34,8 +34,11 @@ class Answer:
     text: str = ""
 
 
-def give_feedback(workplace: Workplace, sheet_id: str, answer: Answer, given_by: str) -> bool:
-    """Keep an answer of somebody who is signed in; False where it was kept before.
+def give_feedback(
+    workplace: Workplace, sheet_id: str, answer: Answer, given_by: str | None
+) -> bool:
+    """Keep an answer of somebody who is signed in, or whose name is not known (None); False where
+    it was kept before.
 
     Raises BadInput for an answer that cannot be kept and for a sheet that is not.
     """
