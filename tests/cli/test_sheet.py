@@ -126,7 +126,7 @@ def test_no_database_is_opened_for_a_make(tmp_path: Path) -> None:
         (("--moisture", "nan"), "--moisture: needs a share"),
         (("--slope", "-4%"), "--slope: needs a share"),
         (("--windrow-kg-m", "nan"), "--windrow-kg-m: needs a number from 0.2 to 30"),
-        (("--moisture", "95%"), "moisture_frac: needs moisture from 0.03 to 0.85"),
+        (("--moisture", "95%"), "--moisture: needs moisture from 0.03 to 0.85"),
         (
             ("--film-width-mm", "750"),
             "film: needs --film-thickness-um, --film-roll-m, --stretch too",

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import django
 import pytest
@@ -13,6 +17,9 @@ from django.conf import settings
 from django.core.cache import cache
 from django.core.management import call_command
 from django.test import Client
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 PASSWORD = "straw-and-plum-42"
 FORM = "application/x-www-form-urlencoded"
@@ -100,3 +107,42 @@ def open_desk(desk: Desk) -> Iterator[Desk]:
     settings.BALEWRIGHT = replace(closed, open_desk=True)
     yield desk
     settings.BALEWRIGHT = closed
+
+
+_QUIET = (
+    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"),
+    *("--disable-background-networking", "--disable-component-update"),
+)
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The demo, served as a newcomer gets it."""
+    if shutil.which("chromium") is None:
+        pytest.skip("no chromium on this machine")
+    home = tmp_path_factory.mktemp("browser") / "home"
+    environ = {**os.environ, "BALEWRIGHT_HOME": str(home)}
+    command = [sys.executable, "-m", "balewright", "demo", "--port", "8400"]
+    with subprocess.Popen(command, env=environ, stdout=subprocess.PIPE, text=True) as desk:
+        assert desk.stdout is not None
+        said = ""
+        for line in desk.stdout:
+            said += line
+            if "the desk is at" in line:
+                break
+        assert "the desk is at" in said, said
+        yield said.rpartition("the desk is at ")[2].split()[0]
+        desk.terminate()
+        desk.wait(30)
+
+
+@pytest.fixture(scope="module")
+def browser(address: str) -> Iterator[Browser]:
+    """A headless Chromium that calls nobody by itself."""
+    from playwright.sync_api import sync_playwright
+
+    path = shutil.which("chromium")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=path, args=list(_QUIET))
+        yield running
+        running.close()

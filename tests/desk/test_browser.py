@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,10 +13,6 @@ if TYPE_CHECKING:
 
 pytestmark = [pytest.mark.own, pytest.mark.browser]
 
-QUIET = (
-    *("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"),
-    *("--disable-background-networking", "--disable-component-update"),
-)
 PHONE, DESKTOP = (390, 844), (1280, 800)
 PRICED = (
     "{machine}/outlook?film_price=90&net_price=200&fuel_price=1.2&wage=20&gathered=7&season=4000"
@@ -43,39 +35,6 @@ TOO_SMALL = """() => {
   }
   return found;
 }"""
-
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The demo, served as a newcomer gets it."""
-    if shutil.which("chromium") is None:
-        pytest.skip("no chromium on this machine")
-    home = tmp_path_factory.mktemp("browser") / "home"
-    environ = {**os.environ, "BALEWRIGHT_HOME": str(home)}
-    command = [sys.executable, "-m", "balewright", "demo", "--port", "8400"]
-    with subprocess.Popen(command, env=environ, stdout=subprocess.PIPE, text=True) as desk:
-        assert desk.stdout is not None
-        said = ""
-        for line in desk.stdout:
-            said += line
-            if "the desk is at" in line:
-                break
-        assert "the desk is at" in said, said
-        yield said.rpartition("the desk is at ")[2].split()[0]
-        desk.terminate()
-        desk.wait(30)
-
-
-@pytest.fixture(scope="module")
-def browser(address: str) -> Iterator[Browser]:
-    """A headless Chromium that calls nobody by itself."""
-    from playwright.sync_api import sync_playwright
-
-    path = shutil.which("chromium")
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=path, args=list(QUIET))
-        yield running
-        running.close()
 
 
 @pytest.fixture(scope="module")

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from tests.desk.test_browser import DESKTOP, PHONE, QUIET, TOO_SMALL
+from tests.desk.test_browser import DESKTOP, PHONE, TOO_SMALL
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
@@ -19,39 +15,6 @@ if TYPE_CHECKING:
 pytestmark = [pytest.mark.own, pytest.mark.browser]
 
 SHEET_KEPT = '[data-part="is-kept"]:visible'
-
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The demo, served as a newcomer gets it."""
-    if shutil.which("chromium") is None:
-        pytest.skip("no chromium on this machine")
-    home = tmp_path_factory.mktemp("shared") / "home"
-    environ = {**os.environ, "BALEWRIGHT_HOME": str(home)}
-    command = [sys.executable, "-m", "balewright", "demo", "--port", "8440"]
-    with subprocess.Popen(command, env=environ, stdout=subprocess.PIPE, text=True) as desk:
-        assert desk.stdout is not None
-        said = ""
-        for line in desk.stdout:
-            said += line
-            if "the desk is at" in line:
-                break
-        assert "the desk is at" in said, said
-        yield said.rpartition("the desk is at ")[2].split()[0]
-        desk.terminate()
-        desk.wait(30)
-
-
-@pytest.fixture(scope="module")
-def browser(address: str) -> Iterator[Browser]:
-    """A headless Chromium that calls nobody by itself."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        path = shutil.which("chromium")
-        running = playwright.chromium.launch(executable_path=path, args=list(QUIET))
-        yield running
-        running.close()
 
 
 @pytest.fixture(scope="module")

@@ -17,11 +17,9 @@ from balewright.flows.tell_layers import tell_layers
 from balewright.flows.tell_pace import tell_pace
 from balewright.flows.what_if import what_if
 from balewright.plan.crop import Crop
-from balewright.plan.film.strip import Film
 from balewright.plan.keeping.climate import CLIMATES
 from balewright.plan.sheet.change import Given
 from balewright.plan.sheet.rules import plan_bale
-from balewright.plan.sheet.sheet import Conditions
 from balewright.readers.profile import shipped_profiles
 from balewright.words.say import say
 from balewright.words.sheet_difference import (
@@ -32,22 +30,11 @@ from balewright.words.sheet_difference import (
     passages_of,
     settings_moved,
 )
+from cards.examples import PLAIN
 
 MACHINES = shipped_profiles()
 MACHINE = MACHINES["mossgrinder-m2"]
-JOB = Conditions(
-    crop=Crop.GRASS_SILAGE,
-    moisture_frac=0.55,
-    windrow_kg_m=4.0,
-    speed_m_s=2.5,
-    slope_frac=0.03,
-    dusty=False,
-    stony=False,
-    film=Film(0.75, 25e-6, 1500.0, 0.70),
-    net_roll_m=3000.0,
-    storage_months=10.0,
-    bales=200,
-)
+JOB = PLAIN
 MONEY = Money(
     film_money=90.0, binding_money=200.0, fuel_money_l=1.2, wage_money_h=20.0,
     machine_money=90_000.0, tractor_money=120_000.0, tractor_kw=110.0, tractor_h=700.0,

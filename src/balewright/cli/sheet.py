@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import os
+from typing import Final
 
 from balewright import __version__
 from balewright.cli.answer import print_json
+from balewright.cli.ranges import as_options
 from balewright.cli.reader_options import reader_tag
 from balewright.cli.sheet_difference import answer_difference
 from balewright.cli.sheet_files import issue_from, write_files
@@ -14,6 +16,22 @@ from balewright.cli.sheet_options import add_options, conditions_from
 from balewright.flows.find_profile import find_profile
 from balewright.plan.sheet.rules import plan_bale
 from balewright.plan.sheet.sheet import Conditions, Sheet
+from balewright.quantities.errors import BadInput
+
+#: Field of the conditions -> the option, where both are told in the same unit.
+_TYPED: Final = {
+    "moisture_frac": "--moisture",
+    "windrow_kg_m": "--windrow-kg-m",
+    "slope_frac": "--slope",
+    "storage_months": "--months",
+    "bales": "--bales",
+    "net_roll_m": "--net-roll-m",
+    "row_width_m": "--row-width-m",
+    "diameter_spread_m": "--diameter-spread-m",
+    "climate": "--climate",
+    "rolls_left_m": "--left-m",
+    "binding": "--binding",
+}
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
@@ -33,10 +51,13 @@ def answer(options: argparse.Namespace) -> int:
     conditions = conditions_from(options)
     reader_tag(options)  # refused before anything is kept or written
     kept = None
-    if options.machine is not None or options.keep:
-        sheet, kept = _from_register(options, conditions)
-    else:
-        sheet = plan_bale(find_profile(options.profile), conditions, None, __version__)
+    try:
+        if options.machine is not None or options.keep:
+            sheet, kept = _from_register(options, conditions)
+        else:
+            sheet = plan_bale(find_profile(options.profile), conditions, None, __version__)
+    except BadInput as error:
+        raise as_options(error, _TYPED) from error
     written = write_files(options, sheet)
     _print(options, sheet, kept, written)
     return 0

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from balewright.pictures.film_colours import MOST_ABOVE, film_colour
+from balewright.pictures.film_frame import paint
 from balewright.pictures.flat_shapes import Corner, outline, short_rim
 from balewright.pictures.svg import Attributes, element
 from balewright.plan.film.flats import FlatCount
@@ -32,10 +33,10 @@ class FlatDrawing:
     def at(self, middle: tuple[float, float], radius: float) -> list[str]:
         """The drawing as SVG elements round `middle`."""
         disc: Attributes = {"cx": middle[0], "cy": middle[1], "r": radius}
-        parts = [element("circle", {**disc, **_paint(self.ground, self.need)})]
+        parts = [element("circle", {**disc, **paint(film_colour(self.ground, self.need))})]
         for layers, corners in self.levels:
             path: Attributes = {"d": self._path(corners, middle, radius)}
-            parts.append(element("path", {**path, **_paint(layers, self.need)}))
+            parts.append(element("path", {**path, **paint(film_colour(layers, self.need))}))
         rim: Attributes = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
         parts.append(element("circle", {**disc, **rim}))
         return parts + [self._bar(piece, middle, radius) for piece in self.short]
@@ -84,8 +85,3 @@ def draw_flat(flat: FlatCount, diameter_m: float, need: int, side: int) -> FlatD
         short=tuple(short_rim(flat, diameter_m, need)) if flat.short_frac > 0.0 else (),
         mirrored=side == 2,
     )
-
-
-def _paint(layers: int, need: int) -> Attributes:
-    colour = film_colour(layers, need)
-    return {"class": f"layer-map-{colour.name}", "fill": colour.fill}

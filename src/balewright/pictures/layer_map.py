@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from balewright.pictures.film_colours import MOST_ABOVE, FilmColour, film_colour
+from balewright.pictures.film_colours import MOST_ABOVE, film_colour
+from balewright.pictures.film_frame import CRISP, EDGE, INNER, LINE, SMALL, WIDE, layer_boxes, paint
 from balewright.pictures.flat_map import draw_flat
 from balewright.pictures.svg import Attributes, element, text
 from balewright.plan.film.layers import Bale, LayerCount
@@ -21,23 +22,14 @@ from balewright.quantities.si import M_PER_MM
 
 Say = Callable[[Reason], str]
 
-_WIDE: Final = 480.0
-_EDGE: Final = 16.0
-_INNER: Final = _WIDE - 2 * _EDGE
 _TOP: Final = 88.0
-_DISC: Final = _INNER / (2.0 * math.pi)
+_DISC: Final = INNER / (2.0 * math.pi)
 """Radius of a flat side: the same scale as the unrolled side, whatever the diameter."""
 _BAR: Final = 7.0
 """Height of the bar beside a stretch that is short."""
 _LEAST_BAR: Final = 2.5
 _MOST_CELLS: Final = 600
 _SMALLEST_NUMBER: Final = 15.0
-_MOST_BOXES: Final = 12
-_SMALL: Final = "14"
-_LINE: Final[Attributes] = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
-
-
-_CRISP: Final[Attributes] = {"shape-rendering": "crispEdges"}
 
 
 @dataclass(frozen=True)
@@ -64,7 +56,7 @@ def draw_layer_map(bale: Bale, count: LayerCount, need: int, say: Say) -> str:
     screen reader hears the title and the description, which hold every number of the picture.
     """
     drawn = _Map(bale, count, need, say)
-    side_high = min(max(bale.length_m / drawn.girth_m * _INNER, 90.0), 190.0)
+    side_high = min(max(bale.length_m / drawn.girth_m * INNER, 90.0), 190.0)
     discs_at = _TOP + side_high + 78.0 + _DISC
     legend_at = discs_at + _DISC + 100.0
     parts = [
@@ -72,14 +64,14 @@ def draw_layer_map(bale: Bale, count: LayerCount, need: int, say: Say) -> str:
         element("desc", {}, _description(drawn)),
         *_heading(drawn),
         *_round_side(drawn, side_high),
-        *_flat(drawn, 1, (_WIDE / 4.0, discs_at)),
-        *_flat(drawn, 2, (_WIDE * 3.0 / 4.0, discs_at)),
+        *_flat(drawn, 1, (WIDE / 4.0, discs_at)),
+        *_flat(drawn, 2, (WIDE * 3.0 / 4.0, discs_at)),
         *_legend(drawn, legend_at),
     ]
     attributes: Attributes = {
         "xmlns": "http://www.w3.org/2000/svg",
         "class": "layer-map",
-        "viewBox": f"0 0 {_WIDE:g} {legend_at + 46.0:.0f}",
+        "viewBox": f"0 0 {WIDE:g} {legend_at + 46.0:.0f}",
         "role": "img",
         "font-family": "system-ui, sans-serif",
         "font-size": "15",
@@ -106,8 +98,8 @@ def _description(drawn: _Map) -> str:
 
 def _heading(drawn: _Map) -> list[str]:
     count = drawn.count
-    name: Attributes = {"x": _EDGE, "y": 20, "font-weight": "600"}
-    verdict: Attributes = {"x": _EDGE, "y": 41}
+    name: Attributes = {"x": EDGE, "y": 20, "font-weight": "600"}
+    verdict: Attributes = {"x": EDGE, "y": 41}
     if count.short_frac > 0.0:
         widest_mm = count.sliver_m / M_PER_MM
         said = drawn.said("round_short", short_frac=count.short_frac, sliver_mm=widest_mm)
@@ -135,13 +127,13 @@ def _round_side(drawn: _Map, high: float) -> list[str]:
     parts = []
     for start, end, layers in _cells(drawn.count):
         colour = film_colour(layers, drawn.need)
-        x, wide = _EDGE + start * _INNER, (end - start) * _INNER
+        x, wide = EDGE + start * INNER, (end - start) * INNER
         ends_m = {"from_m": start * drawn.girth_m, "to_m": end * drawn.girth_m}
         told = element("title", {}, drawn.said("stretch", layers=layers, **ends_m))
         parts.append(
             element(
                 "rect",
-                {"x": x, "y": _TOP, "width": wide, "height": high, **_CRISP, **_paint(colour)},
+                {"x": x, "y": _TOP, "width": wide, "height": high, **CRISP, **paint(colour)},
                 told,
             )
         )
@@ -149,14 +141,10 @@ def _round_side(drawn: _Map, high: float) -> list[str]:
             middle: Attributes = {"x": x + wide / 2.0, "y": _TOP + high / 2.0 + 5.0}
             ink: Attributes = {"fill": colour.ink, "text-anchor": "middle"}
             parts.append(element("text", {**middle, **ink}, f"{layers}"))
-    frame: Attributes = {"x": _EDGE, "y": _TOP, "width": _INNER, "height": high}
-    parts.append(element("rect", {**frame, **_LINE}))
+    frame: Attributes = {"x": EDGE, "y": _TOP, "width": INNER, "height": high}
+    parts.append(element("rect", {**frame, **LINE}))
     bottom = _TOP + high
     return [*parts, *_bars(drawn, bottom + 3.0), *_pointer(drawn), *_axis(drawn, bottom)]
-
-
-def _paint(colour: FilmColour) -> Attributes:
-    return {"class": f"layer-map-{colour.name}", "fill": colour.fill}
 
 
 def _bars(drawn: _Map, y: float) -> list[str]:
@@ -169,8 +157,8 @@ def _bars(drawn: _Map, y: float) -> list[str]:
             pieces += [(start, 1.0 - start), (0.0, start + length - 1.0)]
     bars = []
     for start, length in pieces:
-        wide = max(length * _INNER, _LEAST_BAR)
-        x = _EDGE + (start + length / 2.0) * _INNER - wide / 2.0
+        wide = max(length * INNER, _LEAST_BAR)
+        x = EDGE + (start + length / 2.0) * INNER - wide / 2.0
         bar: Attributes = {"x": x, "y": y, "width": wide, "height": _BAR}
         bars.append(element("rect", {**bar, "class": "layer-map-short"}))
     return bars
@@ -178,8 +166,8 @@ def _bars(drawn: _Map, y: float) -> list[str]:
 
 def _pointer(drawn: _Map) -> list[str]:
     """A triangle over the thinnest spot, with its number of layers."""
-    x = _EDGE + drawn.count.thin_at_frac * _INNER
-    anchor = "start" if x < 90 else "end" if x > _WIDE - 90 else "middle"
+    x = EDGE + drawn.count.thin_at_frac * INNER
+    anchor = "start" if x < 90 else "end" if x > WIDE - 90 else "middle"
     shift = {"start": -6.0, "end": 6.0, "middle": 0.0}[anchor]
     tip = f"{x:.2f},{_TOP - 2:.2f} {x - 6:.2f},{_TOP - 12:.2f} {x + 6:.2f},{_TOP - 12:.2f}"
     place: Attributes = {"x": x + shift, "y": _TOP - 18.0, "text-anchor": anchor}
@@ -191,13 +179,13 @@ def _axis(drawn: _Map, bottom: float) -> list[str]:
     """Ticks at whole metres round the bale."""
     parts = []
     for metre in range(math.floor(drawn.girth_m) + 1):
-        x = _EDGE + metre / drawn.girth_m * _INNER
+        x = EDGE + metre / drawn.girth_m * INNER
         tick: Attributes = {"x1": x, "x2": x, "y1": bottom + 13.0, "y2": bottom + 19.0}
-        parts.append(element("line", {**tick, **_LINE}))
+        parts.append(element("line", {**tick, **LINE}))
         label: Attributes = {"x": x, "y": bottom + 34.0, "text-anchor": "middle"}
-        parts.append(element("text", {**label, "font-size": _SMALL}, f"{metre}"))
-    caption: Attributes = {"x": _WIDE / 2.0, "y": bottom + 53.0, "text-anchor": "middle"}
-    return [*parts, element("text", {**caption, "font-size": _SMALL}, drawn.said("axis"))]
+        parts.append(element("text", {**label, "font-size": SMALL}, f"{metre}"))
+    caption: Attributes = {"x": WIDE / 2.0, "y": bottom + 53.0, "text-anchor": "middle"}
+    return [*parts, element("text", {**caption, "font-size": SMALL}, drawn.said("axis"))]
 
 
 def _flat(drawn: _Map, side: int, middle: tuple[float, float]) -> list[str]:
@@ -222,21 +210,10 @@ def _legend(drawn: _Map, y: float) -> list[str]:
     count, need = drawn.count, drawn.need
     most = max(*count.arcs.layers, *(flat.crossings for flat in count.flats))
     last = min(most, need + MOST_ABOVE)
-    shown = range(min(count.thinnest_anywhere, last), last + 1)[-_MOST_BOXES:]
-    parts = [element("text", {"x": _EDGE, "y": y, "font-size": _SMALL}, drawn.said("legend"))]
-    wide = min(34.0, _INNER / len(shown) - 4.0)
-    for place, layers in enumerate(shown):
-        colour = film_colour(layers, need)
-        x = _EDGE + place * (wide + 4.0)
-        box: Attributes = {"x": x, "y": y + 8.0, "width": wide, "height": 24.0}
-        parts.append(element("rect", {**box, **_paint(colour)}))
-        more = layers == last < most
-        words = drawn.said("more", layers=layers) if more else f"{layers}"
-        spot: Attributes = {"x": x + wide / 2.0, "y": y + 25.0, "fill": colour.ink}
-        shape: Attributes = {"text-anchor": "middle", "font-size": _SMALL}
-        parts.append(element("text", {**spot, **shape}, words))
+    shown = range(min(count.thinnest_anywhere, last), last + 1)
+    parts = layer_boxes(shown, most, need, y, drawn.said)
     short = drawn.said("short", layers=need)
-    bar: Attributes = {"x": _WIDE - _EDGE - 108.0, "y": y - 9.0, "width": 20.0, "height": _BAR}
-    label: Attributes = {"x": _WIDE - _EDGE - 80.0, "y": y, "font-size": _SMALL}
+    bar: Attributes = {"x": WIDE - EDGE - 108.0, "y": y - 9.0, "width": 20.0, "height": _BAR}
+    label: Attributes = {"x": WIDE - EDGE - 80.0, "y": y, "font-size": SMALL}
     parts.append(element("rect", {**bar, "class": "layer-map-short"}))
     return [*parts, element("text", label, short)]

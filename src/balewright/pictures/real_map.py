@@ -13,13 +13,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
-from balewright.pictures.film_colours import MOST_ABOVE, film_colour
+from balewright.pictures.film_colours import MOST_ABOVE
+from balewright.pictures.film_frame import CRISP, EDGE, INNER, LINE, SMALL, WIDE, layer_boxes, paint
 from balewright.pictures.real_outline import Frame, outline, outline_words
 from balewright.pictures.real_shapes import (
     Disc,
     band_paths,
     commonest,
-    paint,
     painted,
     ring_paths,
 )
@@ -35,19 +35,12 @@ from balewright.quantities.si import M_PER_MM
 
 Say = Callable[[Reason], str]
 
-_WIDE: Final = 480.0
-_EDGE: Final = 16.0
-_INNER: Final = _WIDE - 2 * _EDGE
 _TOP: Final = 88.0
 _DISC: Final = 84.0
 _OUTLINE: Final = 172.0
 _LABEL: Final = 72.0
 _ROWS: Final = 48
 _RINGS: Final = 20
-_MOST_BOXES: Final = 12
-_SMALL: Final = "14"
-_LINE: Final[Attributes] = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
-_CRISP: Final[Attributes] = {"shape-rendering": "crispEdges"}
 
 
 @dataclass(frozen=True)
@@ -83,7 +76,7 @@ class _Map:
     def high(self) -> float:
         left_m, right_m = self.ends_m
         girth_m = math.pi * self.bale.shape.middle_m
-        return min(max((right_m - left_m) / girth_m * _INNER, 100.0), 200.0)
+        return min(max((right_m - left_m) / girth_m * INNER, 100.0), 200.0)
 
     def down(self, way_m: float) -> float:
         left_m, right_m = self.ends_m
@@ -109,25 +102,25 @@ def draw_real_map(bale: RealBale, say: Say) -> str:
     outline_at = _TOP + drawn.high + 76.0
     discs_at = outline_at + _OUTLINE + 107.0 + _DISC
     legend_at = discs_at + _DISC + 92.0
-    frame = Frame(_WIDE / 2.0, outline_at + 16.0 + _OUTLINE / 2.0, _OUTLINE, 300.0)
+    frame = Frame(WIDE / 2.0, outline_at + 16.0 + _OUTLINE / 2.0, _OUTLINE, 300.0)
     parts = [
         element("title", {}, drawn.said("title", thinnest=bale.count.wrap.thinnest,
                                         layers=drawn.need)),
         element("desc", {}, _description(drawn)),
         *_heading(drawn),
         *_round_side(drawn),
-        element("text", {"x": _EDGE, "y": outline_at, "font-weight": "600"},
+        element("text", {"x": EDGE, "y": outline_at, "font-weight": "600"},
                 drawn.said("outline")),
         *outline(drawn.rows.round_side, bale.shape, bale.laying, drawn.need, frame),
         *outline_words(drawn.rows.round_side, bale.shape, drawn.need, frame, drawn.said),
-        *_flat(drawn, 0, (_WIDE / 4.0, discs_at)),
-        *_flat(drawn, 1, (_WIDE * 3.0 / 4.0, discs_at)),
+        *_flat(drawn, 0, (WIDE / 4.0, discs_at)),
+        *_flat(drawn, 1, (WIDE * 3.0 / 4.0, discs_at)),
         *_legend(drawn, legend_at),
     ]  # fmt: skip
     attributes: Attributes = {
         "xmlns": "http://www.w3.org/2000/svg",
         "class": "layer-map",
-        "viewBox": f"0 0 {_WIDE:g} {legend_at + 46.0:.0f}",
+        "viewBox": f"0 0 {WIDE:g} {legend_at + 46.0:.0f}",
         "role": "img",
         "font-family": "system-ui, sans-serif",
         "font-size": "15",
@@ -160,28 +153,28 @@ def _heading(drawn: _Map) -> list[str]:
             layers=drawn.need,
             sliver_mm=side.sliver_m / M_PER_MM,
         )
-    name: Attributes = {"x": _EDGE, "y": 20, "font-weight": "600"}
+    name: Attributes = {"x": EDGE, "y": 20, "font-weight": "600"}
     return [
         element("text", name, drawn.said("round")),
-        element("text", {"x": _EDGE, "y": 41}, said),
+        element("text", {"x": EDGE, "y": 41}, said),
     ]
 
 
 def _round_side(drawn: _Map) -> list[str]:
     rows, high = drawn.rows.round_side, drawn.high
     ground = commonest(rows, drawn.need)
-    box: Attributes = {"x": _EDGE, "y": _TOP, "width": _INNER, "height": high}
-    paths = band_paths(rows, drawn.need, lambda turn: _EDGE + turn * _INNER, drawn.down)
+    box: Attributes = {"x": EDGE, "y": _TOP, "width": INNER, "height": high}
+    paths = band_paths(rows, drawn.need, lambda turn: EDGE + turn * INNER, drawn.down)
     parts = [element("rect", {**box, **paint(ground)})]
-    parts.append(element("g", _CRISP, *painted(paths, ground)))
+    parts.append(element("g", CRISP, *painted(paths, ground)))
     half_m = drawn.bale.shape.half_body_m
     if drawn.bale.shape.shoulder_m > 0.0:
         for row in (_first_beyond(rows, -half_m), _first_beyond(rows, half_m)):
             y = drawn.down(row.low_m)
-            line: Attributes = {"x1": _EDGE, "x2": _WIDE - _EDGE, "y1": y, "y2": y}
+            line: Attributes = {"x1": EDGE, "x2": WIDE - EDGE, "y1": y, "y2": y}
             dashes: Attributes = {"stroke": "#1f1b24", "stroke-dasharray": "5 4"}
             parts.append(element("line", {**line, **dashes}))
-    parts.append(element("rect", {**box, **_LINE}))
+    parts.append(element("rect", {**box, **LINE}))
     return [*parts, *_thin_mark(drawn), *_axis(drawn, _TOP + high)]
 
 
@@ -195,14 +188,14 @@ def _thin_mark(drawn: _Map) -> list[str]:
     spots = [one.spot for one in drawn.bale.count.wrap.sides if one.side in names]
     spot = min(spots, key=lambda spot: (spot.layers, -spot.wide_m))
     row = min(drawn.rows.round_side, key=lambda row: abs(row.along_m - spot.along_m))
-    x, y = _EDGE + spot.place_turn * _INNER, drawn.down((row.low_m + row.high_m) / 2.0)
-    anchor = "start" if x < 90 else "end" if x > _WIDE - 90 else "middle"
+    x, y = EDGE + spot.place_turn * INNER, drawn.down((row.low_m + row.high_m) / 2.0)
+    anchor = "start" if x < 90 else "end" if x > WIDE - 90 else "middle"
     shift = {"start": -6.0, "end": 6.0, "middle": 0.0}[anchor]
     tip = f"{x:.2f},{_TOP - 2:.2f} {x - 6:.2f},{_TOP - 12:.2f} {x + 6:.2f},{_TOP - 12:.2f}"
     words: Attributes = {"x": x + shift, "y": _TOP - 18.0, "text-anchor": anchor}
-    left = x > _WIDE / 2.0
-    end: Attributes = {"x": _EDGE if left else _WIDE - _EDGE, "y": _TOP - 6.0}
-    side: Attributes = {"text-anchor": "start" if left else "end", "font-size": _SMALL}
+    left = x > WIDE / 2.0
+    end: Attributes = {"x": EDGE if left else WIDE - EDGE, "y": _TOP - 6.0}
+    side: Attributes = {"text-anchor": "start" if left else "end", "font-size": SMALL}
     return [
         element("polygon", {"points": tip}),
         element("text", words, drawn.said("thinnest", thinnest=spot.layers)),
@@ -225,16 +218,16 @@ def _axis(drawn: _Map, bottom: float) -> list[str]:
     girth_m = math.pi * drawn.bale.shape.middle_m
     parts = []
     for metre in range(math.floor(girth_m) + 1):
-        x = _EDGE + metre / girth_m * _INNER
+        x = EDGE + metre / girth_m * INNER
         tick: Attributes = {"x1": x, "x2": x, "y1": bottom, "y2": bottom + 6.0}
-        parts.append(element("line", {**tick, **_LINE}))
-        if x < _WIDE - _EDGE - _LABEL:  # the words "right end" stand there
+        parts.append(element("line", {**tick, **LINE}))
+        if x < WIDE - EDGE - _LABEL:  # the words "right end" stand there
             label: Attributes = {"x": x, "y": bottom + 21.0, "text-anchor": "middle"}
-            parts.append(element("text", {**label, "font-size": _SMALL}, f"{metre}"))
-    end: Attributes = {"x": _WIDE - _EDGE, "y": bottom + 21.0, "text-anchor": "end"}
-    parts.append(element("text", {**end, "font-size": _SMALL}, drawn.said("right")))
-    caption: Attributes = {"x": _WIDE / 2.0, "y": bottom + 41.0, "text-anchor": "middle"}
-    return [*parts, element("text", {**caption, "font-size": _SMALL}, drawn.said("axis"))]
+            parts.append(element("text", {**label, "font-size": SMALL}, f"{metre}"))
+    end: Attributes = {"x": WIDE - EDGE, "y": bottom + 21.0, "text-anchor": "end"}
+    parts.append(element("text", {**end, "font-size": SMALL}, drawn.said("right")))
+    caption: Attributes = {"x": WIDE / 2.0, "y": bottom + 41.0, "text-anchor": "middle"}
+    return [*parts, element("text", {**caption, "font-size": SMALL}, drawn.said("axis"))]
 
 
 def _flat(drawn: _Map, side: int, middle: tuple[float, float]) -> list[str]:
@@ -245,7 +238,7 @@ def _flat(drawn: _Map, side: int, middle: tuple[float, float]) -> list[str]:
     shape: Attributes = {"cx": middle[0], "cy": middle[1], "r": _DISC}
     parts = [element("circle", {**shape, **paint(ground)})]
     parts += painted(ring_paths(rows, drawn.need, disc), ground)
-    parts.append(element("circle", {**shape, **_LINE}))
+    parts.append(element("circle", {**shape, **LINE}))
     reach = count.spot.radius_m / drawn.bale.shape.flat_radius_m(side)
     parts += _ring_mark(*disc.place(count.spot.place_turn, min(reach, 1.0)))
     lines = [
@@ -266,16 +259,5 @@ def _legend(drawn: _Map, y: float) -> list[str]:
     cover, need = drawn.bale.count.wrap, drawn.need
     most = max(len(one.layers_m2) for one in cover.sides) - 1
     last = min(most, need + MOST_ABOVE)
-    shown = range(min(cover.thinnest, last), last + 1)[-_MOST_BOXES:]
-    parts = [element("text", {"x": _EDGE, "y": y, "font-size": _SMALL}, drawn.said("legend"))]
-    wide = min(34.0, _INNER / len(shown) - 4.0)
-    for place, layers in enumerate(shown):
-        colour = film_colour(layers, need)
-        x = _EDGE + place * (wide + 4.0)
-        box: Attributes = {"x": x, "y": y + 8.0, "width": wide, "height": 24.0}
-        parts.append(element("rect", {**box, **paint(colour)}))
-        words = drawn.said("more", layers=layers) if layers == last < most else f"{layers}"
-        spot: Attributes = {"x": x + wide / 2.0, "y": y + 25.0, "fill": colour.ink}
-        style: Attributes = {"text-anchor": "middle", "font-size": _SMALL}
-        parts.append(element("text", {**spot, **style}, words))
-    return parts
+    shown = range(min(cover.thinnest, last), last + 1)
+    return layer_boxes(shown, most, need, y, drawn.said)

@@ -9,7 +9,7 @@ from itertools import groupby, pairwise
 from typing import Final
 
 from balewright.pictures.film_colours import film_colour
-from balewright.pictures.real_shapes import paint
+from balewright.pictures.film_frame import paint
 from balewright.pictures.svg import Attributes, element
 from balewright.plan.film.laying import Laying
 from balewright.plan.film.real_rows import Row

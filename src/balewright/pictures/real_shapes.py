@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from balewright.pictures.film_colours import FilmColour, film_colour
+from balewright.pictures.film_frame import paint
 from balewright.pictures.svg import Attributes, element
 from balewright.plan.film.real_rows import Row
 
@@ -119,8 +120,3 @@ def painted(paths: Paths, ground: FilmColour) -> list[str]:
             shape: Attributes = {"d": "".join(paths[colour]), **paint(colour)}
             parts.append(element("path", shape))
     return parts
-
-
-def paint(colour: FilmColour) -> Attributes:
-    """Fill of a colour, with the class that a style sheet may know it by."""
-    return {"class": f"layer-map-{colour.name}", "fill": colour.fill}

@@ -32,13 +32,13 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "iowa-pm-710",
         Strength.PUBLISHED,
         "Iowa State University PM 710, table 1a: share of the new list price left, by age and "
-        "hours a year, tractors of 30-79 and 80-149 hp (read in a public transcription).",
+        "hours a year, tractors of 30-79 and 80-149 hp (read in a re-hosted public copy).",
     ),
     Source(
         "iowa-table-3",
         Strength.PUBLISHED,
         "Iowa State University PM 710, table 3, after ASAE 1996: repairs so far as a share of the "
-        "list price, by hours (read in a public transcription).",
+        "list price, by hours (read in a re-hosted public copy).",
     ),
     Source(
         "iowa-tractor-105",
