@@ -14,6 +14,7 @@ from balewright.flows.take_in_file import MAX_MACHINES, take_in_file
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.open_records import Records
+from balewright.readers.reading import Reading
 from balewright.readers.task_data import open_task_data
 from balewright.records.bales import bale_table
 from balewright.records.intake import Batch, JobSeen
@@ -122,7 +123,7 @@ def test_a_file_that_breaks_in_the_middle_is_not_half_taken(
 ) -> None:
     """The reader gives a batch and then refuses the rest: nothing counts, and it may come again."""
 
-    def breaking(path: Path) -> Records:
+    def breaking(path: Path, reading: Reading) -> Records:
         def batches() -> Iterator[Batch]:
             yield Batch(bale_table(1, {"machine": ["HAZE-1"], "bale_no": [1]}))
             raise BadInput(Fault("byte 4711", "a whole file", "its first half", "Copy it again."))
@@ -141,7 +142,7 @@ def test_a_file_that_breaks_in_the_middle_is_not_half_taken(
 def test_a_fault_of_ours_takes_nothing(workplace: Workplace, tmp_path: Path) -> None:
     """An error nobody foresaw goes up; no bale, no copy and no mark of a running intake stays."""
 
-    def failing(path: Path) -> Records:
+    def failing(path: Path, reading: Reading) -> Records:
         raise ZeroDivisionError("ours")
 
     with pytest.raises(ZeroDivisionError, match="ours"):
@@ -155,7 +156,7 @@ def test_a_fault_of_ours_takes_nothing(workplace: Workplace, tmp_path: Path) -> 
 def test_a_folder_is_one_content_and_links_are_told(workplace: Workplace, tmp_path: Path) -> None:
     """A folder's hash covers names and contents; a link out of it is refused, not followed."""
 
-    def counting(path: Path) -> Records:
+    def counting(path: Path, reading: Reading) -> Records:
         assert sorted(p.name for p in path.rglob("*") if p.is_file()) == ["a.xml", "b.bin"]
         return Records("task data", iter([Batch(bale_table(0, {}))]), (JobSeen("J1", "Mossy"),))
 
@@ -183,7 +184,7 @@ def test_a_file_of_too_many_machines_is_refused(workplace: Workplace, tmp_path: 
     count = MAX_MACHINES + 1
     names = [f"M{number}" for number in range(count)]
 
-    def many(path: Path) -> Records:
+    def many(path: Path, reading: Reading) -> Records:
         return Records("bale csv", iter([Batch(bale_table(count, {"machine": names}))]))
 
     report = take_in_file(workplace, _csv(tmp_path, "june.csv"), opener=many)
@@ -212,7 +213,7 @@ def test_junk_times_make_no_flood_of_files(
         for machine in ("HAZE-1", "HAZE-2")
     ]
 
-    def spread(path: Path) -> Records:
+    def spread(path: Path, reading: Reading) -> Records:
         return Records("bale csv", iter([Batch(table) for table in tables]))
 
     assert take_in_file(workplace, _csv(tmp_path, "june.csv"), opener=spread).kept == 260

@@ -10,9 +10,11 @@ from typing import Final
 import numpy as np
 
 from balewright.flows.orders import Orders
+from balewright.flows.reading_of import reading_of
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.readers.open_records import Records, open_records
+from balewright.readers.reading import Reading
 from balewright.records.counters import CounterSpan, spans_of, widen
 from balewright.records.identity import bale_times
 from balewright.records.intake import Batch, Doubt, Refusal
@@ -62,14 +64,16 @@ def take_in_file(
     workplace: Workplace,
     path: Path,
     name: str | None = None,
-    opener: Callable[[Path], Records] = open_records,
+    opener: Callable[[Path, Reading], Records] = open_records,
+    reading: Reading | None = None,
 ) -> IntakeReport:
     """Take one file or task-data folder in.
 
     path: what to read; it is copied first, so it may change or go afterwards; name: what people
-    call it (an upload's own name). Streams in bounded memory, tells `progress`, commits once.
-    Raises BadInput when the file cannot be got at or the journal cannot be written; a file that
-    can be got at but not understood gives a report with state `refused`.
+    call it (an upload's own name); reading: what the reader may need besides the bytes, None for
+    what the register knows (`reading_of`). Streams in bounded memory, tells `progress`, commits
+    once. Raises BadInput when the file cannot be got at or the journal cannot be written; a file
+    that can be got at but not understood gives a report with state `refused`.
     """
     named = name or path.name or str(path)
     originals = Originals(workplace.home / "originals")
@@ -80,7 +84,8 @@ def take_in_file(
             earlier = workplace.register.load_intake(original.sha256)
             if earlier is not None and earlier.state is IntakeState.TAKEN:
                 return _report(workplace, earlier, IntakeState.ALREADY_TAKEN)
-            return _take(workplace, intake, _Asked(named, original, originals, opener))
+            asked = _Asked(named, original, originals, opener, reading or reading_of(workplace))
+            return _take(workplace, intake, asked)
         finally:
             originals.discard(intake.token)
 
@@ -90,7 +95,8 @@ class _Asked:
     name: str
     original: Original
     originals: Originals
-    opener: Callable[[Path], Records]
+    opener: Callable[[Path, Reading], Records]
+    reading: Reading
 
 
 @dataclass(frozen=True)
@@ -107,7 +113,7 @@ def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
     intake.source = original.sha256
     tally.note(original.left_out)
     try:
-        records = asked.opener(original.path)
+        records = asked.opener(original.path, asked.reading)
     except BadInput as error:
         return _refuse(workplace, asked, tally, error)
     batches = _Reading(records.batches)

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
 
 class Progress(Protocol):
-    """Hears how far a long piece of work is. `done` of `total` (None: nobody knows yet)."""
+    """Hears how far a long piece of work is. `done` of `total` (None: nobody knows yet).
+
+    It may raise `Stopped`: the work then ends and leaves nothing behind.
+    """
 
     def __call__(self, stage: str, done: int, total: int | None) -> None:
         """stage: what is being done, a plain word such as `reading`."""

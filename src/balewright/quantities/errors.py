@@ -3,7 +3,8 @@
 BalewrightError
 ├── BadInput          what a person or a file gave cannot be used
 │   └── BadProfile    a machine profile with one or more faults
-└── NotAnswerable     the question is fair, but the answer is not known here
+├── NotAnswerable     the question is fair, but the answer is not known here
+└── Stopped           somebody asked long work to stop; nothing of it was kept
 
 Every error says where, what was needed, what was given and the cure; only the edges
 (`cli`, `desk`) turn them into exit codes or pages.
@@ -51,3 +52,7 @@ class BadProfile(BadInput):
 
 class NotAnswerable(BalewrightError):
     """A fair question whose answer is unknown here; the text says what is missing."""
+
+
+class Stopped(BalewrightError):
+    """Long work was asked to stop. Raised out of a `Progress`; nothing is half kept."""

@@ -13,6 +13,7 @@ from balewright.readers.bale_csv import read_laid_out_bales
 from balewright.readers.csv_form import BALE_FORM, read_layout
 from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
+from balewright.readers.reading import Reading
 from balewright.records.intake import Batch, JobSeen
 
 BALE_CSV: Final = "bale csv"
@@ -36,31 +37,34 @@ class Records:
     jobs: tuple[JobSeen, ...] = ()
 
 
-def open_records(path: Path) -> Records:
+def open_records(path: Path, reading: Reading | None = None) -> Records:
     """Open bale records of any known form.
 
     path: a CSV file of the bale table or of events (plain or gzip), or task data as a folder, a
-    zip or its TASKDATA.XML. Raises BadInput where it is none of these, saying what was seen; the
-    batches may raise BadInput too: keep nothing before they have ended.
+    zip or its TASKDATA.XML; reading: what is known besides the bytes, None for nothing. Raises
+    BadInput where it is none of these, saying what was seen; the batches may raise BadInput too:
+    keep nothing before they have ended.
     """
+    reading = reading or Reading()
     if os.path.isdir(path):  # says no where `Path.is_dir` raises
         _refuse_folder_of_tables(path)
-        return _open_task_data(path)
+        return _open_task_data(path, reading)
     require_file(path)
     head = read_head(path)
     if head.startswith((_ZIP_MAGIC, _EMPTY_ZIP_MAGIC)) or _looks_like_xml(head):
-        return _open_task_data(path)
+        return _open_task_data(path, reading)
     layout = read_layout(path)
     if layout.form == BALE_FORM:
         return Records(BALE_CSV, read_laid_out_bales(path, layout))
     return Records(EVENT_CSV, read_laid_out_events(path, layout))
 
 
-def _open_task_data(path: Path) -> Records:
+def _open_task_data(path: Path, reading: Reading) -> Records:
     # Loaded only where needed: the CSV forms do without an XML parser.
     from balewright.readers.task_data import job_words, open_task_data, task_bales  # noqa: PLC0415
 
     data = open_task_data(path)
+    reading.tell(1, 1)
     words = zip(job_words(data.tasks), data.tasks, strict=True)
     jobs = tuple(JobSeen(word, each.customer, each.farm, each.field) for word, each in words)
     return Records(TASK_DATA, task_bales(data), jobs)

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from enum import StrEnum
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from balewright.records.bales import BaleTable
 from balewright.records.events import Event
@@ -45,11 +49,38 @@ class JobSeen:
     field: str | None = None
 
 
+class PlaceUnit(StrEnum):
+    """What a place in a file counts."""
+
+    LINE = "line"
+    ROW = "row"
+    BYTE = "byte"
+    MESSAGE = "message"
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """Where each bale of a batch stands in its original, so that a value can be traced.
+
+    file: name inside the folder or archive, shape (rows,), text, "" for the file itself; at:
+    number of the line, row or message (from 1) or offset of the byte (from 0), shape (rows,).
+    A bale read from several places (a log, a trace) names the one where it was counted.
+    """
+
+    file: NDArray[Any]
+    at: NDArray[np.int64]
+    unit: PlaceUnit
+
+
 @dataclass(frozen=True)
 class Batch:
-    """At most MAX_BATCH_ROWS bales with what was refused and doubted on the way."""
+    """At most MAX_BATCH_ROWS bales with what was refused and doubted on the way.
+
+    places: where the bales stand in the file, None where the reader cannot say.
+    """
 
     bales: BaleTable
     events: tuple[Event, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    places: Places | None = None
