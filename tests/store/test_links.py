@@ -1,16 +1,14 @@
-"""Links, feedback and snapshots in the register, and the way up from a register of version 1."""
+"""Links, feedback and snapshots in the register."""
 
 from __future__ import annotations
 
 import hashlib
-import sqlite3
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from balewright.quantities.errors import BadInput
-from balewright.store.databases import database_for
 from balewright.store.entries import (
     Change,
     FeedbackEntry,
@@ -91,72 +89,3 @@ def test_settings_come_back_in_their_order(tmp_path: Path) -> None:
         assert register.load_snapshot("n1") == first
         assert register.load_snapshot("n3") is None
         assert register.load_snapshots("HAZE-2") == ()
-
-
-def _register_of_version_1(path: Path) -> None:
-    """A register as the first version made and filled it: its own steps, then plain SQL."""
-    from django.db import connections
-    from django.db.migrations.executor import MigrationExecutor
-
-    alias = "version_1"
-    connections.databases[alias] = connections.configure_settings(
-        {"default": {}, alias: database_for(path)}
-    )[alias]
-    MigrationExecutor(connections[alias]).migrate([("store", "0001_first")])
-    connections[alias].close()
-    del connections.databases[alias]
-    database = sqlite3.connect(path)
-    with database:
-        database.execute("insert into store_customer(id, name) values (1, 'Mossy Hollow')")
-        database.execute(
-            "insert into store_machine(serial, name, profile_key, zone, customer_id)"
-            " values ('HAZE-1', 'Hazel one', 'amble-f', 'Europe/Dublin', 1)"
-        )
-        database.execute(
-            "insert into store_sheet(key, machine, profile_key, made_at, body)"
-            " values ('s1', 'HAZE-1', 'amble-f', '2031-06-01 12:00:00', '{\"turns\": 16}')"
-        )
-        database.execute(
-            "insert into store_counterspan(machine, epoch, lowest_no, highest_no)"
-            " values ('HAZE-1', 0, 1, 4060)"
-        )
-    database.close()
-
-
-def _rows(path: Path) -> dict[str, list[tuple[object, ...]]]:
-    """Every row of every table, the notes of the steps left out."""
-    database = sqlite3.connect(path)
-    named = database.execute("select name from sqlite_master where type = 'table'").fetchall()
-    kept = {
-        name: database.execute(f"select * from {name} order by 1").fetchall()
-        for (name,) in named
-        if name.startswith("store_")
-    }
-    database.close()
-    return kept
-
-
-@pytest.mark.law
-def test_a_register_of_version_1_comes_up_with_everything_in_it(tmp_path: Path) -> None:
-    """All rows of all tables are what they were; the new tables are there, empty and of use."""
-    path = tmp_path / "register.sqlite3"
-    _register_of_version_1(path)
-    before = _rows(path)
-    assert "store_link" not in before
-    with open_register(path) as register:
-        assert register.load_sheet("s1") == SHEET
-        machine = register.load_machine("HAZE-1")
-        assert machine is not None
-        assert (machine.name, machine.customer) == ("Hazel one", "Mossy Hollow")
-        assert register.load_lifetime("HAZE-1") == 4060
-        after = _rows(path)
-        assert {name: after[name] for name in before} == before
-        assert {name: rows for name, rows in after.items() if name not in before} == {
-            "store_link": [],
-            "store_feedback": [],
-            "store_snapshot": [],
-        }
-        register.save_link(HASH, LINK)
-        assert register.add_feedback(ANSWER)
-    with open_register(path) as register:
-        assert register.load_link(HASH) is not None
