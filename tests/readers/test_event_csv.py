@@ -23,6 +23,7 @@ EVENTS = st.builds(
     item=_TEXT,
     value=st.none() | st.floats(-1e9, 1e9),
     note=_TEXT,
+    batch=_TEXT,
 )
 
 
@@ -51,6 +52,19 @@ def test_events_are_read_with_their_kinds(tmp_path: Path) -> None:
         Event("MW-07", changed, 812, day_us, "film1", 1500.0, "white, new batch"),
         Event("MW-07", EventKind.SOFTWARE_SET, note="4.2b"),
     )
+
+
+@pytest.mark.derived
+def test_a_roll_carries_its_batch_from_version_2_on(tmp_path: Path) -> None:
+    """Version 2 names the batch of the roll; a file of version 1 is read as before."""
+    row = "MW-07,812,film roll changed,film1"
+    for head, names, cells, batch in (
+        ("# balewright events 2", "machine,bale,kind,item,batch", f"{row},LOT 31/7", "LOT 31/7"),
+        ("# balewright events 1", "machine,bale,kind,item", row, ""),
+    ):
+        (read,) = read_event_csv(write_file(tmp_path, f"{head}\n{names}\n{cells}\n"))
+        roll = EventKind.FILM_ROLL_CHANGED
+        assert read.events == (Event("MW-07", roll, 812, item="film1", batch=batch),)
 
 
 @pytest.mark.derived

@@ -55,6 +55,7 @@ def any_events() -> st.SearchStrategy[tuple[Event, ...]]:
         item=st.text(max_size=4),
         value=st.none() | st.floats(allow_nan=False, allow_infinity=False),
         note=st.text(max_size=4),
+        batch=st.text(max_size=4),
     )
     return st.lists(one, max_size=5).map(tuple)
 

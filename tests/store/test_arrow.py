@@ -13,11 +13,12 @@ from tests.store.conftest import any_bales, any_events, same, season
 
 from balewright.quantities.errors import BadInput
 from balewright.records.bales import BaleTable, bale_table, masked_table
-from balewright.records.columns import COLUMNS, SCHEMA_VERSION
-from balewright.records.events import Event
+from balewright.records.columns import COLUMNS
+from balewright.records.events import Event, EventKind
 from balewright.store.arrow import (
     BALE_SCHEMA,
     FILE_SCHEMAS,
+    JOURNAL_VERSION,
     bales_from_arrow,
     bales_to_arrow,
     events_from_arrow,
@@ -71,21 +72,83 @@ def test_a_known_nan_is_refused() -> None:
 def _write(path: Path, version: int, table: pa.Table | None = None) -> None:
     schema = FILE_SCHEMAS[Dataset.BALES]
     rows = bales_to_arrow(season("HAZE-1", 2))
-    for name, column in {
-        "bale_us": pa.array([1, 2]),
-        "known_cells": pa.array([5, 5]),
-        "source": pa.array(["a", "a"]),
-        "source_row": pa.array([0, 1]),
-    }.items():
+    for name, column in _PROVENANCE.items():
         rows = rows.append_column(name, column)
     pq.write_table(rows.cast(versioned(schema, version)), path)
+
+
+_PROVENANCE = {
+    "bale_us": pa.array([1, 2]),
+    "known_cells": pa.array([5, 5]),
+    "source": pa.array(["a", "a"]),
+    "source_row": pa.array([0, 1]),
+    "source_file": pa.array([None, "TLG00001.bin"]),
+    "source_at": pa.array([12, None]),
+    "source_unit": pa.array(["line", None]),
+}
+FIRST_VERSION = pa.schema(
+    [
+        *BALE_SCHEMA,
+        pa.field("bale_us", pa.int64()),
+        pa.field("known_cells", pa.int64()),
+        pa.field("source", pa.string(), nullable=False),
+        pa.field("source_row", pa.int64(), nullable=False),
+    ]
+)
+FIRST_EVENTS = pa.schema(
+    [
+        pa.field("machine", pa.string()),
+        pa.field("kind", pa.string(), nullable=False),
+        pa.field("bale_no", pa.int64()),
+        pa.field("at", pa.timestamp("us", "UTC")),
+        pa.field("item", pa.string(), nullable=False),
+        pa.field("value", pa.float64()),
+        pa.field("note", pa.string(), nullable=False),
+        pa.field("source", pa.string(), nullable=False),
+        pa.field("source_row", pa.int64(), nullable=False),
+    ]
+)
+
+
+@pytest.mark.own
+def test_files_of_the_first_version_are_read(tmp_path: Path) -> None:
+    """Columns as version 1 wrote them: every value stays, places and batches are unknown."""
+    old = bales_to_arrow(season("HAZE-1", 2))
+    for name in ("bale_us", "known_cells", "source", "source_row"):
+        old = old.append_column(name, _PROVENANCE[name])
+    pq.write_table(old.cast(versioned(FIRST_VERSION, 1)), tmp_path / "bales.parquet")
+    read = read_part(tmp_path / "bales.parquet", Dataset.BALES, "HAZE-1")
+    assert read.schema.equals(FILE_SCHEMAS[Dataset.BALES])
+    assert same(bales_from_arrow(read), season("HAZE-1", 2))
+    assert read.column("source_row").to_pylist() == [0, 1]
+    for name in ("source_file", "source_at", "source_unit"):
+        assert read.column(name).null_count == 2
+
+    at = pa.array([5_000_000, None], pa.int64()).cast(pa.timestamp("us", "UTC"))
+    told = {
+        "machine": ["HAZE-1", "HAZE-2"],
+        "kind": ["film roll changed"] * 2,
+        "bale_no": [7, None],
+        "at": at,
+        "item": ["1", ""],
+        "value": [1500.0, None],
+        "note": ["n", ""],
+        "source": ["a", "a"],
+        "source_row": [0, 1],
+    }
+    events = pa.table(told, schema=FIRST_EVENTS)
+    pq.write_table(events.cast(versioned(FIRST_EVENTS, 1)), tmp_path / "events.parquet")
+    first, second = events_from_arrow(read_part(tmp_path / "events.parquet", Dataset.EVENTS))
+    roll = EventKind.FILM_ROLL_CHANGED
+    assert first == Event("HAZE-1", roll, 7, 5_000_000, "1", 1500.0, "n")
+    assert (second, second.batch) == (Event("HAZE-2", roll), "")
 
 
 @pytest.mark.own
 def test_a_file_of_a_newer_version_is_refused(tmp_path: Path) -> None:
     """The error says which version and what to install."""
-    _write(tmp_path / "far.parquet", SCHEMA_VERSION + 1)
-    with pytest.raises(BadInput, match=f"given version {SCHEMA_VERSION + 1}. Install the newer"):
+    _write(tmp_path / "far.parquet", JOURNAL_VERSION + 1)
+    with pytest.raises(BadInput, match=f"given version {JOURNAL_VERSION + 1}. Install the newer"):
         read_part(tmp_path / "far.parquet", Dataset.BALES)
 
 
@@ -93,7 +156,7 @@ def test_a_file_of_a_newer_version_is_refused(tmp_path: Path) -> None:
 def test_a_damaged_file_is_refused(tmp_path: Path) -> None:
     """A column file cut short gives an error with a cure."""
     path = tmp_path / "cut.parquet"
-    _write(path, SCHEMA_VERSION)
+    _write(path, JOURNAL_VERSION)
     path.write_bytes(path.read_bytes()[:200])
     with pytest.raises(BadInput, match="needs a whole column file"):
         read_part(path, Dataset.BALES)
@@ -118,4 +181,4 @@ def test_the_files_schema_is_the_declared_one() -> None:
     """The file holds every column of the bale table, then where each row comes from."""
     names = FILE_SCHEMAS[Dataset.BALES].names
     assert names[: len(COLUMNS)] == [column.name for column in COLUMNS]
-    assert names[len(COLUMNS) :] == ["bale_us", "known_cells", "source", "source_row"]
+    assert names[len(COLUMNS) :] == list(_PROVENANCE)

@@ -6,6 +6,7 @@ import resource
 import signal
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -201,10 +202,11 @@ def test_bales_come_in_the_order_they_were_made(journal: Journal) -> None:
 
 @pytest.mark.law
 def test_an_event_in_two_files_is_one(journal: Journal) -> None:
-    """The same event told by two files is kept twice and read once, events by time."""
+    """The same event of two files is read once, by time, with its batch where one tells it."""
     late = Event("HAZE-1", EventKind.SERVICED, 20, JUNE_US + 9, "chain", None, "")
-    early = Event("HAZE-1", EventKind.NET_ROLL_CHANGED, 3, JUNE_US)
-    for sha256, events in (("a" * 64, (late,)), ("b" * 64, (late, early))):
+    early = Event("HAZE-1", EventKind.NET_ROLL_CHANGED, 3, JUNE_US, batch="LOT 7")
+    plain = replace(early, batch="")
+    for sha256, events in (("a" * 64, (late, plain)), ("b" * 64, (late, early))):
         with journal.intake(sha256) as intake:
             intake.add(bale_table(0, {}), events)
             assert intake.commit(entry(sha256), {})

@@ -119,7 +119,7 @@ def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
     batches = _Reading(records.batches)
     for batch in batches:
         tally.add(batch)
-        intake.add(batch.bales, batch.events)
+        intake.add(batch.bales, batch.events, batch.places)
         workplace.progress("reading", tally.kept, None)
         if len(tally.machines) > MAX_MACHINES:
             break

@@ -9,12 +9,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TextIO
 
+import numpy as np
+
 from balewright.readers.csv_form import BALE_FORM, Layout, read_layout
 from balewright.readers.csv_rows import read_rows
 from balewright.readers.csv_text import head_lines, row_lines, write_cells
 from balewright.records.bales import BaleTable, masked_table
 from balewright.records.columns import COLUMNS
-from balewright.records.intake import Batch
+from balewright.records.intake import Batch, Places, PlaceUnit
 from balewright.records.order import OrderState, mark_order
 
 
@@ -39,7 +41,9 @@ def _read_batches(path: Path, layout: Layout) -> Iterator[Batch]:
     for rows in read_rows(path, layout):
         bales = masked_table(len(rows.lines), rows.values, rows.known)
         doubts, state = mark_order(bales, state, path.name, rows.lines)
-        yield Batch(bales, (), rows.refusals, (*rows.doubts, *doubts))
+        inside = np.full(bales.rows, "", dtype=object)
+        places = Places(inside, rows.lines, PlaceUnit.LINE)
+        yield Batch(bales, (), rows.refusals, (*rows.doubts, *doubts), places)
 
 
 def write_bale_csv(table: BaleTable, stream: TextIO) -> None:

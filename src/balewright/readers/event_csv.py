@@ -1,4 +1,4 @@
-"""Events beside the bale table as CSV, version 1: the same rules as the bale table."""
+"""Events beside the bale table as CSV, version 2 (1 is read too): the rules of the bale table."""
 
 from __future__ import annotations
 
@@ -42,6 +42,7 @@ def write_event_csv(events: Sequence[Event], stream: TextIO) -> None:
         "item": [event.item or None for event in events],
         "value": [event.value for event in events],
         "note": [event.note or None for event in events],
+        "batch": [event.batch or None for event in events],
     }
     cells = [
         write_cells(column, *fill_column(column.kind, given[column.name]))
@@ -58,8 +59,10 @@ def _events(rows: Rows) -> tuple[Event, ...]:
         pairs = zip(rows.values[name].tolist(), rows.known[name].tolist(), strict=True)
         return [value if known else None for value, known in pairs]
 
-    names = ("machine", "kind", "bale", "at", "item", "value", "note")
+    names = ("machine", "kind", "bale", "at", "item", "value", "note", "batch")
     return tuple(
-        Event(machine, EventKind(kind), bale, at_us, item or "", value, note or "")
-        for machine, kind, bale, at_us, item, value, note in zip(*map(plain, names), strict=True)
+        Event(machine, EventKind(kind), bale, at_us, item or "", value, note or "", batch or "")
+        for machine, kind, bale, at_us, item, value, note, batch in zip(
+            *map(plain, names), strict=True
+        )
     )

@@ -8,7 +8,7 @@ from typing import Final
 
 from balewright.records.columns import Column, Kind
 
-EVENT_SCHEMA_VERSION: Final = 1
+EVENT_SCHEMA_VERSION: Final = 2
 
 
 class EventKind(StrEnum):
@@ -29,7 +29,8 @@ class Event:
     """One event. at_us: UTC microseconds, None when unknown; bale_no: the bale it came before.
 
     item: which roll, part or service item (a key of the profile); value: a number that belongs
-    to it (roll metres, software version as text goes into `note`).
+    to it (roll metres, software version as text goes into `note`); batch: the maker's batch or lot
+    of the roll or cartridge that was put on, "" when nobody noted it.
     """
 
     machine: str
@@ -39,6 +40,7 @@ class Event:
     item: str = ""
     value: float | None = None
     note: str = ""
+    batch: str = ""
 
 
 EVENT_COLUMNS: Final[tuple[Column, ...]] = (
@@ -49,8 +51,12 @@ EVENT_COLUMNS: Final[tuple[Column, ...]] = (
     Column("item", Kind.TEXT, "which roll, part or service item"),
     Column("value", Kind.FLOAT, "a number that belongs to it", -1e9, 1e9),
     Column("note", Kind.TEXT, "anything else worth keeping"),
+    Column("batch", Kind.TEXT, "batch or lot of the roll or cartridge that was put on"),
 )
-"""The CSV form of events, version 1. `machine` and `kind` are needed in every row."""
+"""The CSV form of events, version 2. `machine` and `kind` are needed in every row.
+
+Version 1 had no `batch`; a file of it is read as one whose batches nobody noted.
+"""
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,12 @@ import pyarrow.parquet as pq
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.bales import BaleTable, masked_table
-from balewright.records.columns import BY_NAME, COLUMNS, SCHEMA_VERSION, Kind
+from balewright.records.columns import BY_NAME, COLUMNS, Kind
 from balewright.records.events import Event, EventKind
 from balewright.store.entries import Dataset
+
+JOURNAL_VERSION: Final = 2
+"""Of the column files, apart from the CSV forms' versions. 2: places in the original, batches."""
 
 _TYPES: Final = {
     Kind.TEXT: pa.string(),
@@ -26,6 +29,11 @@ _SOURCE: Final = [
     pa.field("source", pa.string(), nullable=False),  # sha-256 of the file it came from
     pa.field("source_row", pa.int64(), nullable=False),  # its place among the rows kept of it
 ]
+_PLACE: Final = [
+    pa.field("source_file", pa.string()),
+    pa.field("source_at", pa.int64()),
+    pa.field("source_unit", pa.string()),
+]
 BALE_SCHEMA: Final = pa.schema([pa.field(c.name, _TYPES[c.kind]) for c in COLUMNS])
 EVENT_SCHEMA: Final = pa.schema(
     [
@@ -36,17 +44,20 @@ EVENT_SCHEMA: Final = pa.schema(
         pa.field("item", pa.string(), nullable=False),
         pa.field("value", pa.float64()),
         pa.field("note", pa.string(), nullable=False),
+        pa.field("batch", pa.string(), nullable=False),
     ]
 )
 FILE_SCHEMAS: Final = {
     # bale_us: the bale's time in whole microseconds, so that questions need no time arithmetic;
-    # known_cells: which of two rows of one bale knows more.
+    # known_cells: which of two rows of one bale knows more; source_file, source_at, source_unit:
+    # where the row stands in its file (`records.intake.Places`), null where nobody can say.
     Dataset.BALES: pa.schema(
         [
             *BALE_SCHEMA,
             pa.field("bale_us", pa.int64()),
             pa.field("known_cells", pa.int64()),
             *_SOURCE,
+            *_PLACE,
         ]
     ),
     Dataset.EVENTS: pa.schema([*EVENT_SCHEMA, *_SOURCE]),
@@ -54,7 +65,19 @@ FILE_SCHEMAS: Final = {
 VERSION_KEY: Final = b"balewright.schema_version"
 
 Upgrade = Callable[[pa.Table], pa.Table]
-UPGRADES: Final[Mapping[int, Upgrade]] = {}
+
+
+def _note_places_and_batches(table: pa.Table) -> pa.Table:
+    """From version 1 to 2: nobody noted where a bale stood, nor the batch of a roll."""
+    if "kind" in table.column_names:
+        none = pa.array([""] * table.num_rows, pa.string())
+        return table.append_column("batch", none)
+    for field in _PLACE:
+        table = table.append_column(field, pa.nulls(table.num_rows, field.type))
+    return table
+
+
+UPGRADES: Final[Mapping[int, Upgrade]] = {1: _note_places_and_batches}
 """From version N to N + 1, one step each. Version 1 is the first."""
 
 
@@ -107,6 +130,7 @@ def events_to_arrow(events: Sequence[Event]) -> pa.Table:
             "item": event.item,
             "value": event.value,
             "note": event.note,
+            "batch": event.batch,
         }
         for event in events
     ]
@@ -119,13 +143,13 @@ def events_from_arrow(table: pa.Table) -> tuple[Event, ...]:
     """The events of an Arrow table, in its order."""
     place = table.column_names.index("at")
     whole = table.set_column(place, "at_us", table.column("at").cast(pa.int64()))
-    names = ["machine", "kind", "bale_no", "at_us", "item", "value", "note"]
+    names = ["machine", "kind", "bale_no", "at_us", "item", "value", "note", "batch"]
     return tuple(
         Event(**{**row, "kind": EventKind(row["kind"])}) for row in whole.select(names).to_pylist()
     )
 
 
-def versioned(schema: pa.Schema, version: int = SCHEMA_VERSION) -> pa.Schema:
+def versioned(schema: pa.Schema, version: int = JOURNAL_VERSION) -> pa.Schema:
     """The schema with its version in the file's metadata."""
     return schema.with_metadata({VERSION_KEY: str(version).encode()})
 
@@ -143,7 +167,7 @@ def read_part(
         version = int(found.get(VERSION_KEY, b"0"))
         check_version(str(path), version)
         filters = None if machine is None else [("machine", "==", machine)]
-        current = version == SCHEMA_VERSION
+        current = version == JOURNAL_VERSION
         table = pq.ParquetDataset(path, filters=filters, partitioning=None).read(
             list(columns) if current and columns is not None else None
         )
@@ -158,8 +182,8 @@ def read_part(
 
 def check_version(place: str, version: int) -> None:
     """Raise BadInput for a file that a newer Balewright wrote."""
-    if version > SCHEMA_VERSION:
-        need = f"a file of schema version {SCHEMA_VERSION} or older"
+    if version > JOURNAL_VERSION:
+        need = f"a file of schema version {JOURNAL_VERSION} or older"
         cure = "Install the newer Balewright that wrote it."
         raise BadInput(Fault(place, need, f"version {version}", cure))
 
@@ -168,7 +192,7 @@ def upgrade(
     table: pa.Table,
     version: int,
     steps: Mapping[int, Upgrade] | None = None,
-    target: int = SCHEMA_VERSION,
+    target: int = JOURNAL_VERSION,
 ) -> pa.Table:
     """Bring a table of an older version to `target`, step by step; BadInput for a missing step."""
     steps = UPGRADES if steps is None else steps

@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import pyarrow as pa
 
 from balewright.records.bales import BaleTable
-from balewright.records.columns import SCHEMA_VERSION
-from balewright.store.arrow import FILE_SCHEMAS, read_part
+from balewright.store.arrow import FILE_SCHEMAS, JOURNAL_VERSION, read_part
 from balewright.store.entries import Dataset, Part
 from balewright.store.intake_files import BUCKETS, bucket_of
 from balewright.store.journal import Journal
@@ -91,12 +90,12 @@ class Engine:
         current = [
             path
             for part, path in zip(parts, paths, strict=True)
-            if part.schema_version == SCHEMA_VERSION
+            if part.schema_version == JOURNAL_VERSION
         ]
         old = [
             read_part(self._journal.root / part.path, Dataset.BALES)
             for part in parts
-            if part.schema_version != SCHEMA_VERSION
+            if part.schema_version != JOURNAL_VERSION
         ]
         tables = []
         if current:

@@ -14,10 +14,16 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from balewright.records.bales import BaleTable
-from balewright.records.columns import SCHEMA_VERSION
 from balewright.records.events import Event
 from balewright.records.identity import bale_times, count_known
-from balewright.store.arrow import FILE_SCHEMAS, bales_to_arrow, events_to_arrow, versioned
+from balewright.records.intake import Places
+from balewright.store.arrow import (
+    FILE_SCHEMAS,
+    JOURNAL_VERSION,
+    bales_to_arrow,
+    events_to_arrow,
+    versioned,
+)
 from balewright.store.entries import Dataset, Part
 from balewright.store.running import cannot_write
 
@@ -72,9 +78,11 @@ class IntakeFiles:
         self._files: list[_File] = []
         self._bales = self._events = 0
 
-    def add(self, bales: BaleTable, events: tuple[Event, ...] = ()) -> None:
+    def add(
+        self, bales: BaleTable, events: tuple[Event, ...] = (), places: Places | None = None
+    ) -> None:
         """Take some rows. Raises BadInput when they cannot be written."""
-        for place, table in self._spread_bales(bales):
+        for place, table in self._spread_bales(bales, places):
             self._hold(place, table)
         for place, table in self._spread_events(events):
             self._hold(place, table)
@@ -109,7 +117,9 @@ class IntakeFiles:
         self._held.setdefault(place, []).append(table)
         self._held_rows += table.num_rows
 
-    def _spread_bales(self, bales: BaleTable) -> Iterator[tuple[Place, pa.Table]]:
+    def _spread_bales(
+        self, bales: BaleTable, places: Places | None
+    ) -> Iterator[tuple[Place, pa.Table]]:
         times, timed = bale_times(bales)
         source_row = np.arange(self._bales, self._bales + bales.rows, dtype=np.int64)
         self._bales += bales.rows
@@ -118,6 +128,7 @@ class IntakeFiles:
             ("bale_us", pa.array(times, mask=~timed)),
             ("known_cells", pa.array(count_known(bales))),
             *self._provenance(source_row),
+            *_stood(places, bales.rows),
         ):
             table = table.append_column(name, column)
         table = table.cast(FILE_SCHEMAS[Dataset.BALES])
@@ -200,10 +211,20 @@ class IntakeFiles:
             rows=file.rows,
             sha256=sha256,
             size_bytes=size_bytes,
-            schema_version=SCHEMA_VERSION,
+            schema_version=JOURNAL_VERSION,
             first_us=min(file.times, default=None),
             last_us=max(file.times, default=None),
         )
+
+
+def _stood(places: Places | None, rows: int) -> tuple[tuple[str, Any], ...]:
+    """The columns that say where each row stands in its file; a file itself has no inner name."""
+    if places is None:
+        file, at = pa.nulls(rows, pa.string()), pa.nulls(rows, pa.int64())
+        return (("source_file", file), ("source_at", at), ("source_unit", file))
+    file = pa.array([name or None for name in places.file.tolist()], pa.string())
+    unit = pa.array([places.unit.value] * rows, pa.string())
+    return (("source_file", file), ("source_at", pa.array(places.at)), ("source_unit", unit))
 
 
 def _split(dataset: Dataset, table: pa.Table, season: Any, bucket: Any) -> Iterator[Any]:

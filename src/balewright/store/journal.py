@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,7 @@ from balewright.records.counters import CounterSpan
 from balewright.records.doubles import SAYS_HOW, merge_doubles
 from balewright.records.events import Event
 from balewright.records.identity import BALE_TIMES, Sources, bale_times
-from balewright.records.intake import JobSeen
+from balewright.records.intake import JobSeen, Places
 from balewright.store.arrow import FILE_SCHEMAS, bales_from_arrow, events_from_arrow, read_part
 from balewright.store.entries import Dataset, IntakeEntry, Part
 from balewright.store.intake_files import IntakeFiles, bucket_of
@@ -89,8 +89,11 @@ class Journal:
         table = self._rows(Dataset.EVENTS, bucket_of(machine), machine, None)
         order = [("at", "ascending"), ("source", "ascending"), ("source_row", "ascending")]
         events = events_from_arrow(table.sort_by(order))
-        first = sorted(dict.fromkeys(events), key=lambda event: event.at_us is not None)
-        return tuple(first)
+        once = dict.fromkeys(events)
+        batched = {replace(event, batch="") for event in once if event.batch}
+        # Told with its batch by one file and without by another, it is still one event.
+        told = [event for event in once if event.batch or event not in batched]
+        return tuple(sorted(told, key=lambda event: event.at_us is not None))
 
     def read_bucket(self, bucket: int, columns: Sequence[str] | None = None) -> BaleTable:
         """Every machine's bales of one bucket, one row a bale, by machine."""
@@ -169,11 +172,16 @@ class Intake:
         self._files: IntakeFiles | None = None
         self._listed = False
 
-    def add(self, bales: BaleTable, events: tuple[Event, ...] = ()) -> None:
-        """Take some rows; memory stays bounded however many there are."""
+    def add(
+        self, bales: BaleTable, events: tuple[Event, ...] = (), places: Places | None = None
+    ) -> None:
+        """Take some rows; memory stays bounded however many there are.
+
+        places: where the bales stand in the file, None where the reader cannot say.
+        """
         if self._files is None:
             self._files = IntakeFiles(self._journal.root, self.token, self.source)
-        self._files.add(bales, events)
+        self._files.add(bales, events, places)
 
     def commit(
         self,
