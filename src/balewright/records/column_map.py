@@ -4,6 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
+
+ZONE: Final = "zone"
+"""Target of a column that says each row's zone: an IANA name or an offset such as +02:00."""
+
+MACHINES_OWN: Final = "machine"
+"""As a map's zone: the clock stands in the zone that the register has for the row's machine."""
 
 
 class Twice(StrEnum):
@@ -20,8 +27,9 @@ class MappedColumn:
     """One column of the other table.
 
     heading: as it stands there; place: its position, from 0; target: a column of the bale table
-    ("" leaves it out); unit: what its numbers are in, a key of the readers' units ("" for the
-    target's own); words: what its words mean, as (theirs, ours) pairs.
+    ("" leaves it out) or ZONE; unit: what its numbers are in, a key of the readers' units ("" for
+    the target's own), of a time one of the readers' clock forms; words: what its words mean, as
+    (theirs, ours) pairs.
     """
 
     heading: str
@@ -36,10 +44,11 @@ class ColumnMap:
     """A saved reading of one kind of table. Everything that was decided stands in it.
 
     key: of this version; name: what people call it; columns: in file order; sheet: name of the
-    spreadsheet's sheet, None for text; head_row: row of the headings, from 0; separator, decimal,
-    thousands, encoding: of text, "" where it does not matter; day_order: "ymd", "dmy" or "mdy"
-    for dates that are not ISO; zone: IANA zone of clock times without one; twice: see `Twice`;
-    machine: serial when no column says it; unknown: words that mean "not known".
+    spreadsheet's sheet, None for text; head_row: first row of the headings, from 0; head_rows:
+    how many rows they take; separator, encoding: of text; decimal, thousands: of numbers written
+    as text; day_order: "ymd", "dmy" or "mdy" for dates that are not ISO; zone: IANA zone of clock
+    times without one, MACHINES_OWN for each machine's own; twice: see `Twice`; machine: serial
+    when no column says it; unknown: words that mean "not known".
     """
 
     key: str
@@ -47,6 +56,7 @@ class ColumnMap:
     columns: tuple[MappedColumn, ...]
     sheet: str | None = None
     head_row: int = 0
+    head_rows: int = 1
     separator: str = ","
     decimal: str = "."
     thousands: str = ""
