@@ -13,10 +13,11 @@ from typing import Final
 from balewright.readers.archive import Ignored
 from balewright.readers.open_records import BALE_CSV, TASK_DATA, Records, open_records
 from balewright.readers.task_data import TaskData, open_task_data
+from balewright.readers.task_data.devices import Device
 from balewright.readers.task_data.dictionary import words_for
 from balewright.readers.task_data.log_doubts import clock_text
+from balewright.readers.task_data.logged import TimeLog
 from balewright.readers.task_data.result import TaskRecord
-from balewright.readers.task_data.values import Device, TimeLog
 from balewright.records.intake import Doubt, Refusal
 
 MAX_MACHINES: Final = 5_000

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from balewright.readers.task_data.devices import Presentation
 from balewright.readers.task_data.dictionary import Id, identifiers, words_for, worth_of
-from balewright.readers.task_data.values import Presentation
 
 
 @pytest.mark.real_data

@@ -176,7 +176,7 @@ def test_single_description_is_read_by_itself(tmp_path: Path) -> None:
     path.write_text(DEVICE.format(dpd=""))
     data = open_task_data(path)
     assert data.devices[0].name == "Round One"
-    assert "no TASKDATA.XML" in data.doubts[0].text
+    assert "no TASKDATA.XML" in data.doubts[-1].text
 
 
 def test_folder_zip_and_file_read_the_same(tmp_path: Path) -> None:

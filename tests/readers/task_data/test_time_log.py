@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from tests.readers.task_data.making import CODES, DAY, Record, header
 
 from balewright.readers.task_data.attributes import Ledger
-from balewright.readers.task_data.layout import DAY_US, DAY_ZERO_US, head_type
-from balewright.readers.task_data.log_header import LogHeader, read_header
+from balewright.readers.task_data.layout import DAY_US, DAY_ZERO_US, LogHeader, head_type
+from balewright.readers.task_data.log_header import read_header
+from balewright.readers.task_data.logged import TimeLog
 from balewright.readers.task_data.time_log import decode_log
-from balewright.readers.task_data.values import TimeLog
 
 COLUMNS = ["005B", "005A", "0063"]
 

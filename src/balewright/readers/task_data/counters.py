@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.readers.task_data.values import TimeLog
+from balewright.readers.task_data.logged import TimeLog
 
 MAX_LEAP_BALES: Final = 20
 """More at one step is no work of a baler between two records: a wrong or damaged value."""

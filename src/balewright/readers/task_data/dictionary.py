@@ -18,7 +18,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.readers.task_data.values import Presentation
+from balewright.readers.task_data.devices import Presentation
 
 
 class Id(IntEnum):

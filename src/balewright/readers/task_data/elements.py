@@ -8,16 +8,13 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from balewright.readers.task_data.attributes import Ledger, Reading
+from balewright.readers.task_data.device_pool import read_device, read_presentation
 from balewright.readers.task_data.values import (
-    Device,
-    DeviceElement,
     Farm,
     Field,
     Party,
     Period,
     Planned,
-    Presentation,
-    ProcessData,
     Product,
     Task,
     Total,
@@ -94,37 +91,6 @@ def _product(reading: Reading) -> Product:
     return Product(reading.text("A"), reading.text("B"))
 
 
-def _device(reading: Reading) -> Device:
-    presentations = {child.whole("A"): _presentation(child) for child in reading.children("DVP")}
-    process = {
-        child.whole("A"): ProcessData(
-            child.whole("B", 16) or 0, child.text("E"), presentations.get(child.whole("F"))
-        )
-        for child in reading.children("DPD")
-    }
-    elements = tuple(_device_element(child, process) for child in reading.children("DET"))
-    return Device(
-        key=reading.text("A"),
-        name=reading.text("B"),
-        serial=reading.text("E"),
-        software=reading.text("C"),
-        name64=reading.text("D"),
-        elements=elements,
-    )
-
-
-def _device_element(reading: Reading, process: dict[int | None, ProcessData]) -> DeviceElement:
-    objects = [child.whole("A") for child in reading.children("DOR")]
-    return DeviceElement(
-        reading.text("A"),
-        reading.whole("C"),
-        reading.whole("E"),
-        reading.whole("F"),
-        reading.text("D"),
-        tuple(process[number] for number in objects if number in process),
-    )
-
-
 def _task(reading: Reading) -> Task:
     devices = [child.text("C") for child in reading.children("DAN")]
     return Task(
@@ -152,15 +118,6 @@ def _planned(zone: Reading) -> Iterator[Planned]:
             yield Planned(number, raw, child.text("D"), child.text("E"), code)
 
 
-def _presentation(reading: Reading) -> Presentation:
-    return Presentation(
-        reading.number("B") or 0.0,
-        reading.number("C") or 0.0,
-        reading.whole("D") or 0,
-        reading.text("E"),
-    )
-
-
 def _period(reading: Reading) -> Period:
     begin_us, begin_zoned = reading.time_us("A")
     end_us, end_zoned = reading.time_us("B")
@@ -183,7 +140,7 @@ _READERS: Final[dict[str, Callable[[Reading], Any]]] = {
     "PFD": _field,
     "PDT": _product,
     "CTP": _product,
-    "DVC": _device,
+    "DVC": read_device,
     "TSK": _task,
-    "VPN": _presentation,
+    "VPN": read_presentation,
 }

@@ -50,6 +50,29 @@ DAY_MS: Final = 86_400_000
 MAX_COLUMNS: Final = 255
 
 
+@dataclass(frozen=True)
+class LoggedValue:
+    """A column of a time log: identifier and device element; fixed: a value that the header gives
+    for all records; pgn: the message a value is cut from (identifier 57342 only), with its first
+    and last bit."""
+
+    number: int
+    element: str
+    fixed: int | None = None
+    pgn: int | None = None
+    bits: tuple[int | None, int | None] = (None, None)
+
+
+@dataclass(frozen=True)
+class LogHeader:
+    """position: letters of `layout.POSITION` that stand in the binary, in its order; fixed: those
+    that the header itself gives; columns: the values, addressed by their place."""
+
+    position: str
+    fixed: dict[str, float]
+    columns: tuple[LoggedValue, ...]
+
+
 def head_type(position: str) -> np.dtype[np.void]:
     """The packed type of a record's head. position: the letters that stand in the binary."""
     parts = (*TIME, *(POSITION[letter] for letter in position), COUNT)

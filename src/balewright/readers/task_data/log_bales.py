@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from balewright.readers.task_data.counters import MAX_LEAP_BALES, MAX_LEAP_KG, Climb, follow
+from balewright.readers.task_data.devices import Device, Presentation
 from balewright.readers.task_data.dictionary import Id, Worth, words_for, worth_of
 from balewright.readers.task_data.log_doubts import Note, note_counting, note_masses
+from balewright.readers.task_data.logged import TimeLog
 from balewright.readers.task_data.pairing import pair_masses
-from balewright.readers.task_data.values import Device, Presentation, TimeLog
 from balewright.records.columns import BY_NAME
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from itertools import repeat
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.readers.task_data.layout import DAY_MS, POSITION, VALUE_TYPE, head_type
-from balewright.readers.task_data.log_header import LogHeader
+from balewright.readers.task_data.layout import (
+    DAY_MS,
+    POSITION,
+    VALUE_TYPE,
+    LogHeader,
+    head_type,
+)
 
 _WINDOW_LEAST: Final = 1 << 10
 _WINDOW_MOST: Final = 1 << 18
@@ -31,32 +37,43 @@ class RecordChain:
         self.header = header
         self.head = head_type(header.position)
         self.bytes: Bytes = np.frombuffer(data, dtype=np.uint8)
+        # A head, and a value, as seen from every byte: nothing is copied until one is taken.
+        self._heads = _at_every_byte(data, self.head)
+        self._values = _at_every_byte(data, VALUE_TYPE)
+        self._lengths = [self.head.itemsize + VALUE_TYPE.itemsize * n for n in range(256)]
+        self._sizes = np.array(self._lengths, dtype=np.int64)
 
     def follow(self, at: int, most: int) -> tuple[Offsets, int]:
         """Offsets of at most `most` records from `at` on, and the byte behind the last."""
-        data, size, end = self.data, self.head.itemsize, len(self.data)
-        step = VALUE_TYPE.itemsize
-        found: list[int] = []
-        while len(found) < most:
-            behind = at + size
-            if behind > end:
-                break
-            behind += step * data[behind - 1]
-            if behind > end:
-                break
-            found.append(at)
-            at = behind
-        return np.array(found, dtype=np.int64), at
+        data, lengths = self.data, self._lengths
+        counts = bytearray()
+        keep = counts.append
+        place = at + self.head.itemsize - 1
+        # The one loop over records: it holds their counts only, so that no number is kept as an
+        # object; where each record begins is summed up behind it.
+        try:
+            for _ in repeat(None, most):
+                count = data[place]
+                keep(count)
+                place += lengths[count]
+        except IndexError:
+            pass  # no whole head is left
+        sizes = self._sizes[np.frombuffer(counts, dtype=np.uint8)]
+        behind = at + np.cumsum(sizes)
+        if len(behind) and behind[-1] > len(data):
+            sizes, behind = sizes[:-1], behind[:-1]
+        return behind - sizes, int(behind[-1]) if len(behind) else at
 
     def heads(self, offsets: Offsets) -> NDArray[Any]:
         """The heads at these offsets, as a structured array."""
-        size = self.head.itemsize
-        rows = self.bytes[offsets[:, None] + np.arange(size)]
-        return np.ascontiguousarray(rows).view(self.head)[:, 0]
+        return np.asarray(self._heads[offsets])
 
-    def believable(self, offsets: Offsets) -> NDArray[np.bool_]:
+    def values(self, places: Offsets) -> NDArray[Any]:
+        """The values at these bytes, as a structured array."""
+        return np.asarray(self._values[places])
+
+    def believable(self, offsets: Offsets, heads: NDArray[Any]) -> NDArray[np.bool_]:
         """Which records can be what they claim: a time of day, a day, a place, known values."""
-        heads = self.heads(offsets)
         good = self.believable_heads(heads)
         rows, places = self.value_places(offsets, heads["count"].astype(np.int64))
         unknown = self.bytes[places] >= len(self.header.columns)
@@ -89,10 +106,11 @@ class RecordChain:
         )
         if not len(offsets) or (len(offsets) < need and not to_the_end):
             return False
-        days = self.heads(offsets)["day"].astype(np.int64)
+        heads = self.heads(offsets)
+        days = heads["day"].astype(np.int64)
         start = int(days[0]) if day is None else day
         same = bool(((days >= start) & (days <= start + 1)).all())
-        return same and bool(self.believable(offsets).all())
+        return same and bool(self.believable(offsets, heads).all())
 
     def find(self, start: int, day: int | None) -> int | None:
         """The first byte from `start` on where a believable chain begins, on `day` if it can be;
@@ -133,6 +151,11 @@ class RecordChain:
         after = self.bytes[inside + 4] | self.bytes[inside + 5].astype(np.int64) << 8
         ahead = after - days[places]
         return [int(place) + low for place in places[~there | (ahead == 0) | (ahead == 1)]]
+
+
+def _at_every_byte(data: bytes, kind: np.dtype[np.void]) -> NDArray[Any]:
+    places = max(0, len(data) - kind.itemsize + 1)
+    return np.ndarray((places,), dtype=kind, buffer=data if places else b"", strides=(1,))
 
 
 def _sixteen_bits(data: Bytes, low: int, high: int) -> NDArray[np.int64]:

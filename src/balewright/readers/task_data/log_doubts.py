@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from balewright.readers.task_data.counters import Climb
 from balewright.readers.task_data.dictionary import Worth, words_for
-from balewright.readers.task_data.values import TimeLog
+from balewright.readers.task_data.logged import TimeLog
 from balewright.records.columns import BY_NAME
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark

@@ -13,9 +13,10 @@ from balewright.quantities.errors import BadInput
 from balewright.readers.archive import Archive
 from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.log_doubts import clock_text
-from balewright.readers.task_data.log_header import read_header
+from balewright.readers.task_data.log_header import fitting_header, read_headers
+from balewright.readers.task_data.logged import TimeLog
 from balewright.readers.task_data.time_log import decode_log
-from balewright.readers.task_data.values import Task, TimeLog
+from balewright.readers.task_data.values import Task
 from balewright.records.intake import Doubt, Refusal
 from balewright.records.quality import Mark
 
@@ -69,8 +70,8 @@ class LogShelf:
             ledger.refuse(name, "whole log", "", reason)
             return None
         self.files.update((header_file, binary_file))
-        header = read_header(self.archive.read(header_file), header_file, ledger)
-        if header is None:
+        headers = read_headers(self.archive.read(header_file), header_file, ledger)
+        if not headers:
             return None
         self.read_bytes += self.archive.sizes[binary_file]
         if self.read_bytes > MAX_LOG_BYTES:
@@ -83,7 +84,7 @@ class LogShelf:
             text = f"byte for byte the same as {same}: read, but left out of the count"
             ledger.doubt(binary_file, "whole log", Mark.LOG_REPEATED, text)
             return None
-        log = decode_log(name, data, header, binary_file)
+        log = decode_log(name, data, fitting_header(data, headers), binary_file)
         ledger.refusals.extend(log.refusals)
         ledger.doubts.extend(log.doubts)
         return log

@@ -13,9 +13,10 @@ from balewright.readers.archive import Archive, Ignored, Limits, folder_of, open
 from balewright.readers.task_data.attributes import Ledger, Reading
 from balewright.readers.task_data.elements import Gathered, gather
 from balewright.readers.task_data.log_files import LogShelf, assign_logs
+from balewright.readers.task_data.logged import TimeLog
 from balewright.readers.task_data.result import TaskData
 from balewright.readers.task_data.task_counts import count_tasks
-from balewright.readers.task_data.values import Task, TimeLog
+from balewright.readers.task_data.values import Task
 from balewright.readers.task_data.xml import name_of, parse_xml
 from balewright.records.quality import Mark
 

@@ -6,17 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from balewright.readers.archive import Ignored
+from balewright.readers.task_data.devices import Device, Presentation
 from balewright.readers.task_data.log_bales import LogBales
-from balewright.readers.task_data.values import (
-    Device,
-    Farm,
-    Field,
-    Party,
-    Presentation,
-    Product,
-    Task,
-    TimeLog,
-)
+from balewright.readers.task_data.logged import TimeLog
+from balewright.readers.task_data.values import Farm, Field, Party, Product, Task
 from balewright.records.intake import Doubt, Refusal
 
 

@@ -10,12 +10,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from balewright.readers.task_data.devices import Device
 from balewright.readers.task_data.dictionary import Id, words_for
 from balewright.readers.task_data.elements import Gathered
 from balewright.readers.task_data.log_bales import LogBales, count_log, split_by_machine
 from balewright.readers.task_data.log_files import Assigned
 from balewright.readers.task_data.result import TaskRecord
-from balewright.readers.task_data.values import Device, Task
+from balewright.readers.task_data.values import Task
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
 

@@ -14,18 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from balewright.readers.task_data.attributes import Ledger
-from balewright.readers.task_data.layout import (
-    DAY_US,
-    DAY_ZERO_US,
-    POSITION,
-    VALUE_TYPE,
-)
+from balewright.readers.task_data.layout import VALUE_TYPE, LogHeader
 from balewright.readers.task_data.log_chain import Offsets, RecordChain
-from balewright.readers.task_data.log_header import LogHeader
-from balewright.readers.task_data.values import TimeLog
+from balewright.readers.task_data.log_columns import Piece, assemble
+from balewright.readers.task_data.logged import TimeLog
 from balewright.records.quality import Mark
 
-_BLOCK: Final = 4096
+_BLOCK: Final = 1 << 15
 _BLOCK_AFTER_DAMAGE: Final = 32
 _MAX_DAMAGES: Final = 200
 
@@ -37,8 +32,7 @@ class _Walk:
     chain: RecordChain
     file: str
     ledger: Ledger = field(default_factory=Ledger)
-    offsets: list[Offsets] = field(default_factory=list)
-    counts: list[Offsets] = field(default_factory=list)
+    pieces: list[Piece] = field(default_factory=list)
     day: int | None = None
     damages: int = 0
 
@@ -56,23 +50,24 @@ def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
     block = _BLOCK
     while at < end:
         offsets, behind = walk.chain.follow(at, block)
-        kept = _count_good(walk, offsets)
+        heads = walk.chain.heads(offsets)
+        kept = _count_good(walk, offsets, heads)
         if kept:
-            _keep(walk, offsets[:kept])
+            _keep(walk, offsets[:kept], heads[:kept])
         if kept == len(offsets) and kept:
             at, block = behind, min(2 * block, _BLOCK)
             continue
         block = _BLOCK_AFTER_DAMAGE
         at = _step_over(walk, int(offsets[kept]) if kept < len(offsets) else at)
-    return _assemble(name, walk)
+    return assemble(name, walk.chain, walk.pieces, file, walk.ledger)
 
 
-def _count_good(walk: _Walk, offsets: Offsets) -> int:
+def _count_good(walk: _Walk, offsets: Offsets, heads: NDArray[Any]) -> int:
     """How many records from the first on can be kept, before the chain breaks."""
     if not len(offsets):
         return 0
-    good = walk.chain.believable(offsets)
-    days = walk.chain.heads(offsets)["day"].astype(np.int64)
+    good = walk.chain.believable(offsets, heads)
+    days = heads["day"].astype(np.int64)
     before = np.concatenate(([days[0] if walk.day is None else walk.day], days[:-1]))
     for place in np.flatnonzero(~good | (np.abs(days - before) > 1)):
         if not good[place] or not walk.chain.confirmed(int(offsets[place]), None):
@@ -80,10 +75,8 @@ def _count_good(walk: _Walk, offsets: Offsets) -> int:
     return len(offsets)
 
 
-def _keep(walk: _Walk, offsets: Offsets) -> None:
-    heads = walk.chain.heads(offsets)
-    walk.offsets.append(offsets)
-    walk.counts.append(heads["count"].astype(np.int64))
+def _keep(walk: _Walk, offsets: Offsets, heads: NDArray[Any]) -> None:
+    walk.pieces.append(Piece(offsets, heads, heads["count"].astype(np.int64)))
     walk.day = int(heads["day"][-1])
 
 
@@ -92,15 +85,15 @@ def _step_over(walk: _Walk, broken: int) -> int:
     walk.damages += 1
     end = len(walk.chain.data)
     size = walk.chain.head.itemsize
-    inside = int(walk.offsets[-1][-1]) + size if walk.offsets else 0
-    start = min(broken, inside) + 1 if walk.offsets else broken + 1
+    inside = int(walk.pieces[-1].offsets[-1]) + size if walk.pieces else 0
+    start = min(broken, inside) + 1 if walk.pieces else broken + 1
     found = None if walk.damages > _MAX_DAMAGES else walk.chain.find(start, walk.day)
     if found is not None and found < broken:
         _cut_last(walk, found)
         return found
     if found is not None and _head_stands(walk, broken, found):
-        walk.offsets.append(np.array([broken], dtype=np.int64))
-        walk.counts.append(np.zeros(1, dtype=np.int64))
+        alone = np.array([broken], dtype=np.int64)
+        walk.pieces.append(Piece(alone, walk.chain.heads(alone), np.zeros(1, dtype=np.int64)))
         _cut_last(walk, found)
         return found
     shown = walk.chain.data[broken : broken + 16].hex(" ")
@@ -118,12 +111,12 @@ def _step_over(walk: _Walk, broken: int) -> int:
         f"reading goes on at byte {found}{looks}"
     )
     walk.ledger.refuse(walk.file, f"byte {broken}", shown, reason)
-    if looks and walk.offsets:
+    if looks and walk.pieces:
         said = (
-            f"says {walk.counts[-1][-1]} values, but {found - broken} bytes more stand before the "
-            "next record; kept with the values it says"
+            f"says {walk.pieces[-1].counts[-1]} values, but {found - broken} bytes more stand "
+            "before the next record; kept with the values it says"
         )
-        place = f"byte {walk.offsets[-1][-1]}"
+        place = f"byte {walk.pieces[-1].offsets[-1]}"
         walk.ledger.doubt(walk.file, place, Mark.RECORD_DAMAGED, said)
     return found
 
@@ -140,8 +133,8 @@ def _head_stands(walk: _Walk, broken: int, found: int) -> bool:
 
 
 def _cut_last(walk: _Walk, found: int) -> None:
-    at = int(walk.offsets[-1][-1])
-    walk.counts[-1][-1] = 0
+    at = int(walk.pieces[-1].offsets[-1])
+    walk.pieces[-1].counts[-1] = 0
     said = (
         f"says more values than stand before the next record at byte {found}; "
         "its time and place were kept, its values left out"
@@ -161,63 +154,3 @@ def _guess_values(walk: _Walk, broken: int, found: int) -> str:
         for value in values
     )
     return f" (they look like {read}; not taken)"
-
-
-def _assemble(name: str, walk: _Walk) -> TimeLog:
-    offsets = np.concatenate([np.zeros(0, np.int64), *walk.offsets])
-    counts = np.concatenate([np.zeros(0, np.int64), *walk.counts])
-    heads = walk.chain.heads(offsets)
-    at_us = (
-        DAY_ZERO_US + heads["day"].astype(np.int64) * DAY_US + heads["ms"].astype(np.int64) * 1000
-    )
-    lat, lon = _degrees(walk, heads)
-    rows, places = walk.chain.value_places(offsets, counts)
-    step = np.arange(VALUE_TYPE.itemsize)
-    values = np.ascontiguousarray(walk.chain.bytes[places[:, None] + step]).view(VALUE_TYPE)
-    _note_clock(walk, at_us, offsets)
-    return TimeLog(
-        name=name,
-        file=walk.file,
-        columns=walk.chain.header.columns,
-        at_us=at_us,
-        lat=lat,
-        lon=lon,
-        offsets=offsets,
-        value_row=rows.astype(np.int32),
-        value_index=values["index"].reshape(-1),
-        value_raw=values["raw"].reshape(-1),
-        refusals=tuple(walk.ledger.refusals),
-        doubts=tuple(walk.ledger.doubts),
-    )
-
-
-def _degrees(walk: _Walk, heads: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Latitude and longitude, NaN where the log has none: not said, or both exactly zero."""
-    found = []
-    for letter, most in (("A", 90.0), ("B", 180.0)):
-        if letter in walk.chain.header.position:
-            part = POSITION[letter]
-            degrees = heads[part.name].astype(np.float64) / round(1 / part.step_factor)
-        else:
-            degrees = np.full(len(heads), walk.chain.header.fixed.get(letter, np.nan))
-        found.append(np.where(np.abs(degrees) <= most, degrees, np.nan))
-    lat, lon = found
-    unknown = np.isnan(lat) | np.isnan(lon) | ((lat == 0.0) & (lon == 0.0))
-    return np.where(unknown, np.nan, lat), np.where(unknown, np.nan, lon)
-
-
-def _note_clock(walk: _Walk, at_us: Offsets, offsets: Offsets) -> None:
-    steps = np.diff(at_us)
-    back = np.flatnonzero(steps < 0)
-    if len(back):
-        said = (
-            f"the clock runs back by {-steps[back[0]] / 1e6:.1f} s; {len(back)} such places in "
-            "this log; records are kept in the order written"
-        )
-        place = f"byte {offsets[back[0] + 1]}"
-        walk.ledger.doubt(walk.file, place, Mark.TIMES_DISORDERED, said)
-    ahead = np.flatnonzero(steps > DAY_US)
-    if len(ahead):
-        said = f"the clock leaps {steps[ahead[0]] / DAY_US:.1f} days ahead"
-        place = f"byte {offsets[ahead[0] + 1]}"
-        walk.ledger.doubt(walk.file, place, Mark.CLOCK_JUMPED, said)
