@@ -1,7 +1,8 @@
 """What the documentation shows is run: commands with their output, and Python examples.
 
 In a `console` block a line `$ balewright ...` is run in a shell in a scratch folder; the lines
-under it must be its output, where `...` alone on a line stands for any lines. A `python` block is
+under it must be its output, where `...` alone on a line stands for any lines, and within a line
+for any text. A `python` block is
 executed; the blocks of one page share their names.
 """
 
@@ -45,11 +46,17 @@ def matches(expected: str, given: str) -> bool:
             starts = starts[-1:]  # the end of the output
         if place == 0:
             starts = range(1) if 0 in starts else range(0)  # its beginning
-        found = next((one for one in starts if lines[one : one + len(piece)] == piece), None)
+        found = next((one for one in starts if _fits(piece, lines[one : one + len(piece)])), None)
         if found is None:
             return False
         at = found + len(piece)
     return at == len(lines) or not shown[-1]
+
+
+def _fits(piece: list[str], lines: list[str]) -> bool:
+    """Whether each line is as shown, `...` standing for any text in it."""
+    shown = [".*".join(re.escape(part) for part in line.split("...")) for line in piece]
+    return all(re.fullmatch(one, line) for one, line in zip(shown, lines, strict=True))
 
 
 @pytest.mark.own

@@ -45,6 +45,9 @@ COMMANDS: Final = {
     "due": "what work falls due on which machine",
     "book": "bales by customer, job and day",
     "settings": "keep a machine's settings, and tell which to enter again after an update",
+    "doctor": "what is wrong with what is kept, and how to mend it",
+    "backup": "everything that is kept, in one file, as it stood at one moment",
+    "restore": "a backup back into an empty home",
     "demo": "fill a workplace with an invented fleet and serve the desk on it",
     "serve": "serve the desk",
 }

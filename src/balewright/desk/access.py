@@ -1,7 +1,7 @@
 """Who may do what: three roles as groups, what each may do, and the demo's own sign-in.
 
 A reader sees, and says how a sheet worked. A technician also takes files in, makes and shares
-sheets and keeps settings. A manager also adds machines and people. Every page asks for a person
+sheets and keeps settings. A manager also adds machines and people and looks after what is kept. Every page asks for a person
 (`LoginRequiredMiddleware`), `needs` asks for a deed.
 """
 
@@ -35,6 +35,7 @@ class Deed(StrEnum):
     KEEP_SETTINGS = "keep settings"
     ADD_MACHINE = "add machine"
     ADD_PERSON = "add person"
+    LOOK_AFTER = "look after"
 
 
 class Role(StrEnum):

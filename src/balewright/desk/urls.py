@@ -11,6 +11,7 @@ from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
 from balewright.desk.feedback import page as feedback
 from balewright.desk.files import page as files
+from balewright.desk.health import page as health
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
 from balewright.desk.kept_settings import page as kept_settings
@@ -29,6 +30,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("", today.show_today, name="today"),
     path("sign-in", sign_in.SignIn.as_view(), name="sign_in"),
     path("sign-out", sign_in.sign_out, name="sign_out"),
+    path("health", health.show_health, name="health"),
     path("help", help_page.show_help, name="help"),
     path("machines", machines.show_machines, name="machines"),
     path("machines/add", machines.add_machine, name="machines.add"),

@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from balewright.records.intake import Doubt, Refusal
+from balewright.store.noted import NO_NOTES, IntakeNotes
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,8 @@ class IntakeEntry:
 
     sha256: of the content, the file's identity; form: what it was read as; kept, events, refused,
     doubtful: totals; refusals, doubts: the first of each; machines: serials seen; first_us,
-    last_us: span of the bales' times, None when no bale has one; at: when it was committed.
+    last_us: span of the bales' times, None when no bale has one; at: when it was committed;
+    notes: reasons in groups, and machine by machine.
     """
 
     sha256: str
@@ -82,6 +84,7 @@ class IntakeEntry:
     machines: tuple[str, ...] = ()
     first_us: int | None = None
     last_us: int | None = None
+    notes: IntakeNotes = NO_NOTES
 
 
 class Dataset(StrEnum):
@@ -192,3 +195,13 @@ class SnapshotEntry:
     origin: str
     note: str = ""
     kept_by: str | None = None
+
+
+@dataclass(frozen=True)
+class HouseRuleEntry:
+    """A rule of the house. body: what it says; set_by: None for the command line."""
+
+    key: str
+    body: Mapping[str, Any]
+    set_at: datetime
+    set_by: str | None = None

@@ -14,6 +14,7 @@ from typing import Final
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.words.languages import Tongue
 from balewright.words.reader import reader_of
+from balewright.words.sizes import say_bytes
 from balewright.words.units import unit_of
 
 #: A no-break space, so that a number and its unit stay on one line.
@@ -28,16 +29,18 @@ def say_value(name: str, value: object, language: str = "en") -> str:
     `say_value("gate_opening_mm", 30.0, "de-u-ms-ussystem")` is "1,18 in".
 
     name: its end is the unit (`_mm`, `_frac` as per cent, `_m_s` as km/h or mph, `_us` as UTC
-    time, `_until` as a day); value: number, text, True or False; None is "unknown". language: a
-    tag of `words/reader`.
+    time, `_bytes` as a size, `_until` as a day); value: number, text, True or False; None is
+    "unknown". language: a tag of `words/reader`.
     """
     reader = reader_of(language)
     if isinstance(value, bool) or not isinstance(value, int | float):
         return _say_word(name, value, reader.tongue)
     if not math.isfinite(value):
         return reader.tongue.messages["word.unknown"]
-    if name.rpartition("_")[2] == "us" and isinstance(value, int):
+    if name.endswith("_us") and isinstance(value, int):
         return _utc(value)
+    if name.endswith("_bytes") and isinstance(value, int):
+        return say_bytes(value)
     unit = unit_of(name, reader.units)
     if unit is None:
         return say_number(value, COUNT_DIGITS, language)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from datetime import datetime
 from typing import Any
 
 from django.db import DatabaseError, IntegrityError, transaction
@@ -18,6 +19,7 @@ from balewright.store.entries import (
     IntakeState,
     Part,
 )
+from balewright.store.noted import notes_from_json
 
 Spans = Mapping[str, tuple[CounterSpan, ...]]
 
@@ -91,6 +93,18 @@ class IntakeShelf:
         taken = models.Intake.objects.using(self.alias).filter(state=IntakeState.TAKEN.value)
         return frozenset(taken.values_list("sha256", flat=True))
 
+    def note_original_gone(self, sha256: str, at: datetime, why: str) -> None:
+        """Note that the original of a content is not kept any more; the first note stays."""
+        rows = models.Intake.objects.using(self.alias).filter(sha256=sha256)
+        rows.filter(original_gone_at__isnull=True).update(
+            original_gone_at=at, original_gone_why=why[:200]
+        )
+
+    def load_originals_gone(self) -> frozenset[str]:
+        """Hash of every content whose original was let go, by rule or by erasure."""
+        rows = models.Intake.objects.using(self.alias).filter(original_gone_at__isnull=False)
+        return frozenset(rows.values_list("sha256", flat=True))
+
     def load_parts(self, dataset: Dataset, bucket: int | None = None) -> tuple[Part, ...]:
         """The files of the manifest, by path; of one bucket or of all. One snapshot."""
         rows = models.Part.objects.using(self.alias).filter(dataset=dataset.value).order_by("path")
@@ -111,7 +125,7 @@ class IntakeShelf:
 
 def _intake_fields(entry: IntakeEntry) -> dict[str, Any]:
     fields = asdict(entry)
-    details = {name: fields.pop(name) for name in ("refusals", "doubts", "machines")}
+    details = {name: fields.pop(name) for name in ("refusals", "doubts", "machines", "notes")}
     return {**fields, "state": entry.state.value, "details": details}
 
 
@@ -131,6 +145,7 @@ def _intake_entry(row: models.Intake) -> IntakeEntry:
         machines=tuple(row.details["machines"]),
         first_us=row.first_us,
         last_us=row.last_us,
+        notes=notes_from_json(row.details.get("notes", {})),
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from types import TracebackType
 
 from django.db import connections
 
 from balewright.store.shelves.findings import FindingShelf
+from balewright.store.shelves.house_rules import HouseRuleShelf
 from balewright.store.shelves.intakes import IntakeShelf
 from balewright.store.shelves.links import LinkShelf
 from balewright.store.shelves.machines import MachineShelf
@@ -14,7 +16,9 @@ from balewright.store.shelves.sheets import SheetShelf
 from balewright.store.shelves.snapshots import SnapshotShelf
 
 
-class Register(MachineShelf, SheetShelf, LinkShelf, SnapshotShelf, FindingShelf, IntakeShelf):
+class Register(
+    MachineShelf, SheetShelf, LinkShelf, SnapshotShelf, FindingShelf, IntakeShelf, HouseRuleShelf
+):
     """Everything small that is kept. Get one from `store.register.open_register`.
 
     alias: which of Django's connections it speaks through. Threads and requests may share it.
@@ -22,6 +26,12 @@ class Register(MachineShelf, SheetShelf, LinkShelf, SnapshotShelf, FindingShelf,
 
     def __init__(self, alias: str) -> None:
         self.alias = alias
+
+    @property
+    def file(self) -> Path | None:
+        """The file it lies in; None where a database server keeps it."""
+        kept = connections.databases[self.alias]
+        return Path(kept["NAME"]) if kept["ENGINE"].endswith("sqlite3") else None
 
     def close(self) -> None:
         """Close this thread's connection; the next call opens it again."""

@@ -1,0 +1,205 @@
+"""Register, journal and originals in one file, as they stood at one moment; and back again.
+
+The file is a plain tar. Its last member lists every other with its hash: a backup that was cut
+has none and is refused. The register's copy says which column files belong to it, so both are
+always of the same moment.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import os
+import sqlite3
+import tarfile
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any, Final, cast
+
+from balewright import __version__
+from balewright.quantities.errors import BadInput, Fault
+from balewright.store.running import cannot_write
+
+CONTENTS: Final = "contents.json"
+FORM: Final = "balewright backup"
+FORM_VERSION: Final = 1
+REGISTER: Final = "register.sqlite3"
+_TRIES: Final = 5
+_CHUNK: Final = 1 << 20
+
+Tell = Callable[[int, int | None], None]
+
+
+@dataclass(frozen=True)
+class Backup:
+    """A backup that was written. members: files in it; originals_gone: contents whose original
+    is not there any more, by rule or by loss."""
+
+    path: Path
+    members: int
+    size_bytes: int
+    originals_gone: int
+
+
+class _Moved(Exception):
+    """A column file went away between the register's copy and its own: look again."""
+
+
+def back_up(home: Path, register_file: Path | None, target: Path, tell: Tell) -> Backup:
+    """Write everything that is kept to `target`, whole or not at all; the desk may go on working.
+
+    home: of the workplace; register_file: the register, None where a database server keeps it;
+    target: a new file; tell: bytes written of bytes in all. Raises BadInput where the target is
+    there already or cannot be written, or the register is not a file.
+    """
+    if register_file is None:
+        need, cure = "a register in a file", "Back the database up with its own tool, desk stopped."
+        raise BadInput(Fault("BALEWRIGHT_DATABASE", need, "a database server", cure))
+    if target.exists():
+        cure = "Give another name: a backup is never written over."
+        raise BadInput(Fault(str(target), "a file that is not there yet", "one that is", cure))
+    part = target.with_name(f".{target.name}.part")
+    copy = target.with_name(f".{target.name}.register")
+    try:
+        for _ in range(_TRIES):
+            _copy_register(register_file, copy)
+            try:
+                return _write(home, copy, (part, target), tell)
+            except _Moved:
+                continue
+    except OSError as error:
+        raise cannot_write(target.parent, error) from error
+    finally:
+        part.unlink(missing_ok=True)
+        copy.unlink(missing_ok=True)
+    cure = "Look at `balewright doctor`: a column file that the register lists is not there."
+    raise BadInput(Fault(str(home / "journal"), "a journal that holds still", "one at work", cure))
+
+
+def _copy_register(source: Path, copy: Path) -> None:
+    """The register as of one moment, by the database's own means: its log is in it."""
+    copy.unlink(missing_ok=True)
+    with (
+        closing(sqlite3.connect(f"file:{source}?mode=ro", uri=True)) as read,
+        closing(sqlite3.connect(copy)) as written,
+    ):
+        read.backup(written)
+        written.execute("pragma journal_mode = delete")
+
+
+@dataclass(frozen=True)
+class _Member:
+    name: str
+    path: Path
+    sha256: str | None  # as the register has it, None where it has none
+
+
+def _write(home: Path, copy: Path, places: tuple[Path, Path], tell: Tell) -> Backup:
+    part, target = places
+    members, gone = _members(home, copy)
+    total = sum(member.path.stat().st_size for member in members)
+    listed: list[dict[str, Any]] = []
+    done = 0
+    with part.open("xb") as file:
+        with tarfile.open(fileobj=file, mode="w", format=tarfile.PAX_FORMAT) as tar:
+            for member in members:
+                sha256, size = _add(tar, member)
+                if member.sha256 not in (None, sha256):
+                    cure = "Restore that file from an older backup, or see `balewright doctor`."
+                    given = "another content than the register lists"
+                    raise BadInput(Fault(str(member.path), "a whole column file", given, cure))
+                listed.append({"name": member.name, "sha256": sha256, "size_bytes": size})
+                done += size
+                tell(done, total)
+            _add_contents(tar, listed)
+        file.flush()
+        os.fsync(file.fileno())
+    part.rename(target)
+    _flush(target.parent)
+    return Backup(target, len(listed), target.stat().st_size, gone)
+
+
+def _members(home: Path, copy: Path) -> tuple[list[_Member], int]:
+    """What belongs to the copied register, and how many originals are not there."""
+    with closing(sqlite3.connect(copy)) as register:
+        parts = register.execute("select path, sha256 from store_part order by path").fetchall()
+        contents = register.execute(
+            "select sha256 from store_intake where state = 'taken' order by sha256"
+        ).fetchall()
+    members = [_Member(REGISTER, copy, None)]
+    for path, sha256 in parts:
+        place = home / "journal" / path
+        if not place.is_file():
+            raise _Moved
+        members.append(_Member(f"journal/{path}", place, sha256))
+    gone = 0
+    for (sha256,) in contents:
+        folder = home / "originals" / sha256
+        gone += not folder.is_dir()
+        members += [
+            _Member(f"originals/{sha256}/{path.relative_to(folder).as_posix()}", path, None)
+            for path in sorted(folder.rglob("*"))
+            if path.is_file() and not path.is_symlink()
+        ]
+    return members, gone
+
+
+def _add(tar: tarfile.TarFile, member: _Member) -> tuple[str, int]:
+    try:
+        file = member.path.open("rb")
+    except FileNotFoundError as error:
+        raise _Moved from error
+    with file:
+        info = tarfile.TarInfo(member.name)
+        info.size = os.fstat(file.fileno()).st_size
+        info.mode = 0o600
+        hashing = _Hashing(file)
+        tar.addfile(info, cast(IO[bytes], hashing))  # it asks for nothing but reads
+    return hashing.sha256.hexdigest(), info.size
+
+
+class _Hashing:
+    """Hashes a file while somebody else reads it."""
+
+    def __init__(self, file: io.BufferedIOBase) -> None:
+        self._file = file
+        self.sha256 = hashlib.sha256()
+
+    def read(self, size: int = -1) -> bytes:
+        """As the file's own."""
+        chunk = self._file.read(size)
+        self.sha256.update(chunk)
+        return chunk
+
+
+def _add_contents(tar: tarfile.TarFile, listed: list[dict[str, Any]]) -> None:
+    body = {"form": FORM, "version": FORM_VERSION, "balewright": __version__, "members": listed}
+    content = json.dumps(body, indent=1).encode()
+    info = tarfile.TarInfo(CONTENTS)
+    info.size, info.mode = len(content), 0o600
+    tar.addfile(info, io.BytesIO(content))
+
+
+def _flush(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+@contextmanager
+def opened(archive: Path) -> Iterator[tarfile.TarFile]:
+    """A backup to read. Raises BadInput where it is none or cannot be opened."""
+    try:
+        with tarfile.open(archive, "r:") as tar:
+            yield tar
+    except (tarfile.TarError, EOFError) as error:
+        cure = "Give the file that `balewright backup` wrote; copy it again if it was cut."
+        raise BadInput(Fault(str(archive), "a backup", str(error), cure)) from error
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise BadInput(Fault(str(archive), "a file to read", said, "Check the path.")) from error

@@ -1,0 +1,1 @@
+"""What can be wrong with what is kept, looked at one thing at a time. Nothing is changed here."""

@@ -1,0 +1,130 @@
+"""Whether everything that is kept is well, and how to mend what is not; backups."""
+
+from __future__ import annotations
+
+from typing import Final
+
+_BACKUP_CURE: Final = "Run `balewright backup FILE`, best to another disk."
+_OTHER_BACKUP: Final = (
+    "Stop the desk, restore the newest good backup into an empty folder (`balewright restore "
+    "FILE`), then take in again what came since: nothing counts twice."
+)
+
+MESSAGES: Final = {
+    "backup.made": "{file}: written, {size_bytes}, files in it: {members}.",
+    "backup.originals_gone": (
+        "{count} originals are not there any more, by rule or by loss; their bales are in it."
+    ),
+    "backup.holds": (
+        "It holds personal data (positions, customers, operators). Keep it where nobody else "
+        "reads it."
+    ),
+    "restore.done": "{home}: put back and checked, {size_bytes}, files: {members}.",
+    "desk.health.state.good": "good",
+    "desk.health.state.look": "look",
+    "desk.health.state.broken": "broken",
+    "desk.health.state.unknown": "not seen",
+    "desk.health.all.good": "All is well. Looked at: {count}.",
+    "desk.health.all.look": "Want a look: {count}. Everything works.",
+    "desk.health.all.broken": "Broken: {count}.",
+    "desk.health.all.unknown": "Could not be looked at: {count}.",
+    "desk.health.name.open": "Opening",
+    "health.open.shut": "The workplace cannot be opened: {place} needs {need}, there is {given}.",
+    "health.open.shut.cure": "{mend}",
+    "desk.health.name.home": "Folder",
+    "health.home.good": "{home} can be written.",
+    "health.home.shut": "{home} cannot be written: {error}.",
+    "health.home.shut.cure": (
+        "Give the user that runs the desk write permission, or set BALEWRIGHT_HOME to a folder "
+        "that can be written. Nothing was lost: what was refused can be taken in again."
+    ),
+    "desk.health.name.room": "Room",
+    "health.room.good": "{free_bytes} free.",
+    "health.room.little": "Only {free_bytes} free.",
+    "health.room.little.cure": (
+        "Free some space before the season: a file needs room for its copy and its column files."
+    ),
+    "health.room.none": "Almost no room: {free_bytes} free.",
+    "health.room.none.cure": (
+        "Free space now. Files that do not fit are refused whole and can be taken in again."
+    ),
+    "health.room.unseen": "Free space could not be read: {error}.",
+    "health.room.unseen.cure": "Check that the folder is there and may be read.",
+    "desk.health.name.key": "Key",
+    "health.key.good": "The key that signs sessions is readable by its owner alone.",
+    "health.key.open": "Others on this computer may read {path}.",
+    "health.key.open.cure": (
+        "Delete that file and start the desk again: a new key is made, and people sign in anew."
+    ),
+    "desk.health.name.left_over": "Left lying",
+    "health.left_over.good": "Nothing was left lying beside the folder.",
+    "health.left_over.restores": "{count} stopped restores lie beside the folder: {names}.",
+    "health.left_over.restores.cure": "They hold nothing that counts; delete them.",
+    "desk.health.name.register": "Register",
+    "health.register.good": "The register is whole.",
+    "health.register.server": "The register is on a database server; it looks after its own.",
+    "health.register.server.cure": "Ask whoever runs the server for its checks and backups.",
+    "health.register.damaged": "The register is damaged: {error}.",
+    "health.register.damaged.cure": _OTHER_BACKUP,
+    "health.register.loose": "{count} lines of the register point at lines that are gone.",
+    "health.register.loose.cure": _OTHER_BACKUP,
+    "desk.health.name.parts": "Journal",
+    "health.parts.good": "All {count} column files are there: {rows} rows of bales.",
+    "health.parts.missing": "{count} column files are missing ({rows} rows): {names}.",
+    "health.parts.missing.cure": _OTHER_BACKUP,
+    "health.parts.damaged": "{count} column files are damaged ({rows} rows): {names}.",
+    "health.parts.damaged.cure": _OTHER_BACKUP,
+    "desk.health.name.versions": "Versions",
+    "health.versions.good": "Every column file is of version {version}.",
+    "health.versions.old": "{count} column files are of an older version; they are read as well.",
+    "health.versions.old.cure": "`balewright compact` writes them anew, which makes them quicker.",
+    "desk.health.name.tails": "Merging",
+    "health.tails.good": "{count} files wait to be merged, which is few.",
+    "health.tails.many": "{count} files wait to be merged, {most} of them of one bucket.",
+    "health.tails.many.cure": "Run `balewright compact`: questions become quicker, nothing else.",
+    "desk.health.name.originals": "Originals",
+    "health.originals.good": "{count} originals are there; {gone} were let go by rule.",
+    "health.originals.lost": "{count} originals are missing though no rule let them go: {names}.",
+    "health.originals.lost.cure": (
+        "Their bales are kept, but cannot be traced to row or byte. Copy the folder back from a "
+        "backup."
+    ),
+    "desk.health.name.clock": "Clock",
+    "health.clock.good": "The clock runs on from what was noted last.",
+    "health.clock.behind": "Something was noted at {last} UTC, which is later than now.",
+    "health.clock.behind.cure": (
+        "Set this computer's clock right. Bales are not touched: their times are the machines' own."
+    ),
+    "desk.health.name.machines": "Machines",
+    "health.machines.good": "Every machine with bales is entered; {count} machines.",
+    "health.machines.unknown": "{count} machines with bales are not entered: {names}.",
+    "health.machines.unknown.cure": (
+        "Enter them, so that they have their own days, profile and findings."
+    ),
+    "desk.health.name.backup": "Backup",
+    "health.backup.good": "The last backup is of {last} UTC.",
+    "health.backup.never": "There was no backup yet.",
+    "health.backup.never.cure": _BACKUP_CURE,
+    "health.backup.old": "The last backup is {age_days} days old.",
+    "health.backup.old.cure": _BACKUP_CURE,
+    "desk.health.name.backup_empty": "Backup",
+    "health.backup_empty.good": "Nothing was taken in yet, so there is nothing to back up.",
+    "desk.health.name.queue": "Work in hand",
+    "health.queue.good": "{waiting} files wait, {running} at work.",
+    "health.queue.stuck": "{waiting} files wait and nothing has moved for {age_days} days.",
+    "health.queue.stuck.cure": "Start the desk again: work that was left is done from its start.",
+    "health.queue.failed": "{count} files failed by a fault of ours.",
+    "health.queue.failed.cure": (
+        "Nothing of them was kept. Send them again; if that fails too, tell whoever runs the desk."
+    ),
+    "desk.health.title": "Health",
+    "desk.health.what": "Whether everything that is kept is well, and how to mend what is not.",
+    "desk.health.col.what": "What",
+    "desk.health.col.state": "State",
+    "desk.health.col.seen": "Seen",
+    "desk.health.col.mend": "How to mend it",
+    "desk.health.at": "Looked at {at} UTC.",
+    "desk.health.deep": (
+        "Every file is held against its hash by `balewright doctor --deep`, which takes longer."
+    ),
+}
