@@ -5,24 +5,31 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from dataclasses import asdict
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from balewright.cli.answer import print_json
 from balewright.cli.entry import BAD_INPUT, GOOD
+from balewright.cli.take_in_text import report_lines
 from balewright.quantities.reason import ReasonValue, because
 
 if TYPE_CHECKING:
-    from balewright.flows.take_in_file import IntakeReport
+    from balewright.flows.take_in_report import IntakeReport
 
-_SHOWN: Final = 20
+_CLEAR: Final = "\r\x1b[K"
 
 
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """Options of `take-in`."""
     parser.add_argument(
         "paths", nargs="+", type=Path, metavar="PATH", help="a bale or event CSV, or task data"
+    )
+    parser.add_argument(
+        "--machine", metavar="SERIAL", help="whose the file is, where its rows do not say"
+    )
+    parser.add_argument(
+        "--map", metavar="KEY", help="the column map to read it by, where not its headings' own"
     )
     parser.add_argument("--json", action="store_true", help="one JSON object with a version in it")
     parser.add_argument(
@@ -32,90 +39,78 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 
 
 def _answer(options: argparse.Namespace) -> int:
+    from balewright.flows.reading_of import reading_of
     from balewright.flows.take_in_file import take_in_file
+    from balewright.flows.take_in_report import report_to_json
     from balewright.settings import load_settings, open_workplace
 
-    workplace = open_workplace(load_settings(os.environ), _show_progress(options.json))
-    reports = [take_in_file(workplace, path) for path in options.paths]
+    progress = _Line(len(options.paths)) if _is_watched(options.json) else None
+    workplace = open_workplace(load_settings(os.environ), progress)
+    reports = []
+    for number, path in enumerate(options.paths, 1):
+        if progress is not None:
+            progress.begin(number, path)
+        reading = reading_of(workplace, options.machine, options.map)
+        reports.append(take_in_file(workplace, path, reading=reading))
+        if progress is not None:
+            progress.clear()
+        if not options.json:
+            print("\n".join(report_lines(reports[-1])), flush=True)
     if options.json:
-        print_json("take-in", {"files": [_as_json(report) for report in reports]})
-    else:
-        for report in reports:
-            _print(report)
+        print_json("take-in", {"files": [report_to_json(report) for report in reports]})
+    elif len(reports) > 1:
+        print(_total(reports))
     strict = options.strict and any(report.refused for report in reports)
     return BAD_INPUT if strict or any(report.state == "refused" for report in reports) else GOOD
 
 
-def _show_progress(as_json: bool) -> Any:
+def _total(reports: Sequence[IntakeReport]) -> str:
+    states = [report.state for report in reports]
+    taken = [report for report in reports if report.state == "taken"]
+    return _say(
+        "intake.total",
+        files=len(reports),
+        taken=len(taken),
+        already=sum(state == "already taken" for state in states),
+        refused=sum(state == "refused" for state in states),
+        kept=sum(report.kept for report in taken),
+        events=sum(report.events for report in taken),
+        lines=sum(report.refused for report in reports if report.state != "already taken"),
+        doubtful=sum(report.doubtful for report in taken),
+    )
+
+
+def _is_watched(as_json: bool) -> bool:
     """One line that moves, on a screen only."""
-    if as_json or not sys.stderr.isatty():
-        return None
-
-    def show(stage: str, done: int, total: int | None) -> None:
-        of = "" if total is None else f" of {total:,}"
-        print(f"\r\x1b[K{stage} {done:,}{of}", end="", file=sys.stderr, flush=True)
-        if stage == "writing":
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
-
-    return show
+    return not as_json and sys.stderr.isatty()
 
 
-def _as_json(report: IntakeReport) -> dict[str, Any]:
-    return {**asdict(report), "state": report.state.value}
+class _Line:
+    """How far it is: which file of how many, and how much of it."""
+
+    def __init__(self, files: int) -> None:
+        self._files, self._said = files, ""
+
+    def begin(self, number: int, path: Path) -> None:
+        """The next file."""
+        name = path.name or str(path)
+        self._said = (
+            _say("intake.file_of", number=number, count=self._files, name=name)
+            if self._files > 1
+            else name
+        )
+
+    def __call__(self, stage: str, done: int, total: int | None) -> None:
+        """A workplace's progress."""
+        much = f"{100 * done // total} %" if total else f"{done:,}"
+        print(f"{_CLEAR}{self._said}: {stage} {much}", end="", file=sys.stderr, flush=True)
+
+    def clear(self) -> None:
+        """Leave the line empty for the report."""
+        print(_CLEAR, end="", file=sys.stderr, flush=True)
 
 
 def _say(key: str, **values: ReasonValue) -> str:
     from balewright.words.say import say
 
     return say(because(key, **values))
-
-
-def _print(report: IntakeReport) -> None:
-    from balewright.words.times import say_time, zone_named
-
-    if report.state == "refused":
-        print(_say("intake.refused", name=report.name))
-    elif report.state == "already taken":
-        print(_say("intake.already", name=report.name))
-    if report.state != "refused":
-        counts: dict[str, ReasonValue] = {"kept": report.kept, "events": report.events}
-        print(_say("intake.taken", name=report.name, form=report.form, **counts))
-        machines = ", ".join(report.machines)
-        print(_say("intake.machines" if machines else "intake.no_machine", machines=machines))
-    if report.first_us is not None:
-        utc = zone_named("UTC")
-        ends = {"first": say_time(report.first_us, utc), "last": say_time(report.last_us, utc)}
-        print(_say("intake.span", **ends))
-    if report.unknown_machines:
-        print(_say("intake.unknown_machines", machines=", ".join(report.unknown_machines)))
-    if report.refused:
-        print(_say("intake.refusals", refused=report.refused))
-        _print_list(
-            [
-                f"{_where(one.file, one.place)}: {_quoted(one.text)}{one.reason}"
-                for one in report.refusals
-            ],
-            report.refused,
-        )
-    if report.doubtful:
-        print(_say("intake.doubts", doubtful=report.doubtful))
-        _print_list(
-            [f"{_where(one.file, one.place)}: {one.kind}: {one.text}" for one in report.doubts],
-            report.doubtful,
-        )
-
-
-def _where(file: str, place: str) -> str:
-    """File and place; a place that names its file already is enough."""
-    return place if place.startswith(file) else f"{file}, {place}"
-
-
-def _quoted(text: str) -> str:
-    return f"“{text}” – " if text else ""
-
-
-def _print_list(lines: list[str], total: int) -> None:
-    for line in lines[:_SHOWN]:
-        print(f"  {line}".rstrip())
-    if total > _SHOWN:
-        print(f"  {_say('intake.more', more=total - _SHOWN)}")

@@ -3,61 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-import numpy as np
-
 from balewright.flows.orders import Orders
 from balewright.flows.reading_of import reading_of
+from balewright.flows.take_in_part import SpeaksOfOthers, identity_in_part, of_one_machine
+from balewright.flows.take_in_report import IntakeReport, report_of
+from balewright.flows.take_in_tally import MAX_WORDS, SHOWN, Tally
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.readers.open_records import Records, open_records
 from balewright.readers.reading import Reading
-from balewright.records.counters import CounterSpan, spans_of, widen
-from balewright.records.identity import bale_times
-from balewright.records.intake import Batch, Doubt, Refusal
-from balewright.records.quality import Mark
-from balewright.store.entries import IntakeEntry, IntakeState
+from balewright.records.intake import Batch, Refusal
+from balewright.store.entries import IntakeState
 from balewright.store.journal import Intake
 from balewright.store.originals import Original, Originals
 
-SHOWN: Final = 200
-"""Refusals and doubts kept in full; the totals count all."""
+__all__ = ["MAX_WORDS", "SHOWN", "Handed", "IntakeReport", "take_in_file", "take_in_handed"]
 
 MAX_MACHINES: Final = 5_000
 """Machines one file can speak of; more is a wrong column."""
 
-MAX_WORDS: Final = 10_000
-"""Jobs of one file that are looked up in the register for doubts; more is a wrong column."""
-
 
 @dataclass(frozen=True)
-class IntakeReport:
-    """What became of a file.
+class Handed:
+    """What is to be taken in, and how.
 
-    state: taken, already taken (nothing changed; the rest is what was noted then) or refused
-    (nothing kept; `refusals` say why); kept, events, refused, doubtful: totals; refusals, doubts:
-    the first SHOWN of each; machines: serials the file speaks of; unknown_machines: those that
-    are not in the register, whose bales are kept all the same; first_us, last_us: span of the
-    bales' times, UTC microseconds.
+    path: a file or task-data folder; it is copied first, so it may change or go afterwards; name:
+    what people call it, None for the path's own; opener: reads it; reading: what the reader may
+    need besides the bytes, None for what the register knows (`reading_of`); only_machine: serial
+    of the only machine it may speak of: rows of others are refused by line.
     """
 
-    sha256: str
-    name: str
-    form: str
-    state: IntakeState
-    kept: int
-    events: int
-    refused: int
-    doubtful: int
-    refusals: tuple[Refusal, ...]
-    doubts: tuple[Doubt, ...]
-    machines: tuple[str, ...]
-    unknown_machines: tuple[str, ...]
-    first_us: int | None
-    last_us: int | None
+    path: Path
+    name: str | None = None
+    opener: Callable[[Path, Reading], Records] = open_records
+    reading: Reading | None = None
+    only_machine: str | None = None
 
 
 def take_in_file(
@@ -67,25 +51,42 @@ def take_in_file(
     opener: Callable[[Path, Reading], Records] = open_records,
     reading: Reading | None = None,
 ) -> IntakeReport:
+    """Take one file or task-data folder in: `take_in_handed` of a `Handed` of these."""
+    return take_in_handed(workplace, Handed(path, name, opener, reading))
+
+
+def take_in_handed(workplace: Workplace, handed: Handed) -> IntakeReport:
     """Take one file or task-data folder in.
 
-    path: what to read; it is copied first, so it may change or go afterwards; name: what people
-    call it (an upload's own name); reading: what the reader may need besides the bytes, None for
-    what the register knows (`reading_of`). Streams in bounded memory, tells `progress`, commits
-    once. Raises BadInput when the file cannot be got at or the journal cannot be written; a file
-    that can be got at but not understood gives a report with state `refused`.
+    Streams in bounded memory, tells `progress`, commits once. Raises BadInput when the file cannot
+    be got at or the journal cannot be written, and Stopped where `progress` does: nothing of the
+    file is then kept. A file that can be got at but not understood gives a report with state
+    `refused`.
     """
-    named = name or path.name or str(path)
+    try:
+        return _take_in(workplace, handed, in_part=False)
+    except SpeaksOfOthers:
+        return _take_in(workplace, handed, in_part=True)
+
+
+def _take_in(workplace: Workplace, handed: Handed, in_part: bool) -> IntakeReport:
+    """in_part: rows of other machines are refused and leave the file another identity, so that
+    somebody who may speak of them can still take the whole of it in.
+    """
+    named = handed.name or handed.path.name or str(handed.path)
     originals = Originals(workplace.home / "originals")
     with workplace.journal.intake() as intake:
         try:
             tell = _Telling(workplace, "copying")
-            original = originals.receive(path, intake.token, named, tell)
+            original = originals.receive(handed.path, intake.token, named, tell)
+            if in_part and handed.only_machine is not None:
+                original = replace(
+                    original, sha256=identity_in_part(original.sha256, handed.only_machine)
+                )
             earlier = workplace.register.load_intake(original.sha256)
             if earlier is not None and earlier.state is IntakeState.TAKEN:
-                return _report(workplace, earlier, IntakeState.ALREADY_TAKEN)
-            asked = _Asked(named, original, originals, opener, reading or reading_of(workplace))
-            return _take(workplace, intake, asked)
+                return report_of(workplace, earlier, IntakeState.ALREADY_TAKEN)
+            return _take(workplace, intake, _Asked(named, original, originals, handed, in_part))
         finally:
             originals.discard(intake.token)
 
@@ -95,52 +96,80 @@ class _Asked:
     name: str
     original: Original
     originals: Originals
-    opener: Callable[[Path, Reading], Records]
-    reading: Reading
+    handed: Handed
+    in_part: bool
+
+    def open(self, tell: _Telling) -> Records:
+        """The records, of one machine alone where only that may be spoken of."""
+        reading = self.handed.reading or reading_of(tell.workplace)
+        listening = self.handed.reading.tell if self.handed.reading else None
+
+        def tell_both(done: int, total: int | None) -> None:
+            tell(done, total)
+            if listening is not None:
+                listening(done, total)
+
+        records = self.handed.opener(self.original.path, replace(reading, tell=tell_both))
+        if self.handed.only_machine is None:
+            return records
+        batches = of_one_machine(records.batches, self.handed.only_machine, self.in_part)
+        return replace(records, batches=batches)
 
 
-@dataclass(frozen=True)
+@dataclass
 class _Telling:
+    """Passes on what is told; `rows` only while no reader told its bytes."""
+
     workplace: Workplace
     stage: str
+    last: tuple[int, int | None] | None = None
 
     def __call__(self, done: int, total: int | None) -> None:
+        self.last = (done, total)
         self.workplace.progress(self.stage, done, total)
+
+    def rows(self, kept: int) -> None:
+        """After a batch: somebody may want to stop, whatever the reader tells."""
+        self.workplace.progress(self.stage, *(self.last or (kept, None)))
 
 
 def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
-    original, tally = asked.original, _Tally(asked.name)
+    original = asked.original
+    zones = {one.serial: one.zone for one in workplace.register.load_machines()}
+    tally, tell = Tally(asked.name, zones), _Telling(workplace, "reading")
     intake.source = original.sha256
     tally.note(original.left_out)
     try:
-        records = asked.opener(original.path, asked.reading)
+        records = asked.open(tell)
     except BadInput as error:
         return _refuse(workplace, asked, tally, error)
-    batches = _Reading(records.batches)
+    batches = _Batches(records.batches)
     for batch in batches:
         tally.add(batch)
         intake.add(batch.bales, batch.events, batch.places)
-        workplace.progress("reading", tally.kept, None)
+        tell.rows(tally.kept)
         if len(tally.machines) > MAX_MACHINES:
             break
     if batches.error or len(tally.machines) > MAX_MACHINES or tally.is_all_refused:
         return _refuse(workplace, asked, tally, batches.error)
-    workplace.progress("writing", tally.kept, tally.kept)
+    workplace.progress("writing", 0, tally.kept)
     orders = Orders(workplace.register.load_jobs())
     tally.note_first(orders.doubt_words(tally.words, records.jobs, asked.name))
-    entry = tally.entry(original.sha256, records.form, workplace)
+    only = asked.handed.only_machine if asked.in_part else None
+    entry = tally.entry(original.sha256, records.form, workplace, only)
 
     def keep_original() -> None:
+        workplace.progress("writing", tally.kept, tally.kept)  # the last moment to stop
         asked.originals.keep(intake.token, original.sha256)
 
     if intake.commit(entry, tally.spans, records.jobs, keep_original):
-        return _report(workplace, entry, IntakeState.TAKEN)
+        return report_of(workplace, entry, IntakeState.TAKEN)
     earlier = workplace.register.load_intake(original.sha256)
-    return _report(workplace, earlier or entry, IntakeState.ALREADY_TAKEN)
+    return report_of(workplace, earlier or entry, IntakeState.ALREADY_TAKEN)
 
 
 def _refuse(
-    workplace: Workplace, asked: _Asked, tally: _Tally, error: BadInput | None
+    workplace: Workplace, asked: _Asked, tally: Tally, error: BadInput | None
 ) -> IntakeReport:
     """Note that nothing of the file was kept, and why."""
     if error is not None:
@@ -154,40 +183,12 @@ def _refuse(
         cure = "Check which column is called `machine`: it must hold the machine's serial."
         reason = f"Speaks of more than {MAX_MACHINES} machines. {cure}"
         tally.note((Refusal(asked.name, "machine", "", reason),))
-    entry = IntakeEntry(
-        sha256=asked.original.sha256,
-        name=asked.name[:255],
-        form="",
-        state=IntakeState.REFUSED,
-        at=workplace.clock(),
-        refused=tally.refused,
-        refusals=tuple(tally.refusals[:SHOWN]),
-    )
+    entry = tally.refused_entry(asked.original.sha256, workplace)
     workplace.register.save_refused(entry)
-    return _report(workplace, entry, IntakeState.REFUSED)
+    return report_of(workplace, entry, IntakeState.REFUSED)
 
 
-def _report(workplace: Workplace, entry: IntakeEntry, state: IntakeState) -> IntakeReport:
-    known = {machine.serial for machine in workplace.register.load_machines()}
-    return IntakeReport(
-        sha256=entry.sha256,
-        name=entry.name,
-        form=entry.form,
-        state=state,
-        kept=entry.kept,
-        events=entry.events,
-        refused=entry.refused,
-        doubtful=entry.doubtful,
-        refusals=entry.refusals,
-        doubts=entry.doubts,
-        machines=entry.machines,
-        unknown_machines=tuple(serial for serial in entry.machines if serial not in known),
-        first_us=entry.first_us,
-        last_us=entry.last_us,
-    )
-
-
-class _Reading:
+class _Batches:
     """A reader's batches; what the reader refuses ends them and is kept as `error`.
 
     Set apart from the writing, whose errors are not the file's.
@@ -202,82 +203,3 @@ class _Reading:
             yield from self._batches
         except BadInput as error:
             self.error = error
-
-
-@dataclass
-class _Tally:
-    """What was seen of a file so far."""
-
-    name: str
-    kept: int = 0
-    events: int = 0
-    refused: int = 0
-    doubtful: int = 0
-    unplaced: int = 0
-    refusals: list[Refusal] = field(default_factory=list)
-    doubts: list[Doubt] = field(default_factory=list)
-    machines: set[str] = field(default_factory=set)
-    words: set[str] = field(default_factory=set)
-    spans: dict[str, tuple[CounterSpan, ...]] = field(default_factory=dict)
-    times: list[int] = field(default_factory=list)
-
-    @property
-    def is_all_refused(self) -> bool:
-        """Whether something was refused and nothing kept."""
-        return self.refused > 0 and self.kept == 0 and self.events == 0
-
-    def note(self, refusals: tuple[Refusal, ...], doubts: tuple[Doubt, ...] = ()) -> None:
-        """Count all, keep the first ones."""
-        self.refused += len(refusals)
-        self.doubtful += len(doubts)
-        self.refusals += refusals[: SHOWN - len(self.refusals)]
-        self.doubts += doubts[: SHOWN - len(self.doubts)]
-
-    def note_first(self, doubts: tuple[Doubt, ...]) -> None:
-        """Count doubts about the whole file, and keep them before those about its lines."""
-        self.doubtful += len(doubts)
-        self.doubts = [*doubts, *self.doubts][:SHOWN]
-
-    def add(self, batch: Batch) -> None:
-        """Take a batch into account."""
-        bales = batch.bales
-        self.note(batch.refusals, batch.doubts)
-        self.kept += bales.rows
-        self.events += len(batch.events)
-        self.machines.update(bales.column("machine")[bales.mask("machine")].tolist())
-        self.machines.update(event.machine for event in batch.events)
-        if len(self.words) < MAX_WORDS:
-            self.words.update(bales.column("job")[bales.mask("job")].tolist())
-        for machine, spans in spans_of(bales).items():
-            self.spans[machine] = widen((*self.spans.get(machine, ()), *spans))
-        times, timed = bale_times(bales)
-        if bool(timed.any()):
-            ends = (int(times[timed].min()), int(times[timed].max()))
-            self.times = [min([*self.times, *ends]), max([*self.times, *ends])]
-        placed = bales.mask("machine") & (bales.mask("bale_no") | timed)
-        self.unplaced += bales.rows - int(np.count_nonzero(placed))
-
-    def entry(self, sha256: str, form: str, workplace: Workplace) -> IntakeEntry:
-        """The ledger's line."""
-        if self.unplaced:
-            text = (
-                f"{self.unplaced} bales have no machine, or neither number nor time: "
-                "they are counted as they come and cannot be told from their doubles"
-            )
-            self.note((), (Doubt(self.name, "whole file", Mark.IDENTITY_UNKNOWN, text),))
-        return IntakeEntry(
-            sha256=sha256,
-            name=self.name[:255],
-            form=form,
-            state=IntakeState.TAKEN,
-            at=workplace.clock(),
-            kept=self.kept,
-            events=self.events,
-            refused=self.refused,
-            doubtful=self.doubtful,
-            refusals=tuple(self.refusals),
-            doubts=tuple(self.doubts),
-            machines=tuple(sorted(self.machines)),
-            first_us=min(self.times, default=None),
-            last_us=max(self.times, default=None),
-        )

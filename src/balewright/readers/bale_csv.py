@@ -14,6 +14,7 @@ import numpy as np
 from balewright.readers.csv_form import BALE_FORM, Layout, read_layout
 from balewright.readers.csv_rows import read_rows
 from balewright.readers.csv_text import head_lines, row_lines, write_cells
+from balewright.readers.reading import Reading
 from balewright.records.bales import BaleTable, masked_table
 from balewright.records.columns import COLUMNS
 from balewright.records.intake import Batch, Places, PlaceUnit
@@ -28,22 +29,38 @@ def read_bale_csv(path: Path) -> Iterator[Batch]:
     and marks on what is odd. Raises BadInput at once for a wrong head, and from the iterator for
     a file that cannot be read to its end: keep nothing before the iterator has ended.
     """
-    return _read_batches(path, read_layout(path, BALE_FORM))
+    return _read_batches(path, read_layout(path, BALE_FORM), Reading())
 
 
-def read_laid_out_bales(path: Path, layout: Layout) -> Iterator[Batch]:
-    """As `read_bale_csv`, where the layout has been read already."""
-    return _read_batches(path, layout)
+def read_laid_out_bales(
+    path: Path, layout: Layout, reading: Reading | None = None
+) -> Iterator[Batch]:
+    """As `read_bale_csv`, where the layout has been read already.
+
+    reading: its `machine` is that of the rows that name none, its `tell` hears the bytes.
+    """
+    return _read_batches(path, layout, reading or Reading())
 
 
-def _read_batches(path: Path, layout: Layout) -> Iterator[Batch]:
+def _read_batches(path: Path, layout: Layout, reading: Reading) -> Iterator[Batch]:
     state = OrderState()
-    for rows in read_rows(path, layout):
+    for rows in read_rows(path, layout, reading.tell):
         bales = masked_table(len(rows.lines), rows.values, rows.known)
+        if reading.machine is not None:
+            bales = _with_machine(bales, reading.machine)
         doubts, state = mark_order(bales, state, path.name, rows.lines)
         inside = np.full(bales.rows, "", dtype=object)
         places = Places(inside, rows.lines, PlaceUnit.LINE)
         yield Batch(bales, (), rows.refusals, (*rows.doubts, *doubts), places)
+
+
+def _with_machine(bales: BaleTable, serial: str) -> BaleTable:
+    """Rows that name no machine are of this one."""
+    named = bales.mask("machine")
+    machine = np.where(named, bales.column("machine"), serial).astype(object)
+    values = {**bales.values, "machine": machine}
+    known = {**bales.known, "machine": np.ones(bales.rows, dtype=np.bool_)}
+    return masked_table(bales.rows, values, known)
 
 
 def write_bale_csv(table: BaleTable, stream: TextIO) -> None:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from balewright.readers.cells import convert_cells, explain_cell
 from balewright.readers.csv_form import Layout, show_text
 from balewright.readers.csv_split import Split, split_block
-from balewright.readers.lines import Block, read_blocks
+from balewright.readers.lines import Block, Tell, read_blocks
 from balewright.records.bales import Mask, Values
 from balewright.records.columns import Column, Kind
 from balewright.records.intake import Doubt, Refusal
@@ -35,13 +35,14 @@ class Rows:
     doubts: tuple[Doubt, ...]
 
 
-def read_rows(path: Path, layout: Layout) -> Iterator[Rows]:
+def read_rows(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[Rows]:
     """Every row of a file in the given layout, block by block, in bounded memory.
 
-    Raises BadInput where the file cannot be read to its end, possibly after some blocks.
+    tell: hears bytes read of bytes in all. Raises BadInput where the file cannot be read to its
+    end, possibly after some blocks.
     """
     decimal = "." if layout.separator == "," else None
-    for block in read_blocks(path):
+    for block in read_blocks(path, tell=tell):
         skipped = max(0, layout.head_lines - block.first_line + 1)
         lines = block.lines[skipped:]
         if not lines:

@@ -9,6 +9,7 @@ from typing import Any, TextIO
 from balewright.readers.csv_form import EVENT_FORM, Layout, read_layout
 from balewright.readers.csv_rows import Rows, read_rows
 from balewright.readers.csv_text import head_lines, row_lines, write_cells
+from balewright.readers.lines import Tell
 from balewright.records.bales import bale_table, fill_column
 from balewright.records.events import EVENT_COLUMNS, Event, EventKind
 from balewright.records.intake import Batch
@@ -22,9 +23,9 @@ def read_event_csv(path: Path) -> Iterator[Batch]:
     return read_laid_out_events(path, read_layout(path, EVENT_FORM))
 
 
-def read_laid_out_events(path: Path, layout: Layout) -> Iterator[Batch]:
-    """As `read_event_csv`, where the layout has been read already."""
-    for rows in read_rows(path, layout):
+def read_laid_out_events(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[Batch]:
+    """As `read_event_csv`, where the layout has been read already; tell hears the bytes."""
+    for rows in read_rows(path, layout, tell):
         yield Batch(bale_table(0, {}), _events(rows), rows.refusals, rows.doubts)
 
 

@@ -6,9 +6,10 @@ A line ends at a line feed, whatever quotes are open: one broken line can never 
 from __future__ import annotations
 
 import gzip
+import os
 import stat
 import zlib
-from collections.abc import Generator, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -22,6 +23,9 @@ MAX_UNPACKED_BYTES: Final = 8 << 30
 MAX_UNPACKED_RATIO: Final = 400
 FREE_UNPACKED_BYTES: Final = 64 << 20
 """Below this size the ratio is not judged: a short file of equal lines packs very well."""
+
+Tell = Callable[[int, int | None], None]
+"""Hears bytes read of bytes in all, as they lie in the file."""
 
 _GZIP_MAGIC: Final = b"\x1f\x8b"
 _KINDS: Final = (
@@ -59,14 +63,20 @@ def require_file(path: Path) -> None:
         )
 
 
-def read_blocks(path: Path) -> Iterator[Block]:
+def read_blocks(
+    path: Path,
+    tell: Tell | None = None,
+    recode: Callable[[Iterable[bytes]], Iterable[bytes]] | None = None,
+) -> Iterator[Block]:
     """The lines of a file, plain or gzip, as blocks of at most about BLOCK_BYTES.
 
-    No block has more than MAX_BATCH_ROWS lines. Raises BadInput for what cannot be opened or
-    unpacked, possibly after some blocks: keep nothing before the end.
+    tell: hears how far the file was read; recode: what makes bytes whose lines end in a line feed
+    of the file's, None where they do. No block has more than MAX_BATCH_ROWS lines. Raises BadInput
+    for what cannot be opened or unpacked, possibly after some blocks: keep nothing before the end.
     """
     require_file(path)
-    return _split_lines(_read_chunks(path))
+    chunks = _read_chunks(path, tell)
+    return _split_lines(chunks if recode is None else recode(chunks))
 
 
 def read_head(path: Path) -> bytes:
@@ -74,7 +84,7 @@ def read_head(path: Path) -> bytes:
     require_file(path)
     wanted = 2 * MAX_LINE_BYTES + 2
     head = b""
-    chunks = _read_chunks(path, wanted)
+    chunks = _read_chunks(path, None, wanted)
     for chunk in chunks:
         head += chunk
         if len(head) >= wanted:
@@ -83,16 +93,19 @@ def read_head(path: Path) -> bytes:
     return head[:wanted]
 
 
-def _read_chunks(path: Path, size: int = BLOCK_BYTES) -> Generator[bytes, None, None]:
+def _read_chunks(
+    path: Path, tell: Tell | None, size: int = BLOCK_BYTES
+) -> Generator[bytes, None, None]:
     try:
         with path.open("rb") as raw:
+            total = os.fstat(raw.fileno()).st_size
             packed = raw.read(2) == _GZIP_MAGIC
             raw.seek(0)
-            if packed:
-                yield from _unpack(path, raw, size)
-            else:
-                while chunk := raw.read(size):
-                    yield chunk
+            chunks = _unpack(path, raw, size) if packed else iter(lambda: raw.read(size), b"")
+            for chunk in chunks:
+                if tell is not None:
+                    tell(raw.tell(), total)
+                yield chunk
     except (gzip.BadGzipFile, EOFError, zlib.error) as error:
         what = "one that was cut" if isinstance(error, EOFError) else "a damaged one"
         raise BadInput(Fault(path.name, "a whole gzip file", what, "Copy it again.")) from error

@@ -55,8 +55,8 @@ def open_records(path: Path, reading: Reading | None = None) -> Records:
         return _open_task_data(path, reading)
     layout = read_layout(path)
     if layout.form == BALE_FORM:
-        return Records(BALE_CSV, read_laid_out_bales(path, layout))
-    return Records(EVENT_CSV, read_laid_out_events(path, layout))
+        return Records(BALE_CSV, read_laid_out_bales(path, layout, reading))
+    return Records(EVENT_CSV, read_laid_out_events(path, layout, reading.tell))
 
 
 def _open_task_data(path: Path, reading: Reading) -> Records:

@@ -88,10 +88,16 @@ class IntakeEntry:
 
 
 class Dataset(StrEnum):
-    """The two tables of the journal."""
+    """The tables of the journal.
+
+    Bales and events are what was taken in, and are never lost. Resolved bales (one row a bale)
+    and conflicts are worked out from them by compaction, and can be worked out again.
+    """
 
     BALES = "bales"
     EVENTS = "events"
+    RESOLVED = "resolved"
+    CONFLICTS = "conflicts"
 
 
 @dataclass(frozen=True)
@@ -113,6 +119,22 @@ class Part:
     generation: int = 0
     first_us: int | None = None
     last_us: int | None = None
+
+
+@dataclass(frozen=True)
+class Compacted:
+    """What a bucket's newest generation covers.
+
+    correction: corrections up to this number of theirs are in it; rows: as taken in; bales: rows
+    once doubles are one. Generation 0 covers nothing.
+    """
+
+    bucket: int
+    generation: int = 0
+    correction: int = 0
+    rows: int = 0
+    bales: int = 0
+    at: datetime | None = None
 
 
 @dataclass(frozen=True)

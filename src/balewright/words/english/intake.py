@@ -16,6 +16,30 @@ MESSAGES: Final = {
     "intake.refusals": "{refused} refused:",
     "intake.doubts": "{doubtful} kept with a doubt:",
     "intake.more": "and {more} more",
+    "intake.group": "{count:time|times}: {reason}",
+    "intake.group.column": "{count:time|times}, column {column}: {reason}",
+    "intake.group.others": "{count} further ones, of many kinds",
+    "intake.group.first": "first at {spots}",
+    "intake.group.do": "Do: {cure}",
+    "intake.machine": "{serial}: {count:bale|bales}",
+    "intake.machine.events": "{count:event|events}",
+    "intake.machine.numbers": "numbers {numbers}",
+    "intake.machine.numbers.epoch": "{numbers} (control {epoch})",
+    "intake.machine.days": "on {days:day|days}",
+    "intake.machine.jobs": "jobs: {jobs}",
+    "intake.machine.jobs.more": "{jobs} and {count} more",
+    "intake.machine.new": "{count} new",
+    "intake.machine.known": "{count} there already",
+    "intake.machine.again": "{count:row|rows} of a bale given before in the file",
+    "intake.machine.not_told": "how many are new was not told: too many for one file",
+    "intake.machines.more": "{count} further machines",
+    "intake.only_machine": "Only rows of {machine} were taken: its sender speaks of no other.",
+    "intake.stopped": "{name}: stopped. Nothing of it was kept.",
+    "intake.file_of": "file {number} of {count}: {name}",
+    "intake.total": (
+        "{files} files: {taken} taken in, {already} known already, {refused} refused. "
+        "{kept} bales and {events} events kept; {lines} lines refused, {doubtful} doubtful."
+    ),
     "book.empty": (
         "The book is empty: nothing was taken in yet. Take a file in with "
         "`balewright take-in FILE`."
