@@ -45,6 +45,7 @@ COMMANDS: Final = {
     "due": "what work falls due on which machine",
     "book": "bales by customer, job and day",
     "settings": "keep a machine's settings, and tell which to enter again after an update",
+    "originals": "how long files are kept as they came, and letting go what is older",
     "doctor": "what is wrong with what is kept, and how to mend it",
     "backup": "everything that is kept, in one file, as it stood at one moment",
     "restore": "a backup back into an empty home",

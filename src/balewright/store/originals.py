@@ -1,7 +1,7 @@
 """Files as they were handed over, under the hash of their content, so that values can be traced.
 
-Retention: kept until somebody sets a rule; without its original a bale stays, but can no longer
-be traced to its row or byte.
+They are kept until a rule or an erasure lets them go; without its original a bale stays, but can no
+longer be traced to its row or byte.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import hashlib
 import os
 import shutil
 import stat
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -22,6 +22,8 @@ from balewright.store.running import cannot_write
 MAX_FILES: Final = 100_000
 _CHUNK_BYTES: Final = 1 << 20
 _INCOMING: Final = "incoming-"
+_GONE: Final = "gone-"
+_HASH_LENGTH: Final = 64
 
 Tell = Callable[[int, int | None], None]
 
@@ -70,6 +72,29 @@ class Originals:
     def discard(self, token: str) -> None:
         """Remove what was received and not kept."""
         shutil.rmtree(self._incoming(token), ignore_errors=True)
+
+    def sizes(self) -> Mapping[str, int]:
+        """Bytes of each content that is kept, by its hash."""
+        if not self.root.is_dir():
+            return {}
+        folders = [path for path in self.root.iterdir() if len(path.name) == _HASH_LENGTH]
+        return {
+            folder.name: sum(path.stat().st_size for path in folder.rglob("*") if path.is_file())
+            for folder in folders
+        }
+
+    def let_go(self, sha256: str) -> bool:
+        """Remove the original of a content; False where there is none. The content's name goes
+        first, so that nobody ever meets half a folder; what is left of it is swept."""
+        gone = self.root / f"{_GONE}{sha256}"
+        try:
+            (self.root / sha256).rename(gone)
+        except FileNotFoundError:
+            return False
+        except OSError as error:
+            raise cannot_write(self.root, error) from error
+        shutil.rmtree(gone, ignore_errors=True)
+        return True
 
     def sweep(
         self, running: Callable[[], Collection[str]], taken: Callable[[], Collection[str]]
