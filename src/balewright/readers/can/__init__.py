@@ -1,0 +1,1 @@
+"""Traces of a machine's bus."""
