@@ -33,7 +33,7 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "shapely",
         Strength.REFERENCE,
         "shapely (GEOS), run in the tests: union, overlap and wearing down of polygons in the "
-        "plane.",
+        "plane, points in polygons with holes, distance to a border, area.",
     ),
     Source(
         "simpy",
