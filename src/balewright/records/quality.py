@@ -10,6 +10,7 @@ class Mark(StrEnum):
 
     TIMES_DISORDERED = "times disordered"
     CLOCK_JUMPED = "clock jumped"
+    CLOCK_TWICE = "clock shown twice"
     ZONE_UNKNOWN = "zone unknown"
     NUMBER_REPEATED = "number repeated"
     NUMBER_MISSING = "number missing"
@@ -36,3 +37,5 @@ class Mark(StrEnum):
     RECORDING_GAP = "recording gap"
     MESSAGE_INCOMPLETE = "message incomplete"
     SENDER_DOUBTED = "sender doubted"
+    VALUE_UNBELIEVABLE = "value unbelievable"
+    CYCLE_UNSEEN = "cycle unseen"

@@ -1,0 +1,179 @@
+"""Where a switch or a count changed for good: its samples without bounce, piece by piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.records.cycles.clock import Clock
+from balewright.records.cycles.rules import CycleRules, Threshold
+from balewright.records.signals import Signal
+
+Whole = NDArray[np.int64]
+_NONE: Final = np.zeros(0, dtype=np.int64)
+
+
+@dataclass(frozen=True)
+class Moment:
+    """When something happened, by the working clock.
+
+    at_us: best; earliest_us, latest_us: it was not before and not after; seq: message that told
+    it; signal: by which; how: in which way, such as "rises".
+    """
+
+    at_us: int
+    earliest_us: int
+    latest_us: int
+    seq: int
+    signal: str
+    how: str
+
+
+@dataclass(frozen=True)
+class Last:
+    """The last sample known of a signal so far, by the working clock."""
+
+    value: int
+    at_us: int
+    seq: int
+
+
+@dataclass(frozen=True)
+class Change:
+    """A value that changed and stayed. moment: None where the recording begins with it."""
+
+    seq: int
+    before: int
+    after: int
+    moment: Moment | None
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """Stretches of samples of one value: where each begins, and the last sample known before."""
+
+    value: Whole = field(default_factory=lambda: _NONE)
+    at_us: Whole = field(default_factory=lambda: _NONE)
+    seq: Whole = field(default_factory=lambda: _NONE)
+    before_us: Whole = field(default_factory=lambda: _NONE)
+    before_seq: Whole = field(default_factory=lambda: _NONE)
+
+    def columns(self) -> tuple[Whole, ...]:
+        """The columns, in order."""
+        return self.value, self.at_us, self.seq, self.before_us, self.before_seq
+
+    def then(self, more: Runs) -> Runs:
+        """These and more behind them."""
+        pairs = zip(self.columns(), more.columns(), strict=True)
+        return Runs(*(np.concatenate(pair) for pair in pairs))
+
+    def since(self, place: int) -> Runs:
+        """From a place on."""
+        return Runs(*(column[place:] for column in self.columns()))
+
+
+@dataclass(frozen=True, eq=False)
+class Track:
+    """What is remembered of a signal from piece to piece.
+
+    settled: the value that held last, None before there is one; open_runs: what came since and
+    has not held long enough; last_value, last_us, last_seq: of the last sample known, last_us
+    on the working clock; last_value None before one.
+    """
+
+    settled: int | None = None
+    open_runs: Runs = field(default_factory=Runs)
+    last_value: int | None = None
+    last_us: int = 0
+    last_seq: int = 0
+
+    @property
+    def waits_for(self) -> int | None:
+        """The message from which on something is not yet decided, None when all is."""
+        return int(self.open_runs.seq[0]) if len(self.open_runs.seq) else None
+
+
+def read_switch(signal: Signal, level: Threshold | None) -> tuple[NDArray[Any], Whole | None]:
+    """A signal as on and off where it is known: values, and which samples (None: all)."""
+    values = signal.values
+    if level is None:
+        on = values > 0.5
+        if signal.known.all():
+            return on, None
+        where = np.flatnonzero(signal.known)
+        return on[where], where
+    high, low = values >= level.high, values <= level.low
+    where = np.flatnonzero((high | low) & signal.known)
+    return high[where], where
+
+
+def read_count(signal: Signal) -> tuple[NDArray[Any], Whole | None]:
+    """A count as whole numbers where it is known, as in `read_switch`."""
+    good = signal.known & np.isfinite(signal.values)
+    if good.all():
+        return signal.values.astype(np.int64), None
+    where = np.flatnonzero(good)
+    return signal.values[where].astype(np.int64), where
+
+
+def find_runs(
+    track: Track, signal: Signal, values: NDArray[Any], where: Whole | None, clock: Clock
+) -> Runs:
+    """Stretches of one value that begin in this piece, on the working clock."""
+    starts = np.flatnonzero(values[1:] != values[:-1]) + 1
+    if track.last_value is None or int(values[0]) != track.last_value:
+        starts = np.concatenate([[0], starts])
+    here = starts if where is None else where[starts]
+    prior = np.maximum(starts - 1, 0) if where is None else where[np.maximum(starts - 1, 0)]
+    before_us = clock.work_us(signal.at_us[prior], signal.at[prior])
+    before_seq = signal.at[prior]
+    if len(starts) and starts[0] == 0:
+        before_us, before_seq = before_us.copy(), before_seq.copy()
+        before_us[0], before_seq[0] = track.last_us, track.last_seq
+    at_us = clock.work_us(signal.at_us[here], signal.at[here])
+    return Runs(values[starts].astype(np.int64), at_us, signal.at[here], before_us, before_seq)
+
+
+def settle(track: Track, runs: Runs, last_us: int, dwell_us: int) -> tuple[list[int], Runs]:
+    """Which runs held for `dwell_us` (places in all runs so far), and all runs so far.
+
+    A run holds when the next one begins, or its last sample lies, so long after its start.
+    """
+    every = track.open_runs.then(runs)
+    if not len(every.at_us):
+        return [], every
+    ends = np.concatenate([every.at_us[1:], [last_us]])
+    return np.flatnonzero(ends - every.at_us >= dwell_us).tolist(), every
+
+
+def follow(
+    track: Track, name: str, seen: tuple[Runs, Last], rules: CycleRules
+) -> tuple[Track, list[Change]]:
+    """The changes that held, and the track for the next piece.
+
+    seen: the runs of this piece, and the last sample known. A change lies between
+    the last sample of the old value and the first from which the new one held; its best time is
+    the first touch between.
+    """
+    runs, last = seen
+    held, every = settle(track, runs, last.at_us, rules.dwell_us)
+    changes = []
+    settled, touch = track.settled, 0
+    for place in held:
+        value = int(every.value[place])
+        if value != settled:
+            seq = int(every.seq[touch])
+            moment = None
+            if settled is not None:
+                at_us = int(every.at_us[touch])
+                how = "rises" if value > settled else "falls"
+                earliest_us = min(int(every.before_us[touch]), at_us) - rules.latency_us
+                latest_us = max(int(every.at_us[place]), at_us)
+                moment = Moment(at_us, earliest_us, latest_us, seq, name, how)
+            changes.append(Change(seq, 0 if settled is None else settled, value, moment))
+            settled = value
+        touch = place + 1
+    return Track(settled, every.since(touch), last.value, last.at_us, last.seq), changes

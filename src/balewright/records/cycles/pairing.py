@@ -1,0 +1,110 @@
+"""Which bale of the chamber is which bale on the wrapper, and in which order they are told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from balewright.records.cycles.chamber import Chamber, ChamberBale, Stretch
+from balewright.records.cycles.wrapper import WrapBale, Wrapper
+
+_EARLY_US: Final = 3_000_000
+"""A bale may be felt on the wrapper so long before the sign that it left the chamber."""
+_WAITING: Final = 3
+"""So many bales behind it have left the chamber: it never came to the wrapper."""
+
+
+@dataclass(frozen=True)
+class Draft:
+    """One row to be: a bale's chamber part and one pass over the wrapper, either may be unseen.
+
+    again: a further pass of the bale before it; bales: how many of its kind came behind it
+    without the wrapper telling anything.
+    """
+
+    chamber: ChamberBale | None
+    wrap: WrapBale | None
+    turns: tuple[Stretch, ...] = ()
+    again: bool = False
+
+
+class Pairing:
+    """Brings both stations together. `take` gives what is decided so far, in order."""
+
+    def __init__(self, chamber: Chamber, wrapper: Wrapper) -> None:
+        self.chamber = chamber
+        self.wrapper = wrapper
+        self.waiting: list[ChamberBale] = []
+        self.matched: dict[int, WrapBale] = {}
+
+    def take(self, ended: bool = False) -> list[Draft]:
+        """Bales decided since the last time. ended: nothing more will come."""
+        self.waiting += self.chamber.done
+        self.chamber.done = []
+        drafts: list[Draft] = []
+        for bale in self.wrapper.done:
+            drafts += self._match(bale)
+        self.wrapper.done = []
+        while self.waiting and (ended or self._is_decided()):
+            drafts += self._tell(self.waiting.pop(0))
+        return drafts
+
+    def open_us(self) -> int | None:
+        """Working time from which on samples are still needed, None for none."""
+        begins = [_begin_us(bale) for bale in (*self.waiting, self.chamber.bale)]
+        if self.wrapper.bale is not None:
+            begins.append(self.wrapper.bale.start_us)
+        return min((each for each in begins if each is not None), default=None)
+
+    def _match(self, bale: WrapBale) -> list[Draft]:
+        """Find the chamber bale of a finished wrapper bale: the last that had left before."""
+        limit_us = bale.start_us + _EARLY_US
+        held = [*self.waiting, self.chamber.bale]
+        ready = [
+            place
+            for place, each in enumerate(held)
+            if each.ready_us is not None and each.ready_us <= limit_us
+        ]
+        free = [place for place in ready if id(held[place]) not in self.matched]
+        if not free or free[-1] != ready[-1]:
+            return self._orphan(bale)
+        drafts: list[Draft] = []
+        chosen = held[free[-1]]
+        self.matched[id(chosen)] = bale
+        for _ in range(free[-1]):
+            drafts += self._tell(self.waiting.pop(0))
+        if chosen.finished:
+            drafts += self._tell(self.waiting.pop(0))
+        return drafts
+
+    def _orphan(self, bale: WrapBale) -> list[Draft]:
+        drafts: list[Draft] = []
+        while self.waiting and id(self.waiting[0]) in self.matched:
+            drafts += self._tell(self.waiting.pop(0))
+        return [*drafts, *_passes(None, bale)]
+
+    def _is_decided(self) -> bool:
+        first = self.waiting[0]
+        if id(first) in self.matched:
+            return True
+        if len(self.waiting) < 2:
+            return False
+        on_it = self.wrapper.bale
+        behind_us = self.waiting[1].ready_us
+        free = on_it is None or (behind_us is not None and on_it.start_us > behind_us)
+        return free or len(self.waiting) > _WAITING
+
+    def _tell(self, bale: ChamberBale) -> list[Draft]:
+        return _passes(bale, self.matched.pop(id(bale), None))
+
+
+def _begin_us(bale: ChamberBale) -> int | None:
+    firsts = [moment.earliest_us for moment in (*bale.closed.values(), *bale.full.values())]
+    firsts += [stretch.begin_us for stretch in bale.bound]
+    return min(firsts, default=None)
+
+
+def _passes(chamber: ChamberBale | None, wrap: WrapBale | None) -> list[Draft]:
+    passes = [] if wrap is None else wrap.passes()
+    first = Draft(chamber, wrap, tuple(passes[0]) if passes else ())
+    return [first, *(Draft(None, wrap, tuple(turns), again=True) for turns in passes[1:])]

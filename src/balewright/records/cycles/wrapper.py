@@ -1,0 +1,167 @@
+"""The wrapper's part of the cycles: which arrivals, wrappings and tips are one bale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from balewright.records.cycles.chamber import Stretch
+from balewright.records.cycles.changes import Moment
+from balewright.records.cycles.rules import CycleRules
+
+_TOGETHER_US: Final = 2_000_000
+"""Signals of one wrapping begin and end no further apart than this."""
+_STAYS_US: Final = 20_000_000
+"""Wrapping that goes on after less is of the same bale, where nothing else can tell."""
+
+
+@dataclass
+class WrapBale:
+    """What the wrapper's signals say of one bale.
+
+    arrivals: how many bales had been bound when it came; runs: wrappings, of any signal.
+    """
+
+    arrivals: int
+    came: Moment | None = None
+    left: Moment | None = None
+    runs: list[Stretch] = field(default_factory=list)
+    tips: list[Stretch] = field(default_factory=list)
+
+    @property
+    def start_us(self) -> int:
+        """The first that was seen of it, by the working clock."""
+        begins = [stretch.begin_us for stretch in (*self.runs, *self.tips)]
+        if self.came is not None:
+            begins.append(self.came.at_us)
+        if not begins and self.left is not None:
+            begins.append(self.left.earliest_us)
+        return min(begins, default=0)
+
+    @property
+    def gone_us(self) -> int | None:
+        """When it left, None while it lies there as far as can be told."""
+        ends = [stretch.end.at_us for stretch in self.tips]
+        if self.left is not None:
+            ends.append(self.left.at_us)
+        return min(ends, default=None)
+
+    @property
+    def is_something(self) -> bool:
+        """Whether a bale was there: it came or left, was wrapped or tipped."""
+        return bool(self.runs or self.tips or self.came or self.left)
+
+    def passes(self) -> list[list[Stretch]]:
+        """Its wrappings: a further one begins where the turns began again from 0 after a
+        wrapping that had ended in order."""
+        spells: list[list[Stretch]] = []
+        ends_us = 0
+        for run in sorted(self.runs, key=lambda each: each.begin_us):
+            if spells and run.begin_us <= ends_us + _TOGETHER_US:
+                spells[-1].append(run)
+                ends_us = max(ends_us, run.end.at_us)
+            else:
+                spells.append([run])
+                ends_us = run.end.at_us
+        found: list[list[Stretch]] = []
+        for spell in spells:
+            turns = [run for run in spell if run.signal == "wrap_turns"]
+            anew = bool(turns) and turns[0].fresh and not turns[0].dark
+            if not found or (anew and any(run.signal == "wrap_turns" for run in found[-1])):
+                found.append(spell)
+            else:
+                found[-1] = found[-1] + spell
+        return found
+
+
+class Wrapper:
+    """The wrapper through the day. done: bales that are over, in order, until taken; arrivals:
+    how many bales the chamber has bound so far, told from outside."""
+
+    def __init__(self, rules: CycleRules) -> None:
+        self.rules = rules
+        self.bale: WrapBale | None = None
+        self.done: list[WrapBale] = []
+        self.arrivals = 0
+        self.turning = False
+        self.tells_place = False
+
+    def lies_there(self) -> None:
+        """The recording begins with a bale on the wrapper."""
+        self.tells_place = True
+        self._begin()
+
+    def come(self, moment: Moment) -> None:
+        """A bale came onto the wrapper."""
+        self.tells_place = True
+        bale = self.bale
+        if bale is None:
+            self._begin().came = moment
+        elif bale.left is not None and not bale.tips and self._rocked(bale.left, moment):
+            bale.left = None
+        elif bale.came is None and not bale.runs and not bale.tips and bale.left is None:
+            bale.came = moment
+        else:
+            self._begin().came = moment
+
+    def leave(self, moment: Moment) -> None:
+        """The bale is gone from the wrapper."""
+        self.tells_place = True
+        if self.turning:
+            return  # it rocks: no bale leaves while the ring turns
+        bale = self.bale or self._begin()
+        if bale.left is None:
+            bale.left = moment
+
+    def turn(self, on: bool) -> None:
+        """The ring, arms or table begin to turn, or stop."""
+        self.turning = on
+
+    def wrap(self, stretch: Stretch) -> None:
+        """Wrapping ran."""
+        bale = self.bale
+        if bale is None:
+            bale = self._begin()
+        elif bale.gone_us is not None:
+            if stretch.begin_us >= bale.gone_us:
+                bale = self._begin()
+        elif bale.runs and self._is_next(bale, stretch):
+            bale = self._begin()
+        bale.runs.append(stretch)
+
+    def tip(self, stretch: Stretch) -> None:
+        """The wrapper tipped: with a bale on it, the bale leaves."""
+        bale = self.bale
+        before = 0 if bale is None else bale.arrivals
+        if bale is None or (bale.tips and not self.tells_place):
+            if self.tells_place or self.arrivals <= before:
+                return  # tipped empty: by hand, or to fold it up
+            bale = self._begin()
+        if not bale.tips:
+            bale.tips.append(stretch)
+
+    def end(self) -> None:
+        """The recording is over."""
+        self._finish()
+
+    def _begin(self) -> WrapBale:
+        self._finish()
+        self.bale = WrapBale(self.arrivals)
+        return self.bale
+
+    def _finish(self) -> None:
+        if self.bale is not None and self.bale.is_something:
+            self.done.append(self.bale)
+        self.bale = None
+
+    def _rocked(self, left: Moment, came: Moment) -> bool:
+        return came.at_us - left.at_us < self.rules.rejoin_us
+
+    def _is_next(self, bale: WrapBale, stretch: Stretch) -> bool:
+        """Whether wrapping is the next bale's although none was seen to leave."""
+        ended_us = max(run.end.at_us for run in bale.runs)
+        if stretch.begin_us <= ended_us + _TOGETHER_US or self.arrivals <= bale.arrivals:
+            return False
+        if bale.came is not None:
+            return False
+        return stretch.fresh or stretch.begin_us - ended_us > _STAYS_US
