@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from balewright.cli.entry import COMMANDS, run
-from balewright.flows.read_file import ReadFile, ReadTask
+from balewright.flows.read_file import ReadFile
+from balewright.flows.task_data_seen import ReadTask
 
 pytestmark = pytest.mark.law
 

@@ -10,7 +10,8 @@ from typing import Final
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.entry import BAD_INPUT, GOOD
-from balewright.flows.read_file import ReadFile, ReadTask, read_file
+from balewright.flows.read_file import ReadFile, read_file
+from balewright.flows.task_data_seen import ReadDevice, ReadTask
 
 _SHOWN: Final = 40
 
@@ -21,6 +22,9 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
         "path", type=Path, help="a task-data folder or zip, its TASKDATA.XML, or a bale CSV"
     )
     parser.add_argument("--json", action="store_true", help="one JSON object with a version in it")
+    parser.add_argument(
+        "--devices", action="store_true", help="all that each device can log, however long"
+    )
     parser.add_argument(
         "--strict", action="store_true", help="end with 2 when anything was refused"
     )
@@ -33,20 +37,24 @@ def answer_read(options: argparse.Namespace) -> int:
     if options.json:
         print_json("read", asdict(found))
     else:
-        _show(found)
+        _show(found, everything=options.devices)
     return BAD_INPUT if options.strict and found.refused_total else GOOD
 
 
-def _show(found: ReadFile) -> None:
+def _show(found: ReadFile, *, everything: bool) -> None:
     version = f", version {found.task_data_version}" if found.task_data_version else ""
     print(f"{found.name}: {found.form}{version}\n")
     if found.devices:
         rows = [
-            [each.id, _cell(each.name), _cell(each.serial), _cell(each.device_class)]
+            [
+                *(each.id, _cell(each.name), _cell(each.serial), _cell(each.device_class)),
+                *(str(each.elements), str(len(each.can_log))),
+            ]
             for each in found.devices
         ]
-        print_table(["device", "name", "serial", "class"], rows)
+        print_table(["device", "name", "serial", "class", "parts", "can log"], rows)
         print()
+        _show_loggables(found.devices, everything)
     if found.tasks:
         headings = ["task", "customer", "farm", "field", "logs", "rows", "bales", "mass, kg"]
         print_table([*headings, "first record"], [_task_cells(task) for task in found.tasks])
@@ -64,9 +72,33 @@ def _show(found: ReadFile) -> None:
         [f"{e.file}, {e.place}: {e.kind}: {e.text}" for e in found.doubts],
         found.doubtful_total,
     )
+    if found.links:
+        named = sum(1 for each in found.links if each.names)
+        print(f"Link list: {len(found.links)} lasting identifiers, {named} of objects in this set")
+    if found.listed:
+        words = ", ".join(f"{n} {name}" for name, n in found.listed.items())
+        print(f"Seen and not used: {words}")
     if found.ignored:
         lines = [f"{each.name}: {each.why}" for each in found.ignored]
         _show_odd("Not read", lines, len(lines))
+
+
+def _show_loggables(devices: Sequence[ReadDevice], everything: bool) -> None:
+    """What each device can log, by part; the first lines only where it is long."""
+    rows = [
+        [
+            *(device.id, each.part, str(each.identifier), each.what),
+            *(_cell(each.unit or None), ", ".join(each.logs_when) or "-"),
+        ]
+        for device in devices
+        for each in device.can_log
+    ]
+    shown = rows if everything else rows[:_SHOWN]
+    if shown:
+        print_table(["device", "part", "identifier", "what", "unit", "logged"], shown)
+        if len(rows) > len(shown):
+            print(f"and {len(rows) - len(shown)} more (--devices lists all)")
+        print()
 
 
 def _task_cells(task: ReadTask) -> list[str]:

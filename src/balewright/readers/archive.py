@@ -15,6 +15,7 @@ import zipfile
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import Final
@@ -107,13 +108,21 @@ class Archive:
             return stream.read(most + 1)
 
     def _read_zipped(self, name: str, most: int) -> bytes:
-        with zipfile.ZipFile(self.root) as packed:
-            members = (info for info in packed.infolist() if _posix(info.filename) == name)
-            info = next(members, None)
-            if info is None:
-                raise zipfile.BadZipFile("it is no longer there")
-            with packed.open(info) as stream:
-                return stream.read(most + 1)
+        packed, members = self._packed
+        info = members.get(name)
+        if info is None:
+            raise zipfile.BadZipFile("it is no longer there")
+        with packed.open(info) as stream:
+            return stream.read(most + 1)
+
+    @cached_property
+    def _packed(self) -> tuple[zipfile.ZipFile, dict[str, zipfile.ZipInfo]]:
+        """The zip, opened once: its directory of thousands is not read again for each member."""
+        packed = zipfile.ZipFile(self.root)
+        members: dict[str, zipfile.ZipInfo] = {}
+        for info in packed.infolist():
+            members.setdefault(_posix(info.filename), info)
+        return packed, members
 
 
 def folder_of(name: str) -> str:

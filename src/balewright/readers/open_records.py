@@ -63,8 +63,7 @@ def _open_task_data(path: Path, reading: Reading) -> Records:
     # Loaded only where needed: the CSV forms do without an XML parser.
     from balewright.readers.task_data import job_words, open_task_data, task_bales  # noqa: PLC0415
 
-    data = open_task_data(path)
-    reading.tell(1, 1)
+    data = open_task_data(path, tell=reading.tell)
     words = zip(job_words(data.tasks), data.tasks, strict=True)
     jobs = tuple(JobSeen(word, each.customer, each.farm, each.field) for word, each in words)
     return Records(TASK_DATA, task_bales(data), jobs)

@@ -276,15 +276,16 @@ def test_log_without_one_of_its_files_is_refused(tmp_path: Path, lost: str) -> N
     assert f".{lost}" in record.refused[0].reason
 
 
-def test_log_that_no_task_names_is_said_and_counts_for_none(tmp_path: Path) -> None:
-    """A log on its own is read and named; its bales belong to no job and are not given."""
+def test_bales_of_a_log_that_no_task_names_are_kept_without_a_job(tmp_path: Path) -> None:
+    """A log on its own is read, named and counted; its bales belong to no job and no task."""
     made = MadeSet(tmp_path, [task([])])
     made.log("TLG00007", counting([(60, 1, 800)]))
     data = open_task_data(made.write())
     assert [log.name for log in data.loose_logs] == ["TLG00007"]
     assert data.tasks[0].bales is None
     assert "no task names this log" in data.doubts[-1].text
-    assert _rows(data).rows == 0
+    rows = _rows(data)
+    assert (rows.rows, rows.column("machine")[0], rows.mask("job")[0]) == (1, "RB-7", False)
 
 
 def test_log_named_twice_is_counted_once(tmp_path: Path) -> None:

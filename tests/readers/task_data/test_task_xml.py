@@ -9,6 +9,7 @@ from tests.readers.task_data.making import DEVICE, PEOPLE, Record, document, hea
 
 from balewright.quantities.errors import BadInput
 from balewright.readers.task_data import open_task_data
+from balewright.readers.task_data.values import Link
 from balewright.readers.task_data.xml import parse_xml
 
 pytestmark = pytest.mark.derived
@@ -123,11 +124,35 @@ def test_external_file_that_is_missing_or_outside_is_refused(tmp_path: Path) -> 
     assert [party.name for party in data.customers] == ["Aldermoor"]
 
 
-def test_link_list_gives_lasting_identifiers(tmp_path: Path) -> None:
-    """LINKLIST.XML maps identifiers of the file to lasting ones."""
-    links = '<ISO11783LinkList><LGP A="LGP1" B="1"><LNK A="CTR1" B="{7}"/></LGP></ISO11783LinkList>'
+def test_link_list_gives_lasting_identifiers_with_what_they_name(tmp_path: Path) -> None:
+    """Each link keeps its kind (1 UUIDs, 3 addresses), its designator and what the set calls the
+    object; one without an object or a value is refused by its line."""
+    links = (
+        '<ISO11783LinkList><LGP A="LGP1" B="1"><LNK A="CTR1" B="{7}"/><LNK A="CTR9" B="{8}"/></LGP>'
+        '<LGP A="LGP2" B="3">\n<LNK A="PFD1" B="https://example.org/7" C="map"/><LNK A="FRM1"/>'
+        "</LGP></ISO11783LinkList>"
+    )
     data = open_task_data(_set(tmp_path, PEOPLE, LINKLIST=links))
-    assert data.links == {"CTR1": "{7}"}
+    assert data.links == (
+        Link("CTR1", "{7}", 1, "LGP1", "", "CTR Aldermoor"),
+        Link("CTR9", "{8}", 1, "LGP1", "", ""),
+        Link("PFD1", "https://example.org/7", 3, "LGP2", "map", "PFD Long Strip"),
+    )
+    assert [(each.place, each.text) for each in data.refusals] == [("line 2, LNK", "FRM1")]
+
+
+def test_attached_file_may_name_the_link_list(tmp_path: Path) -> None:
+    """AFE of kind 1 names the link list; a name that leads out of the folder is not followed."""
+    links = '<ISO11783LinkList><LGP A="LGP1" B="1"><LNK A="CTR1" B="{7}"/></LGP></ISO11783LinkList>'
+    (tmp_path / "OUT.XML").write_text(links)
+    folder = tmp_path / "set"
+    folder.mkdir()
+    attached = (
+        '<AFE A="../OUT.XML" B="1" D="1"/><AFE A="MYLINKS.XML" B="1" C="0614141000111" D="1"/>'
+    )
+    data = open_task_data(_set(folder, PEOPLE + attached, MYLINKS=links))
+    assert [each.value for each in data.links] == ["{7}"]
+    assert [each.file for each in data.attached] == ["../OUT.XML", "MYLINKS.XML"]
 
 
 def test_identifier_that_stands_twice_is_said(tmp_path: Path) -> None:

@@ -2,63 +2,90 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from balewright.readers.task_data.dictionary import Id
-from balewright.readers.task_data.log_bales import LogBales, MachineLog
+from balewright.readers.task_data.log_bales import LogBales
 from balewright.readers.task_data.result import TaskData, TaskRecord
 from balewright.records.bales import BaleTable, bale_table, concatenate
-from balewright.records.columns import BY_NAME
-from balewright.records.intake import MAX_BATCH_ROWS, Batch, Doubt
+from balewright.records.intake import MAX_BATCH_ROWS, Batch, Doubt, Places, PlaceUnit
 from balewright.records.quality import Mark
 
 LIFE_EPOCH: Final = 0
 """A lifetime number stands in epoch 0; a task counter's epoch is unknown, so that its number
 identifies a bale only together with the time of its step."""
 
-_AT_STEP: Final = {"moisture_frac": (Id.MEAN_MOISTURE, Id.MOISTURE)}
-_LATER: Final = {
-    "moisture_frac": (Id.LAST_MOISTURE,),
-    "knives_in": (Id.KNIVES,),
-    "film_width_m": (Id.FILM_WIDTH,),
-    "film_m": (Id.FILM_USED,),
-    "said_stretch_frac": (Id.FILM_STRETCH,),
-    "said_overlap_frac": (Id.FILM_OVERLAP,),
-    "said_layers": (Id.FILM_LAYERS,),
+_Named = tuple[str | None, LogBales]
+_Piece = tuple[str | None, LogBales, slice]
+
+_HOW: Final = {
+    "mass_kg": "mass_how",
+    "moisture_frac": "moisture_how",
+    "diameter_m": "diameter_how",
 }
-"""Values of the last bale may come after the count stepped: the last before the next step."""
-_BINDINGS: Final = {1: "net", 2: "twine", 3: "film"}
-"""Binding method by the dictionary; mixed bindings (4, 5) have no word in the table: unknown."""
 
 
 def task_bales(data: TaskData) -> Iterator[Batch]:
-    """Every bale the logs counted, in batches of at most MAX_BATCH_ROWS rows.
+    """Every bale the logs counted, in batches of at most MAX_BATCH_ROWS rows, with the byte of
+    the record in which its count stepped.
 
     data: from `open_task_data`. The first batch also carries what was refused and doubted in the
     set and in its tasks. `tipped_at` is the time of the count's step by the log's own clock (in
-    UTC where the task's periods say how far it is off); `bale_no` the machine's lifetime number
-    where it gives one, else the counter's. Bales of logs that no task names are not given.
+    UTC where the task's periods or the receiver say how far it is off); `bale_no` the machine's
+    lifetime number where it gives one, else the counter's. Bales of logs that no task names have
+    no job. Who drove stands in the set's allocations and never in a bale.
     """
     refusals = (*data.refusals, *(each for record in data.tasks for each in record.refused))
     doubts = [*data.doubts, *(each for record in data.tasks for each in record.doubtful)]
-    tables = []
-    for word, record in zip(job_words(data.tasks), data.tasks, strict=True):
-        for counted in record.counted:
-            if len(counted.rows):
-                tables.append(_table(word, counted))
-            if len(counted.rows) and not counted.part.machine:
-                text = "no device says which machine counted here: its bales have no machine"
-                log = counted.part.log.file
-                doubts.append(Doubt(log, "whole log", Mark.IDENTITY_UNKNOWN, text))
-    bales = concatenate(tables) if tables else bale_table(0, {})
-    for low in range(0, max(1, bales.rows), MAX_BATCH_ROWS):
-        picked = np.arange(low, min(low + MAX_BATCH_ROWS, bales.rows))
-        yield Batch(bales.take(picked), (), refusals if not low else (), tuple(doubts))
-        doubts = []
+    named: list[_Named] = [
+        (word, counted)
+        for word, record in zip(job_words(data.tasks), data.tasks, strict=True)
+        for counted in record.counted
+    ]
+    named += [(None, counted) for counted in data.loose]
+    for _, counted in named:
+        if len(counted.rows) and not counted.machine:
+            text = "no device says which machine counted here: its bales have no machine"
+            doubts.append(Doubt(counted.log.file, "whole log", Mark.IDENTITY_UNKNOWN, text))
+    first = True
+    for pieces in _filled(named):
+        tables = [_table(word, counted, part) for word, counted, part in pieces]
+        yield Batch(
+            concatenate(tables) if tables else bale_table(0, {}),
+            (),
+            refusals if first else (),
+            tuple(doubts) if first else (),
+            _places(pieces),
+        )
+        first = False
+
+
+def _filled(named: Sequence[_Named]) -> Iterator[list[_Piece]]:
+    """The bales of the logs, cut and packed into batches; one empty batch where there is none."""
+    held: list[_Piece] = []
+    rows = 0
+    for word, counted in named:
+        low, end = 0, len(counted.rows)
+        while low < end:
+            high = min(end, low + MAX_BATCH_ROWS - rows)
+            held.append((word, counted, slice(low, high)))
+            rows += high - low
+            low = high
+            if rows == MAX_BATCH_ROWS:
+                yield held
+                held, rows = [], 0
+    if held or not any(len(counted.rows) for _, counted in named):
+        yield held
+
+
+def _places(pieces: Sequence[_Piece]) -> Places:
+    files = [counted.log.file for _, counted, part in pieces for _ in counted.rows[part]]
+    at = np.concatenate(
+        [np.zeros(0, np.int64), *(counted.offsets[part] for _, counted, part in pieces)]
+    )
+    return Places(np.array(files, dtype=object), at, PlaceUnit.BYTE)
 
 
 def job_words(tasks: Sequence[TaskRecord]) -> tuple[str, ...]:
@@ -73,65 +100,23 @@ def job_words(tasks: Sequence[TaskRecord]) -> tuple[str, ...]:
     )
 
 
-def _table(job: str, counted: LogBales) -> BaleTable:
-    part, rows, n = counted.part, counted.rows, len(counted.rows)
+def _table(job: str | None, counted: LogBales, part: slice) -> BaleTable:
+    n = len(counted.rows[part])
     life = counted.life_numbers
     columns: dict[str, Any] = {
-        "machine": [part.machine or None] * n,
+        "machine": [counted.machine or None] * n,
         "job": [job] * n,
-        "bale_no": life if life is not None else counted.numbers,
+        "bale_no": (life if life is not None else counted.numbers)[part],
         "counter_epoch": [LIFE_EPOCH if life is not None else None] * n,
-        "tipped_at": part.log.at_us[rows],
-        "mass_kg": counted.mass_kg,
-        "mass_how": [None if np.isnan(mass) else "sensed" for mass in counted.mass_kg],
-        "lat": part.log.lat[rows],
-        "lon": part.log.lon[rows],
+        "tipped_at": counted.at_us[part],
+        "mass_kg": counted.mass_kg[part],
+        **{name: values[part] for name, values in counted.values.items()},
     }
-    ends = np.append(rows[1:], part.log.rows) - 1
-    for at, names in ((rows, _AT_STEP), (np.maximum(ends, rows), _LATER)):
-        for name, numbers in names.items():
-            for number in numbers:
-                if number in part.columns:
-                    columns[name] = _believed(name, _carried(part, number, at, _si(part, number)))
-                    break
-    if "moisture_frac" in columns:
-        known = ~np.isnan(columns["moisture_frac"])
-        columns["moisture_how"] = ["sensed" if each else None for each in known]
+    for name, how in _HOW.items():
+        if name in columns:
+            columns[how] = ["sensed" if each else None for each in ~np.isnan(columns[name])]
     if "knives_in" in columns:
         columns["knives_in"] = [
             None if np.isnan(each) else round(each) for each in columns["knives_in"]
         ]
-    if Id.BINDING in part.columns:
-        raws = _carried(part, Id.BINDING, np.maximum(ends, rows), lambda raw: raw)
-        columns["binding"] = [_BINDINGS.get(int(raw)) for raw in np.nan_to_num(raws, nan=-1)]
     return bale_table(n, columns)
-
-
-def _si(part: MachineLog, number: int) -> Callable[[NDArray[Any]], NDArray[Any]]:
-    worth = part.worth(number)
-    return lambda raws: (raws + worth.shift_raw) * worth.si_factor
-
-
-def _carried(
-    part: MachineLog,
-    number: int,
-    at: NDArray[np.int64],
-    convert: Callable[[NDArray[Any]], NDArray[Any]],
-) -> NDArray[np.float64]:
-    """The value in force at each record (a value is written only when it changes), NaN before
-    the first."""
-    rows, raws = part.log.written(part.columns[number])
-    place = np.searchsorted(rows, at, side="right") - 1
-    if not len(raws):
-        return np.full(len(at), np.nan)
-    values = np.asarray(convert(raws.astype(np.float64)), dtype=np.float64)
-    return np.where(place >= 0, values[np.maximum(place, 0)], np.nan)
-
-
-def _believed(name: str, values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Values outside what the table can hold are unknown."""
-    column = BY_NAME[name]
-    low, high = column.low, column.high
-    assert low is not None
-    assert high is not None
-    return np.where((values >= low) & (values <= high), np.round(values, 6), np.nan)

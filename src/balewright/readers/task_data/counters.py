@@ -12,8 +12,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.readers.task_data.logged import TimeLog
-
 MAX_LEAP_BALES: Final = 20
 """More at one step is no work of a baler between two records: a wrong or damaged value."""
 MAX_LEAP_KG: Final = 100_000.0
@@ -76,14 +74,16 @@ def _named(
     return tuple((int(rows[at + 1]), int(wide[at]), int(wide[at + 1])) for at in places)
 
 
-def follow(log: TimeLog, columns: list[int], most: float) -> Climb | None:
-    """Follow one counter, or the sum of several (cut and uncut bales, say), through a log."""
-    if len(columns) == 1:
-        return climb(*log.written(columns[0]), most)
-    series = [log.written(column) for column in columns]
+def follow(series: list[tuple[NDArray[np.int32], NDArray[np.int32]]], most: float) -> Climb | None:
+    """Follow one counter, or the sum of several (cut and uncut bales, say), through a log.
+
+    series: rows and raw values where each was written, rows ascending; most: as in `climb`.
+    """
     series = [(rows, raws) for rows, raws in series if len(rows)]
     if not series:
         return None
+    if len(series) == 1:
+        return climb(*series[0], most)
     every = np.unique(np.concatenate([rows for rows, _ in series]))
     first = max(rows[0] for rows, _ in series)
     every = every[every >= first]

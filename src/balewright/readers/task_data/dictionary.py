@@ -7,6 +7,7 @@ decided in `worth_of`: by the dictionary, unless the device's own presentation c
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
@@ -27,21 +28,45 @@ class Id(IntEnum):
     TOTAL_MASS = 90
     TOTAL_COUNT = 91
     MOISTURE = 99
+    SIZE = 112
+    WORK_STATE = 141
+    ROLL = 145
+    PITCH = 146
+    WORK_STATES = 161
     LAST_MOISTURE = 212
     LIFE_BALES = 214
+    LAST_PRESERVATIVE = 221
     LAST_MASS = 223
+    OIL_TEMPERATURE = 258
     MEAN_MOISTURE = 262
     LIFE_COUNT = 270
+    LAST_SIZE = 360
+    SPEED = 397
     LAST_LIFE_NUMBER = 519
+    TWINE_BALES_OLD = 522
+    MESH_BALES_OLD = 523
+    TOTAL_PRESERVATIVE = 536
+    PTO_SPEED = 541
+    PTO_TORQUE = 551
     BINDING = 644
     KNIVES = 645
-    MESH_M = 647
-    BINDING_FILM_M = 648
+    LAST_TWINE = 646
+    LAST_MESH = 647
+    LAST_BINDING_FILM = 648
     FILM_WIDTH = 650
     FILM_USED = 651
     FILM_STRETCH = 652
     FILM_OVERLAP = 653
     FILM_LAYERS = 654
+    MESH_LAYERS = 676
+    BINDING_FILM_LAYERS = 677
+    TWINE_LAYERS = 678
+    FILM_BALES = 681
+    MESH_BALES = 682
+    TWINE_BALES = 683
+    MESH_TOTAL = 695
+    FILM_TOTAL = 696
+    TWINE_TOTAL = 697
 
 
 @dataclass(frozen=True)
@@ -65,7 +90,7 @@ class Worth:
     by_device: bool = False
 
     def si(self, raw: int) -> float:
-        """The raw value in SI (kg, m, s, fraction)."""
+        """The raw value in SI (kg, m, s, m³, K, rad, fraction; turns per minute)."""
         return (raw + self.shift_raw) * self.si_factor
 
 
@@ -88,9 +113,26 @@ UNITS: Final[Mapping[str, float]] = MappingProxyType(
         "h": 3600.0,
         "#": 1.0,
         "": 1.0,
+        "ml": 1e-6,
+        "l": 1e-3,
+        "L": 1e-3,
+        "mm/s": 1e-3,
+        "m/s": 1.0,
+        "km/h": 1 / 3.6,
+        "r/min": 1.0,
+        "1/min": 1.0,
+        "rpm": 1.0,
+        "N*m": 1.0,
+        "Nm": 1.0,
+        "mK": 1e-3,
+        "K": 1.0,
+        "°C": 1.0,
+        "°": math.pi / 180.0,
     }
 )
-"""Worth of one unit in SI, for the units whose contradictions are judged."""
+"""Worth of one unit in SI, for the units whose contradictions are judged; turns stay per minute."""
+_ZERO_K: Final = MappingProxyType({"°C": 273.15})
+"""Where a unit's zero stands in SI, if not at zero."""
 
 BELIEVABLE: Final[Mapping[int, tuple[float, float]]] = MappingProxyType(
     {
@@ -98,6 +140,18 @@ BELIEVABLE: Final[Mapping[int, tuple[float, float]]] = MappingProxyType(
         Id.LAST_MOISTURE: (0.02, 0.95),
         Id.MEAN_MOISTURE: (0.02, 0.95),
         Id.LAST_MASS: (20.0, 3000.0),
+        Id.SIZE: (0.3, 3.5),
+        Id.LAST_SIZE: (0.3, 3.5),
+        Id.SPEED: (0.1, 15.0),
+        Id.PTO_SPEED: (50.0, 1500.0),
+        Id.OIL_TEMPERATURE: (233.0, 423.0),
+        Id.LAST_PRESERVATIVE: (1e-5, 0.1),
+        Id.FILM_WIDTH: (0.2, 1.5),
+        Id.FILM_USED: (5.0, 2000.0),
+        Id.LAST_MESH: (2.0, 400.0),
+        Id.LAST_BINDING_FILM: (2.0, 400.0),
+        Id.FILM_STRETCH: (0.1, 1.5),
+        Id.FILM_OVERLAP: (0.05, 0.95),
     }
 )
 """Where a value of a working baler lies, in SI: common practice, no source; wide on purpose."""
@@ -137,7 +191,9 @@ def worth_of(number: int, shown: Presentation | None, raws: NDArray[np.int32]) -
     device = None
     if shown is not None and shown.scale > 0 and shown.unit in UNITS:
         # A scale is a 32-bit float printed long (0.1000000015): more digits are noise.
-        device = Worth(float(f"{shown.scale:.6g}") * UNITS[shown.unit], shown.offset)
+        scale = float(f"{shown.scale:.6g}")
+        zero_raw = round(_ZERO_K.get(shown.unit, 0.0) / scale, 6)
+        device = Worth(scale * UNITS[shown.unit], shown.offset + zero_raw)
     if standard is None or device is None:
         return standard or device or Worth(1.0)
     if abs(device.si_factor / standard.si_factor - 1) < 0.01 and device.shift_raw == 0:

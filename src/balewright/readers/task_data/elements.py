@@ -7,9 +7,13 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from lxml import etree
+
+from balewright.readers.task_data.allocations import read_allocations, read_span
 from balewright.readers.task_data.attributes import Ledger, Reading
 from balewright.readers.task_data.device_pool import read_device, read_presentation
 from balewright.readers.task_data.values import (
+    Attached,
     Farm,
     Field,
     Party,
@@ -24,12 +28,15 @@ from balewright.records.quality import Mark
 
 UNREAD: Final = frozenset(
     {
-        *("AFE", "ASP", "BSN", "CAN", "CAT", "CCG", "CCL", "CCT", "CLD", "CNN", "CPC", "CRG"),
-        *("CVT", "GAN", "GGP", "GPN", "GRD", "GST", "LSG", "OTP", "OTQ", "OTR", "PAN", "PDV"),
-        *("PFL", "PGP", "PLN", "PNT", "PRN", "PTN", "TCC", "TZN", "WAN", "XFR"),
+        *("BSN", "CAT", "CCG", "CCL", "CCT", "CLD", "CNN", "CPC", "CRG"),
+        *("CVT", "DLT", "GAN", "GGP", "GPN", "GRD", "GST", "LSG", "OTP", "OTQ", "OTR"),
+        *("PGP", "PLN", "PNT", "PRN", "TCC"),
     }
 )
-"""Elements the standard knows and this reader has no use for."""
+"""Elements the standard knows that tell nothing of a bale: counted, so that they are seen."""
+_ELSEWHERE: Final = frozenset({"AFE", "XFR"})
+_NAMED_BY: Final = {"PFD": "C", "DET": "D"}
+"""Which attribute names an element; B for the others."""
 
 
 @dataclass
@@ -39,6 +46,9 @@ class Gathered:
     ledger: Ledger
     kinds: dict[str, dict[str, Any]] = field(default_factory=dict)
     unknown: Counter[str] = field(default_factory=Counter)
+    listed: Counter[str] = field(default_factory=Counter)
+    names: dict[str, str] = field(default_factory=dict)
+    attached: list[Attached] = field(default_factory=list)
 
     def all_of(self, kind: str) -> tuple[Any, ...]:
         """The values of one element name, in the order of the file."""
@@ -49,10 +59,25 @@ def gather(readings: Iterable[Reading], into: Gathered) -> None:
     """Read top-level elements into `into`; unknown ones are counted by name."""
     for reading in readings:
         name = name_of(reading.element)
+        for each in reading.element.iter():
+            _list(each, into)
+        if name == "AFE":
+            into.attached.append(Attached(reading.text("A"), reading.text("C"), reading.whole("D")))
         if name in _READERS:
             _keep(name, reading, into)
-        elif name and name not in UNREAD:
+        elif name and name not in UNREAD and name not in _ELSEWHERE:
             into.unknown[name] += 1
+
+
+def _list(element: etree._Element, into: Gathered) -> None:
+    """Count what is seen and not used, and note what each identifier names."""
+    name = name_of(element)
+    if name in UNREAD:
+        into.listed[name] += 1
+    key = element.get("A") or ""
+    if name and key.startswith(name):
+        letter = _NAMED_BY.get(name, "B")
+        into.names.setdefault(key, f"{name} {element.get(letter) or ''}".strip())
 
 
 def _keep(name: str, reading: Reading, into: Gathered) -> None:
@@ -107,6 +132,7 @@ def _task(reading: Reading) -> Task:
         planned=tuple(each for zone in reading.children("TZN") for each in _planned(zone)),
         default_zone=reading.whole("H"),
         comments=tuple(text for child in reading.children("CAN") if (text := child.text("C"))),
+        allocations=tuple(read_allocations(reading)),
     )
 
 
@@ -119,17 +145,12 @@ def _planned(zone: Reading) -> Iterator[Planned]:
 
 
 def _period(reading: Reading) -> Period:
-    begin_us, begin_zoned = reading.time_us("A")
-    end_us, end_zoned = reading.time_us("B")
-    lasted = reading.whole("C")
-    if end_us is None and begin_us is not None and lasted is not None:
-        end_us, end_zoned = begin_us + lasted * 1_000_000, begin_zoned
+    begin_us, end_us, zoned = read_span(reading)
     totals = [
-        Total(number, raw, child.text("C"))
+        Total(number, raw, child.text("C"), child.whole("D"), (child.whole("E"), child.whole("F")))
         for child in reading.children("DLV")
         if (number := child.whole("A", 16)) is not None and (raw := child.whole("B")) is not None
     ]
-    zoned = begin_zoned or end_zoned
     return Period(begin_us, end_us, zoned, reading.whole("D"), tuple(totals))
 
 

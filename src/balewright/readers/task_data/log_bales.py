@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.readers.task_data.bale_values import bale_values
 from balewright.readers.task_data.counters import MAX_LEAP_BALES, MAX_LEAP_KG, Climb, follow
-from balewright.readers.task_data.devices import Device, Presentation
-from balewright.readers.task_data.dictionary import Id, Worth, words_for, worth_of
+from balewright.readers.task_data.dictionary import Id, words_for
 from balewright.readers.task_data.log_doubts import Note, note_counting, note_masses
-from balewright.readers.task_data.logged import TimeLog
+from balewright.readers.task_data.logged import KeptLog
+from balewright.readers.task_data.machine_log import MachineLog
 from balewright.readers.task_data.pairing import pair_masses
 from balewright.records.columns import BY_NAME
 from balewright.records.intake import Doubt
@@ -27,62 +28,32 @@ _SAME_KG: Final = 15.0
 
 
 @dataclass(frozen=True, eq=False)
-class MachineLog:
-    """The columns of one log that belong to one machine, by identifier."""
-
-    log: TimeLog
-    machine: str
-    columns: Mapping[int, int]
-    shown: Mapping[int, Presentation]
-
-    def worth(self, number: int) -> Worth:
-        """What raw values of an identifier are worth in this log."""
-        _, raws = self.log.written(self.columns[number])
-        return worth_of(number, self.shown.get(number), raws[raws != 0])
-
-
-@dataclass(frozen=True, eq=False)
 class LogBales:
     """What one machine counted in one log.
 
-    rows: (n,) record of each bale's count step; numbers: (n,) what the counter showed after it;
-    life_numbers: (n,) lifetime numbers, None where the machine gives none that agree; mass_kg:
-    (n,) NaN where no mass came; count, mass: the climbs, None where not logged.
+    rows: (n,) record of each bale's count step; at_us, offsets: (n,) its time and its byte;
+    numbers: (n,) what the counter showed after it; life_numbers: (n,) lifetime numbers, None
+    where the machine gives none that agree; mass_kg: (n,) NaN where no mass came; values: further
+    columns of the bale table, (n,) each; count, mass: the climbs, None where not logged.
     """
 
-    part: MachineLog
+    log: KeptLog
+    machine: str
     rows: NDArray[np.int64]
+    at_us: NDArray[np.int64]
+    offsets: NDArray[np.int64]
     numbers: NDArray[np.int64]
     life_numbers: NDArray[np.int64] | None
     mass_kg: NDArray[np.float64]
+    values: Mapping[str, Any]
     count: Climb | None
     mass: Climb | None
     gained_kg: float | None
     doubts: tuple[Doubt, ...]
 
 
-def split_by_machine(
-    log: TimeLog, devices: tuple[Device, ...], otherwise: str
-) -> tuple[MachineLog, ...]:
-    """A log's columns by machine. otherwise: the machine of elements no device describes."""
-    owner = {element.key: (device, element) for device in devices for element in device.elements}
-    columns: dict[str, dict[int, int]] = {}
-    shown: dict[str, dict[int, Presentation]] = {}
-    for place, column in enumerate(log.columns):
-        device, element = owner.get(column.element, (None, None))
-        machine = device.machine if device else otherwise
-        held = columns.setdefault(machine, {})
-        if column.number in held and not (element and element.kind == 1):
-            continue
-        held[column.number] = place
-        for process in element.process if element else ():
-            if process.number == column.number and process.presentation:
-                shown.setdefault(machine, {})[column.number] = process.presentation
-    return tuple(MachineLog(log, each, columns[each], shown.get(each, {})) for each in columns)
-
-
-def count_log(part: MachineLog) -> LogBales:
-    """Count the bales and the mass of one machine in one log."""
+def count_log(part: MachineLog, kept: KeptLog) -> LogBales:
+    """Count the bales and the mass of one machine in one log. kept: that log, as it is kept."""
     note = Note(part.log)
     chosen = _choose(part)
     count = _follow(part, chosen, MAX_LEAP_BALES) if chosen else None
@@ -93,9 +64,7 @@ def count_log(part: MachineLog) -> LogBales:
     else:
         life_numbers = life.each()[1] if life else None
     mass, gain_rows, gains_kg, gained_kg = _masses(part, note)
-    for number in (Id.MEAN_MOISTURE, Id.MOISTURE, Id.LAST_MOISTURE, Id.LAST_MASS):
-        if number in part.columns and (worth := part.worth(number)).contradicted:
-            note.unit(number, worth)
+    values = bale_values(part, rows, note)
     mass_kg = np.full(len(rows), np.nan)
     clock_s = np.maximum.accumulate(part.log.at_us) / 1e6
     paired = pair_masses(clock_s[rows], clock_s[gain_rows])
@@ -109,20 +78,34 @@ def count_log(part: MachineLog) -> LogBales:
     column = BY_NAME["mass_kg"]
     low, high = column.low or 0.0, column.high or np.inf
     mass_kg[~((mass_kg >= low) & (mass_kg <= high))] = np.nan
-    doubts = tuple(note.doubts)
-    return LogBales(part, rows, numbers, life_numbers, mass_kg, count, mass, gained_kg, doubts)
+    log = part.log
+    return LogBales(
+        log=kept,
+        machine=part.machine,
+        rows=rows,
+        at_us=log.at_us[rows],
+        offsets=log.offsets[rows],
+        numbers=numbers,
+        life_numbers=life_numbers,
+        mass_kg=mass_kg,
+        values=values,
+        count=count,
+        mass=mass,
+        gained_kg=gained_kg,
+        doubts=tuple(note.doubts),
+    )
 
 
 def _choose(part: MachineLog) -> tuple[int, ...]:
     for numbers in COUNTERS:
         here = tuple(number for number in numbers if number in part.columns)
-        if any(len(part.log.written(part.columns[number])[0]) for number in here):
+        if any(len(part.written(number)[0]) for number in here):
             return here
     return ()
 
 
 def _follow(part: MachineLog, numbers: tuple[int, ...], most: float) -> Climb | None:
-    return follow(part.log, [part.columns[number] for number in numbers], most)
+    return follow([part.written(number) for number in numbers], most)
 
 
 def _life(
@@ -183,7 +166,7 @@ def _last_masses(part: MachineLog) -> tuple[NDArray[np.int64], NDArray[np.float6
     log belongs to a bale before it."""
     if Id.LAST_MASS not in part.columns:
         return np.zeros(0, np.int64), np.zeros(0)
-    rows, raws = part.log.written(part.columns[Id.LAST_MASS])
+    rows, raws = part.written(Id.LAST_MASS)
     if not len(rows):
         return np.zeros(0, np.int64), np.zeros(0)
     worth = part.worth(Id.LAST_MASS)

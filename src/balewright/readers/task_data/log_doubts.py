@@ -39,6 +39,10 @@ class Note:
         when = clock_text(int(self.log.at_us[row])) if self.log.rows else "no record"
         self.doubts.append(Doubt(self.log.file, place, kind, f"{when}: {text}"))
 
+    def unbelievable(self, row: int, text: str) -> None:
+        """Note values at a record that no bale can have."""
+        self.at(row, Mark.VALUE_UNBELIEVABLE, text)
+
     def unit(self, number: int, worth: Worth) -> None:
         """Note that the device's presentation and the dictionary disagree."""
         taken = "the device's was taken" if worth.by_device else "the dictionary's was taken"

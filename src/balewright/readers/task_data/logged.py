@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Final
@@ -126,3 +126,40 @@ class TimeLog:
         if len(rows) or fixed is None or not self.rows or not -(2**31) <= fixed < 2**31:
             return rows, raws
         return np.zeros(1, np.int32), np.array([fixed], np.int32)
+
+
+@dataclass(frozen=True, eq=False)
+class KeptLog:
+    """A log that was read and let go of: its columns are decoded again when asked for.
+
+    rows: records kept; begins_us: time of its first record, None without one; first_us, last_us:
+    earliest and latest time; again: reads its bytes again, may raise BadInput where they are gone.
+    """
+
+    name: str
+    file: str
+    columns: tuple[LoggedValue, ...]
+    rows: int
+    begins_us: int | None
+    first_us: int | None
+    last_us: int | None
+    again: Callable[[], TimeLog]
+
+    def decoded(self) -> TimeLog:
+        """The log with all its columns, on the clock it was counted on."""
+        return self.again()
+
+
+def keep_log(log: TimeLog, again: Callable[[], TimeLog]) -> KeptLog:
+    """What is kept of a log once it was counted. again: decodes it anew, on the same clock."""
+    at_us = log.at_us
+    return KeptLog(
+        name=log.name,
+        file=log.file,
+        columns=log.columns,
+        rows=log.rows,
+        begins_us=int(at_us[0]) if log.rows else None,
+        first_us=int(at_us.min()) if log.rows else None,
+        last_us=int(at_us.max()) if log.rows else None,
+        again=again,
+    )

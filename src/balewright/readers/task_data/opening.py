@@ -2,56 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Final
 
-from lxml import etree
-
-from balewright.quantities.errors import BadInput, Fault
-from balewright.readers.archive import Archive, Ignored, Limits, folder_of, open_archive
-from balewright.readers.task_data.attributes import Ledger, Reading
-from balewright.readers.task_data.elements import Gathered, gather
-from balewright.readers.task_data.log_files import LogShelf, assign_logs
-from balewright.readers.task_data.logged import TimeLog
+from balewright.readers.archive import Ignored, Limits, folder_of, open_archive
+from balewright.readers.task_data.attributes import Ledger
+from balewright.readers.task_data.devices import Device
+from balewright.readers.task_data.elements import Gathered
+from balewright.readers.task_data.log_bales import LogBales
+from balewright.readers.task_data.log_files import LogShelf, assign_logs, only_machine
+from balewright.readers.task_data.logged import KeptLog
+from balewright.readers.task_data.members import Members, nobody
 from balewright.readers.task_data.result import TaskData
+from balewright.readers.task_data.set_files import SetFiles
 from balewright.readers.task_data.task_counts import count_tasks
 from balewright.readers.task_data.values import Task
-from balewright.readers.task_data.xml import name_of, parse_xml
 from balewright.records.quality import Mark
 
-_MAIN: Final = "taskdata.xml"
-_LINKS: Final = "LINKLIST.XML"
-_ROOTS: Final = ("ISO11783_TaskData", "XFC")
-_CURE: Final = "Give the folder that holds TASKDATA.XML, or a zip of it."
 
-
-def open_task_data(path: Path, limits: Limits | None = None) -> TaskData:
+def open_task_data(
+    path: Path,
+    limits: Limits | None = None,
+    tell: Callable[[int, int | None], None] = nobody,
+) -> TaskData:
     """Read task data of ISO 11783-10, versions 2 to 4, as far as it can be read.
 
-    path: a folder, a zip, a TASKDATA.XML or a device description; names in any letter case.
-    Raises BadInput for what holds no task data, cannot be opened or is not safe to open; all
-    else that is wrong stands in the refusals and doubts of the answer and of its tasks.
+    path: a folder, a zip, a TASKDATA.XML or a device description; names in any letter case;
+    tell: hears bytes done of bytes in all. Logs are decoded and counted one after the other, so
+    that memory is that of the largest. Raises BadInput for what holds no task data, cannot be
+    opened or is not safe to open; all else that is wrong stands in the refusals and doubts of the
+    answer and of its tasks.
     """
-    archive = open_archive(path, limits)
+    members = Members(open_archive(path, limits), tell)
+    archive = members.archive
     ledger = Ledger()
     found = Gathered(ledger)
-    main, folder, version = _read_elements(archive, found)
+    files = SetFiles(members, found)
+    main, folder, version = files.read_elements()
     for name, times in sorted(found.unknown.items()):
         text = f"{times} element(s) {name} are none of the standard: left out"
         ledger.doubt(main, name, Mark.ELEMENT_UNKNOWN, text)
-    shelf = LogShelf(archive, folder)
+    shelf = LogShelf(members, folder)
     tasks: tuple[Task, ...] = found.all_of("TSK")
-    assigned = assign_logs(tasks, shelf, main)
-    loose = _loose_logs(shelf, ledger)
-    links = _read_links(archive, folder, ledger)
+    devices: tuple[Device, ...] = found.all_of("DVC")
+    assigned = assign_logs(tasks, shelf, devices, main)
+    loose_logs, loose = _loose_logs(shelf, devices, ledger)
+    links = files.read_links(folder)
     unread = sorted(set(archive.sizes) - ledger.files - shelf.files)
     unread = [name for name in unread if folder_of(name) == folder]
     _note_zone(tasks, main, ledger)
+    members.all_read()
     return TaskData(
         name=archive.name,
         version=version,
-        devices=found.all_of("DVC"),
+        devices=devices,
         customers=found.all_of("CTR"),
         workers=found.all_of("WKR"),
         farms=found.all_of("FRM"),
@@ -59,86 +63,16 @@ def open_task_data(path: Path, limits: Limits | None = None) -> TaskData:
         products=found.all_of("PDT"),
         crops=found.all_of("CTP"),
         tasks=count_tasks(tasks, assigned, found, main),
-        loose_logs=loose,
+        loose_logs=loose_logs,
+        loose=loose,
         links=links,
+        attached=tuple(found.attached),
+        listed=dict(sorted(found.listed.items())),
         ignored=(*archive.ignored, *(Ignored(name, "not needed for bales") for name in unread)),
         refusals=tuple(ledger.refusals),
         doubts=tuple(ledger.doubts),
         presentations=dict(found.kinds.get("VPN", {})),
     )
-
-
-def _read_elements(archive: Archive, found: Gathered) -> tuple[str, str, str]:
-    """Read the task-data file and its externals, or descriptions standing alone.
-
-    Gives the file's name, its folder and the version as written.
-    """
-    mains = sorted(
-        (name for name in archive.sizes if name.rpartition("/")[2].lower() == _MAIN),
-        key=lambda name: (name.count("/"), name),
-    )
-    if not mains:
-        return _read_descriptions(archive, found)
-    main = mains[0]
-    for other in mains[1:]:
-        text = f"a second set of task data; only {main} was read. Give it by itself"
-        found.ledger.doubt(other, "whole file", Mark.RECORD_LEFT_OUT, text)
-    root = _parse(archive, main, found.ledger)
-    if root is None or name_of(root) not in _ROOTS:
-        given = "no XML that can be read" if root is None else f"the root element {name_of(root)}"
-        raise BadInput(Fault(main, "ISO11783_TaskData as its root element", given, _CURE))
-    folder = folder_of(main)
-    version = ".".join(root.get(name, "?") for name in ("VersionMajor", "VersionMinor"))
-    gather((Reading(child, main, found.ledger) for child in root), found)
-    for child in root:
-        if name_of(child) == "XFR":
-            _read_external(archive, folder, Reading(child, main, found.ledger), found)
-    return main, folder, version
-
-
-def _read_external(archive: Archive, folder: str, transfer: Reading, found: Gathered) -> None:
-    named = transfer.text("A")
-    base = named if named.lower().endswith(".xml") else f"{named}.XML"
-    name = archive.find(folder, base)
-    if name is None:
-        reason = "this external file is not there: what it holds is unknown. Copy it too"
-        found.ledger.refuse(base, transfer.place, named, reason)
-        return
-    try:
-        root = _parse(archive, name, found.ledger)
-    except BadInput as error:
-        found.ledger.refuse(name, "line 1", "", str(error))
-        return
-    if root is not None:
-        gather((Reading(child, name, found.ledger) for child in root), found)
-
-
-def _read_descriptions(archive: Archive, found: Gathered) -> tuple[str, str, str]:
-    names = [name for name in sorted(archive.sizes) if name.lower().endswith(".xml")]
-    versions = []
-    for name in names:
-        try:
-            root = _parse(archive, name, found.ledger)
-        except BadInput as error:
-            if len(archive.sizes) == 1:
-                raise
-            found.ledger.refuse(name, "line 1", "", str(error))
-            continue
-        if root is None:
-            continue
-        if name_of(root) in _ROOTS:
-            versions.append(
-                ".".join(root.get(part, "?") for part in ("VersionMajor", "VersionMinor"))
-            )
-            gather((Reading(child, name, found.ledger) for child in root), found)
-        elif name_of(root) == "DVC":
-            gather([Reading(root, name, found.ledger)], found)
-    if not found.kinds:
-        seen = ", ".join(sorted(archive.sizes)[:3]) or "nothing that can be read"
-        raise BadInput(Fault(archive.name, "task data (TASKDATA.XML)", seen, _CURE))
-    text = "no TASKDATA.XML: only the descriptions that stand in other files were read"
-    found.ledger.doubt(archive.name, "whole set", Mark.LOG_MISSING, text)
-    return archive.name, "", versions[0] if versions else "?.?"
 
 
 def _note_zone(tasks: Sequence[Task], main: str, ledger: Ledger) -> None:
@@ -148,36 +82,22 @@ def _note_zone(tasks: Sequence[Task], main: str, ledger: Ledger) -> None:
         ledger.doubt(main, "whole file", Mark.ZONE_UNKNOWN, text)
 
 
-def _parse(archive: Archive, name: str, ledger: Ledger) -> etree._Element | None:
-    ledger.files.add(name)
-    tree = parse_xml(archive.read(name), name)
-    ledger.refusals.extend(tree.refusals)
-    ledger.doubts.extend(tree.doubts)
-    return tree.root
-
-
-def _loose_logs(shelf: LogShelf, ledger: Ledger) -> tuple[TimeLog, ...]:
-    logs = []
+def _loose_logs(
+    shelf: LogShelf, devices: tuple[Device, ...], ledger: Ledger
+) -> tuple[tuple[KeptLog, ...], tuple[LogBales, ...]]:
+    """The logs that no task names: their bales are kept, without a job."""
+    logs, bales = [], []
     for name in shelf.loose():
         log, faults = shelf.take(name)
         ledger.refusals.extend(faults.refusals)
         ledger.doubts.extend(faults.doubts)
-        if log is not None:
-            text = f"{log.rows} records, but no task names this log: its bales belong to no job"
-            ledger.doubt(log.file, "whole log", Mark.IDENTITY_UNKNOWN, text)
-            logs.append(log)
-    return tuple(logs)
-
-
-def _read_links(archive: Archive, folder: str, ledger: Ledger) -> dict[str, str]:
-    """What LINKLIST.XML says: identifier in the file -> identifier that lasts."""
-    name = archive.find(folder, _LINKS)
-    if name is None:
-        return {}
-    try:
-        root = _parse(archive, name, ledger)
-    except BadInput as error:
-        ledger.refuse(name, "line 1", "", str(error))
-        return {}
-    links: Sequence[etree._Element] = [] if root is None else list(root.iter("LNK"))
-    return {link.get("A", ""): link.get("B", "") for link in links if link.get("A")}
+        if log is None:
+            continue
+        kept, counted, refused = shelf.count(log, devices, only_machine(None, devices))
+        ledger.refusals.extend(refused)
+        ledger.doubts.extend(doubt for each in counted for doubt in each.doubts)
+        text = f"{log.rows} records, but no task names this log: its bales belong to no job"
+        ledger.doubt(log.file, "whole log", Mark.IDENTITY_UNKNOWN, text)
+        logs.append(kept)
+        bales += counted
+    return tuple(logs), tuple(bales)

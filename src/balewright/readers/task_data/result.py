@@ -8,8 +8,16 @@ from dataclasses import dataclass, field
 from balewright.readers.archive import Ignored
 from balewright.readers.task_data.devices import Device, Presentation
 from balewright.readers.task_data.log_bales import LogBales
-from balewright.readers.task_data.logged import TimeLog
-from balewright.readers.task_data.values import Farm, Field, Party, Product, Task
+from balewright.readers.task_data.logged import KeptLog
+from balewright.readers.task_data.values import (
+    Attached,
+    Farm,
+    Field,
+    Link,
+    Party,
+    Product,
+    Task,
+)
 from balewright.records.intake import Doubt, Refusal
 
 
@@ -17,7 +25,7 @@ from balewright.records.intake import Doubt, Refusal
 class TaskRecord:
     """A task with what its logs say.
 
-    logs: decoded, in the order of their first record; bales, mass_kg: counted and gained in
+    logs: in the order of their first record; bales, mass_kg: counted and gained in
     them, None where no log counts; counted: the counting behind, by log and machine.
     """
 
@@ -25,7 +33,7 @@ class TaskRecord:
     customer: str | None
     farm: str | None
     field: str | None
-    logs: tuple[TimeLog, ...]
+    logs: tuple[KeptLog, ...]
     counted: tuple[LogBales, ...]
     bales: int | None
     mass_kg: float | None
@@ -41,8 +49,9 @@ class TaskRecord:
 @dataclass(frozen=True, eq=False)
 class TaskData:
     """Everything one set of task data says. version: as written, such as "4.2"; loose_logs: logs
-    that no task names; refusals and doubts: of the set, beside those of its tasks; presentations:
-    how planned values are shown, by identifier."""
+    that no task names; loose: what they counted; refusals and doubts: of the set, beside those of
+    its tasks; presentations: how planned values are shown, by identifier; listed: elements that
+    were seen and tell nothing of a bale (guidance, grids, lines), by name."""
 
     name: str
     version: str
@@ -54,8 +63,11 @@ class TaskData:
     products: tuple[Product, ...] = ()
     crops: tuple[Product, ...] = ()
     tasks: tuple[TaskRecord, ...] = ()
-    loose_logs: tuple[TimeLog, ...] = ()
-    links: Mapping[str, str] = field(default_factory=dict)
+    loose_logs: tuple[KeptLog, ...] = ()
+    loose: tuple[LogBales, ...] = ()
+    links: tuple[Link, ...] = ()
+    attached: tuple[Attached, ...] = ()
+    listed: Mapping[str, int] = field(default_factory=dict)
     ignored: tuple[Ignored, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     doubts: tuple[Doubt, ...] = ()

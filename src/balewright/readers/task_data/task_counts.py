@@ -10,10 +10,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from balewright.readers.task_data.devices import Device
 from balewright.readers.task_data.dictionary import Id, words_for
 from balewright.readers.task_data.elements import Gathered
-from balewright.readers.task_data.log_bales import LogBales, count_log, split_by_machine
+from balewright.readers.task_data.log_bales import LogBales
 from balewright.readers.task_data.log_files import Assigned
 from balewright.readers.task_data.result import TaskRecord
 from balewright.readers.task_data.values import Task
@@ -24,17 +23,12 @@ from balewright.records.quality import Mark
 def count_tasks(
     tasks: Sequence[Task], assigned: Sequence[Assigned], found: Gathered, file: str
 ) -> tuple[TaskRecord, ...]:
-    """Count every task.
+    """Every task with what its logs counted.
 
-    tasks, assigned: the tasks and their logs, place by place; found: for names and devices; file:
-    of the tasks, for messages.
+    tasks, assigned: the tasks and their logs, place by place; found: for names; file: of the
+    tasks, for messages.
     """
-    devices: tuple[Device, ...] = found.all_of("DVC")
-    counted = []
-    for task, each in zip(tasks, assigned, strict=True):
-        otherwise = _only_machine(task, devices)
-        parts = [part for log in each.logs for part in split_by_machine(log, devices, otherwise)]
-        counted.append(tuple(count_log(part) for part in parts if part.log.rows))
+    counted = [tuple(each.counted) for each in assigned]
     records = [
         _record(task, each, bales, found)
         for task, each, bales in zip(tasks, assigned, counted, strict=True)
@@ -44,14 +38,6 @@ def count_tasks(
         replace(record, doubtful=record.doubtful + starts[place] + _compare_totals(record, file))
         for place, record in enumerate(records)
     )
-
-
-def _only_machine(task: Task, devices: tuple[Device, ...]) -> str:
-    """The machine for elements no device describes: the task's or the file's only one."""
-    known = {device.key: device.machine for device in devices}
-    of_task = {known[key] for key in task.devices if key in known}
-    choice = of_task or set(known.values())
-    return choice.pop() if len(choice) == 1 else ""
 
 
 def _record(
@@ -95,7 +81,7 @@ def _compare_starts(
     """What each log's start says against the log before it on the same machine."""
     doubts: list[list[Doubt]] = [[] for _ in tasks]
     logs = [
-        (each.part.machine, int(each.part.log.at_us[0]), place, each)
+        (each.machine, each.log.begins_us or 0, place, each)
         for place, bales in enumerate(counted)
         for each in bales
         if each.count
@@ -106,8 +92,8 @@ def _compare_starts(
             kind, text = said
             if before_place != place:
                 text = text.format(before=f"task {tasks[before_place].job!r}")
-            text = text.format(before=before.part.log.name)
-            doubts[place].append(Doubt(each.part.log.file, "byte 0", kind, text))
+            text = text.format(before=before.log.name)
+            doubts[place].append(Doubt(each.log.file, "byte 0", kind, text))
     return [tuple(each) for each in doubts]
 
 
