@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from balewright.quantities.reason import ReasonValue, because
+from balewright.words.marks import say_mark, say_mark_cure
 
 if TYPE_CHECKING:
     from balewright.flows.take_in_report import IntakeReport
@@ -96,8 +97,7 @@ def _groups(groups: tuple[NotedGroup, ...], is_doubt: bool) -> Iterator[str]:
         yield f"  {_group(group, is_doubt)}"
         spots = ", ".join(_spot(spot, is_doubt) for spot in group.first[:SHOWN_SPOTS])
         yield f"    {_say('intake.group.first', spots=spots)}".rstrip()
-        cure = mark_words(group.reason, ".do") if is_doubt else None
-        if cure is not None:
+        if is_doubt and (cure := say_mark_cure(group.reason)) is not None:
             yield f"    {_say('intake.group.do', cure=cure)}"
     more = sum(group.count for group in groups[SHOWN_GROUPS:])
     if more:
@@ -107,17 +107,10 @@ def _groups(groups: tuple[NotedGroup, ...], is_doubt: bool) -> Iterator[str]:
 def _group(group: NotedGroup, is_doubt: bool) -> str:
     if not group.reason:
         return _say("intake.group.others", count=group.count)
-    reason = (mark_words(group.reason) if is_doubt else None) or group.reason
+    reason = say_mark(group.reason) if is_doubt else group.reason
     if group.column:
         return _say("intake.group.column", count=group.count, column=group.column, reason=reason)
     return _say("intake.group", count=group.count, reason=reason)
-
-
-def mark_words(mark: str, part: str = "") -> str | None:
-    """What a mark says, or with `.do` what to do about it; None where nobody wrote it down."""
-    from balewright.words.say import catalogue
-
-    return catalogue().get(f"intake.mark.{mark.replace(' ', '_')}{part}")
 
 
 def _spot(spot: Spot, is_doubt: bool) -> str:

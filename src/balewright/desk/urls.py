@@ -14,6 +14,7 @@ from balewright.desk.files import page as files
 from balewright.desk.health import page as health
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
+from balewright.desk.intake import pieces
 from balewright.desk.kept_settings import page as kept_settings
 from balewright.desk.links import page as links
 from balewright.desk.machine import page as machine
@@ -64,8 +65,15 @@ urlpatterns: Final[list[URLPattern]] = [
     path("s/<str:token>/answer", shared.take_answer, name="shared.answer"),
     path("intake", intake.show_intake, name="intake"),
     path("intake/recent", intake.show_recent, name="intake.recent"),
+    path("intake/uploads", pieces.begin, name="intake.uploads"),
+    path("intake/uploads/<str:key>", pieces.upload, name="intake.upload"),
+    path("intake/uploads/<str:key>/forget", intake.forget_upload, name="intake.forget"),
+    path("intake/reports/<str:sha256>", intake.show_report, name="intake.report"),
+    path("intake/reports/<str:sha256>/report.json", intake.send_report, name="intake.json"),
     path("intake/<str:ticket>", intake.show_ticket, name="intake.ticket"),
     path("intake/<str:ticket>/progress", intake.show_progress, name="intake.progress"),
+    path("intake/<str:ticket>/state", intake.tell_state, name="intake.state"),
+    path("intake/<str:ticket>/stop", intake.stop, name="intake.stop"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
     path("people", people.show_people, name="people"),

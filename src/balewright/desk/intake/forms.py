@@ -9,6 +9,7 @@ from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 
 from balewright.desk.wording import words
+from balewright.desk.workplace import the_workplace
 
 
 class ManyFilesInput(forms.ClearableFileInput):
@@ -31,10 +32,11 @@ class ManyFiles(forms.FileField):
 
 
 class IntakeForm(forms.Form):
-    """One field."""
+    """The files, and whose they are where they do not say."""
 
     use_required_attribute = False
     chosen = ManyFiles(widget=ManyFilesInput, max_length=200)
+    machine = forms.ChoiceField(required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -42,3 +44,13 @@ class IntakeForm(forms.Form):
         field.label = words("intake.files")
         field.help_text = words("intake.files.hint", count=settings.UPLOAD_FILES)
         field.error_messages["empty"] = words("intake.empty")
+        self.most_files: int = settings.UPLOAD_FILES
+        machine = self.fields["machine"]
+        assert isinstance(machine, forms.ChoiceField)
+        machine.label = words("intake.machine")
+        machine.help_text = words("intake.machine.hint")
+        known = the_workplace().register.load_machines()
+        machine.choices = [
+            ("", words("intake.machine.none")),
+            *((one.serial, f"{one.name} ({one.serial})") for one in known),
+        ]

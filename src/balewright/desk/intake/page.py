@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-import uuid
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Final, cast
 
-from django.core.files.uploadedfile import TemporaryUploadedFile, UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django_tasks import TaskResult, TaskResultStatus, default_task_backend
 from django_tasks.exceptions import TaskResultDoesNotExist
 from django_tasks_db.models import DBTaskResult
 
 from balewright.desk.access import Deed, needs
+from balewright.desk.intake.account import account_of
 from balewright.desk.intake.forms import IntakeForm
-from balewright.desk.intake.tasks import progress_of, take_in, uploads
+from balewright.desk.intake.queue import put_form_in_queue
+from balewright.desk.intake.tasks import is_stopping, progress_of, take_in
 from balewright.desk.intake.upload_limit import TOO_LARGE
 from balewright.desk.paging import page_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
+from balewright.flows.take_in_pieces import KEPT_DAYS, arrived, drop_upload
+from balewright.flows.take_in_report import report_of, report_to_json
+from balewright.store.entries import IntakeState
 
 SHOWN_TICKETS: Final = 10
 STAGES: Final = ("waiting", "copying", "reading", "writing", "reviewing")
@@ -32,8 +35,10 @@ class Ticket:
     """One file on its way in, as the page shows it. result: what the worker gave back."""
 
     id: str
+    upload: str
     name: str
     is_running: bool
+    is_stopping: bool
     has_failed: bool
     progress: dict[str, Any]
     result: dict[str, Any]
@@ -48,12 +53,25 @@ def show_intake(request: HttpRequest) -> HttpResponse:
         for name in request.META.get(TOO_LARGE, ()):
             form.add_error("chosen", words("intake.too_large", name=name))
         if form.is_valid():
-            tickets = [_send(file) for file in form.cleaned_data["chosen"]]
+            maker, machine = request.user.get_username(), form.cleaned_data["machine"] or None
+            chosen = form.cleaned_data["chosen"]
+            tickets = [put_form_in_queue(file, maker, machine) for file in chosen]
             if len(tickets) == 1:
                 return cast(HttpResponse, redirect("intake.ticket", ticket=tickets[0]))
             return cast(HttpResponse, redirect("intake"))
-    rows, pages = page_of(request, the_workplace().register.load_intakes())
-    context = {"form": form, "entries": rows, "pages": pages, **_recent()}
+    workplace = the_workplace()
+    rows, pages = page_of(request, workplace.register.load_intakes())
+    coming = workplace.register.load_uploads(request.user.get_username())
+    context = {
+        "form": form,
+        "entries": rows,
+        "pages": pages,
+        "broken_off": [
+            (entry, 100 * arrived(workplace, entry) // entry.size_bytes) for entry in coming
+        ],
+        "kept_days": KEPT_DAYS,
+        **_recent(),
+    }
     return render(request, "intake.html", context, status=422 if form.errors else 200)
 
 
@@ -84,21 +102,82 @@ def show_progress(request: HttpRequest, ticket: str) -> HttpResponse:
     return render(request, "intake_account.html", {"ticket": found, **_account(found)})
 
 
+@never_cache
+@require_safe
+@needs(Deed.TAKE_IN)
+def tell_state(request: HttpRequest, ticket: str) -> HttpResponse:  # noqa: ARG001
+    """The same in few words, for the page that sends several files."""
+    found = _find(ticket)
+    report = _account(found).get("report")
+    summary = words("intake.state.failed")
+    if found.is_running:
+        summary = found.progress["words"]
+    elif found.result.get("state") == "stopped":
+        summary = words("intake.stopped")
+    elif report is not None and found.result["state"] != IntakeState.REFUSED:
+        counts = {"kept": report.kept, "refused": report.refused, "doubtful": report.doubtful}
+        summary = words("intake.done", **counts)
+    elif found.result:
+        summary = words("intake.refused.whole")
+    state = "running" if found.is_running else str(found.result.get("state", "failed"))
+    told = {name: found.progress[name] for name in ("stage", "done", "total")}
+    return JsonResponse({"state": state, "words": summary, **told})
+
+
+@require_POST
+@needs(Deed.TAKE_IN)
+def stop(request: HttpRequest, ticket: str) -> HttpResponse:
+    """Ask the work of a ticket to stop; what is kept by then stays kept, and is told."""
+    found = _find(ticket)
+    if found.is_running:
+        the_workplace().register.stop_upload(found.upload)
+    if request.headers.get("Accept") == "application/json":
+        return HttpResponse(status=204)
+    return cast(HttpResponse, redirect("intake.ticket", ticket=ticket))
+
+
+@require_POST
+@needs(Deed.TAKE_IN)
+def forget_upload(request: HttpRequest, key: str) -> HttpResponse:
+    """Throw away what came of one's own upload that broke off."""
+    entry = the_workplace().register.load_upload(key)
+    if entry is None or entry.made_by != request.user.get_username():
+        raise Http404(key)
+    if entry.ticket is None:
+        drop_upload(the_workplace(), entry)
+    return cast(HttpResponse, redirect("intake"))
+
+
+@require_safe
+@needs(Deed.TAKE_IN)
+def show_report(request: HttpRequest, sha256: str) -> HttpResponse:
+    """The account of a file in the ledger."""
+    entry = the_workplace().register.load_intake(sha256)
+    if entry is None:
+        raise Http404(sha256)
+    report = report_of(the_workplace(), entry)
+    return render(request, "intake_report_page.html", {"entry": entry, **account_of(report)})
+
+
+@require_safe
+@needs(Deed.TAKE_IN)
+def send_report(request: HttpRequest, sha256: str) -> HttpResponse:  # noqa: ARG001
+    """The same as JSON, to save."""
+    entry = the_workplace().register.load_intake(sha256)
+    if entry is None:
+        raise Http404(sha256)
+    answer = JsonResponse(
+        report_to_json(report_of(the_workplace(), entry)),
+        json_dumps_params={"indent": 2, "ensure_ascii": False},
+    )
+    answer.headers["Content-Disposition"] = f'attachment; filename="intake-{sha256[:12]}.json"'
+    return answer
+
+
 def _recent() -> dict[str, Any]:
     queued = DBTaskResult.objects.filter(task_path=take_in.module_path).order_by("-enqueued_at")
     tickets = [_ticket(cast(TaskResult[Any], row.task_result)) for row in queued[:SHOWN_TICKETS]]
     return {"tickets": tickets, "is_moving": any(ticket.is_running for ticket in tickets)}
-
-
-def _send(file: UploadedFile[Any]) -> str:
-    """Move the upload to where the worker finds it and queue it; the ticket."""
-    upload = uuid.uuid4().hex
-    place = uploads() / upload
-    if isinstance(file, TemporaryUploadedFile):
-        Path(file.temporary_file_path()).rename(place)  # Django does not mind that it has gone
-    else:
-        place.write_bytes(file.read())
-    return str(take_in.enqueue(upload, file.name or upload).id)
 
 
 def _find(ticket: str) -> Ticket:
@@ -109,26 +188,36 @@ def _find(ticket: str) -> Ticket:
 
 
 def _ticket(result: TaskResult[Any]) -> Ticket:
-    status = result.status
+    status, upload = result.status, result.args[0]
+    answer = dict(result.return_value or {}) if status == TaskResultStatus.SUCCESSFUL else {}
+    is_running = status in (TaskResultStatus.READY, TaskResultStatus.RUNNING)
+    stopping = is_running and is_stopping(upload)
+    if stopping and status == TaskResultStatus.READY:  # nobody works on it, nobody will
+        is_running, answer = False, {"state": "stopped"}
     return Ticket(
         id=str(result.id),
+        upload=upload,
         name=result.args[1],
-        is_running=status in (TaskResultStatus.READY, TaskResultStatus.RUNNING),
+        is_running=is_running,
+        is_stopping=stopping,
         has_failed=status == TaskResultStatus.FAILED,
-        progress=_progress(str(result.id)),
-        result=dict(result.return_value or {}) if status == TaskResultStatus.SUCCESSFUL else {},
+        progress=_progress(str(result.id), stopping),
+        result=answer,
     )
 
 
-def _progress(ticket: str) -> dict[str, Any]:
+def _progress(ticket: str, stopping: bool) -> dict[str, Any]:
     told = progress_of(ticket) or {"stage": "waiting", "done": 0, "total": None}
     stage = told["stage"] if told["stage"] in STAGES else "reading"
-    return {**told, "words": words(f"intake.stage.{stage}")}
+    share = 100 * told["done"] // told["total"] if told["total"] else None
+    said = words("intake.stopping") if stopping else words(f"intake.stage.{stage}")
+    return {**told, "words": said, "share": share}
 
 
 def _account(ticket: Ticket) -> dict[str, Any]:
     sha256 = ticket.result.get("sha256")
     entry = the_workplace().register.load_intake(sha256) if sha256 else None
-    known = {machine.serial for machine in the_workplace().register.load_machines()}
-    unknown = [serial for serial in entry.machines if serial not in known] if entry else []
-    return {"entry": entry, "unknown_machines": unknown}
+    if entry is None:
+        return {}
+    state = IntakeState(ticket.result["state"])
+    return account_of(report_of(the_workplace(), entry, state))

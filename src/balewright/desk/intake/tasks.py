@@ -1,4 +1,4 @@
-"""What the worker does with an upload, and how far it is, so that the page can tell."""
+"""What the worker does with a file, how far it is, and whether somebody asked it to stop."""
 
 from __future__ import annotations
 
@@ -12,9 +12,11 @@ from django.core.cache import cache
 from django_tasks import TaskContext, task
 
 from balewright.desk.workplace import the_workplace
-from balewright.flows.review_machine import review_machine
-from balewright.flows.take_in_file import take_in_file
-from balewright.quantities.errors import BadInput
+from balewright.flows.reading_of import reading_of
+from balewright.flows.take_in_file import Handed
+from balewright.flows.take_in_then_review import take_in_then_review
+from balewright.quantities.errors import BadInput, Stopped
+from balewright.store.arriving import UploadState
 
 TELL_EVERY_S: Final = 0.25
 KEEP_PROGRESS_S: Final = 24 * 3600
@@ -32,10 +34,13 @@ def progress_of(ticket: str) -> dict[str, Any] | None:
 
 
 class TellPage:
-    """A workplace's progress that the page can read from another process; at most 4 a second."""
+    """A workplace's progress that the page can read from another process; at most 4 a second.
 
-    def __init__(self, ticket: str) -> None:
-        self._key = f"progress-{ticket}"
+    upload: its key; once it is marked to be stopped the next word raises Stopped.
+    """
+
+    def __init__(self, ticket: str, upload: str | None = None) -> None:
+        self._key, self._upload = f"progress-{ticket}", upload
         self._last: tuple[str, float] = ("", 0.0)
 
     def __call__(self, stage: str, done: int, total: int | None) -> None:
@@ -43,26 +48,43 @@ class TellPage:
         now = time.monotonic()
         if stage == self._last[0] and now - self._last[1] < TELL_EVERY_S and done != total:
             return
+        if self._upload is not None and stage != "reviewing" and is_stopping(self._upload):
+            raise Stopped(self._upload)
         self._last = (stage, now)
         cache.set(self._key, {"stage": stage, "done": done, "total": total}, KEEP_PROGRESS_S)
 
 
+def is_stopping(upload: str) -> bool:
+    """Whether somebody asked the work of an upload to stop."""
+    entry = the_workplace().register.load_upload(upload)
+    return entry is not None and entry.state is UploadState.STOPPING
+
+
 @task(takes_context=True)  # type: ignore[untyped-decorator,unused-ignore]
-def take_in(context: TaskContext, upload: str, name: str) -> dict[str, Any]:
+def take_in(
+    context: TaskContext,
+    upload: str,
+    name: str,
+    machine: str | None = None,
+    map_key: str | None = None,
+) -> dict[str, Any]:
     """Take one uploaded file in, then review the machines it speaks of."""
-    tell = TellPage(str(context.task_result.id))
+    tell = TellPage(str(context.task_result.id), upload)
     workplace = dataclasses.replace(the_workplace(), progress=tell)
     path = uploads() / Path(upload).name
     if not path.is_file():
-        return {"state": "gone"}
+        stopped = is_stopping(upload)
+        workplace.register.end_upload(upload)
+        return {"state": "stopped" if stopped else "gone"}
+    handed = Handed(path, name, reading=reading_of(workplace, machine, map_key))
+    answer: dict[str, Any]
     try:
-        report = take_in_file(workplace, path, name)
+        report = take_in_then_review(workplace, handed)
+        answer = {"state": str(report.state), "sha256": report.sha256}
+    except Stopped:
+        answer = {"state": "stopped"}
     except BadInput as error:
-        path.unlink()
-        return {"state": "refused", "faults": [str(fault) for fault in error.faults]}
-    serials = [serial for serial in report.machines if serial not in report.unknown_machines]
-    for place, serial in enumerate(serials):
-        tell("reviewing", place, len(serials))
-        review_machine(workplace, serial)
-    path.unlink()
-    return {"state": str(report.state), "sha256": report.sha256}
+        answer = {"state": "refused", "faults": [str(fault) for fault in error.faults]}
+    path.unlink(missing_ok=True)
+    workplace.register.end_upload(upload)
+    return answer

@@ -12,12 +12,22 @@ from balewright.store.shelves.house_rules import HouseRuleShelf
 from balewright.store.shelves.intakes import IntakeShelf
 from balewright.store.shelves.links import LinkShelf
 from balewright.store.shelves.machines import MachineShelf
+from balewright.store.shelves.senders import SenderShelf
 from balewright.store.shelves.sheets import SheetShelf
 from balewright.store.shelves.snapshots import SnapshotShelf
+from balewright.store.shelves.uploads import UploadShelf
 
 
 class Register(
-    MachineShelf, SheetShelf, LinkShelf, SnapshotShelf, FindingShelf, IntakeShelf, HouseRuleShelf
+    MachineShelf,
+    SheetShelf,
+    LinkShelf,
+    SnapshotShelf,
+    FindingShelf,
+    IntakeShelf,
+    HouseRuleShelf,
+    UploadShelf,
+    SenderShelf,
 ):
     """Everything small that is kept. Get one from `store.register.open_register`.
 

@@ -1,64 +1,10 @@
-"""What the desk says round records: taking them in, one machine, the bale book."""
+"""What the desk says round records: one machine, the bale book."""
 
 from __future__ import annotations
 
 from typing import Final
 
 MESSAGES: Final = {
-    # intake
-    "desk.intake.title": "Take in",
-    "desk.intake.what": (
-        "Task data (a zip of the folder) or a bale CSV. Good rows are kept, refused ones are "
-        "listed with their place and reason."
-    ),
-    "desk.intake.files": "Files",
-    "desk.intake.files.hint": "Up to {count} at once. The same file twice changes nothing.",
-    "desk.intake.do": "Take in",
-    "desk.intake.none": "Choose at least one file.",
-    "desk.intake.empty": "This file is empty. Choose the one the machine wrote.",
-    "desk.intake.too_many": "At most {count} files at once. Send the others afterwards.",
-    "desk.intake.too_large": (
-        "{name} is larger than the desk takes. Use `balewright take-in` on the desk's computer."
-    ),
-    "desk.intake.recent": "On their way and just arrived",
-    "desk.intake.ledger": "Everything taken in",
-    "desk.intake.ledger.empty": "Nothing was taken in yet.",
-    "desk.intake.col.file": "File",
-    "desk.intake.col.when": "When (UTC)",
-    "desk.intake.col.form": "Read as",
-    "desk.intake.col.where": "Where",
-    "desk.intake.col.stood": "What stood there",
-    "desk.intake.col.why": "Why",
-    "desk.intake.kept": "Bales kept",
-    "desk.intake.events": "Events kept",
-    "desk.intake.refused": "Refused",
-    "desk.intake.refused.title": "What was refused",
-    "desk.intake.doubtful": "Doubtful",
-    "desk.intake.doubtful.title": "What was kept with a doubt",
-    "desk.intake.machines": "Machines",
-    "desk.intake.first": "The first {shown} of {total}.",
-    "desk.intake.stage.waiting": "Waiting for its turn",
-    "desk.intake.stage.copying": "Keeping the file as it came",
-    "desk.intake.stage.reading": "Reading the file",
-    "desk.intake.stage.writing": "Writing the journal",
-    "desk.intake.stage.reviewing": "Looking for findings",
-    "desk.intake.progress": "{done} of {total}",
-    "desk.intake.progress.unknown": "{done} so far; how many there are is known at the end.",
-    "desk.intake.state.done": "Done",
-    "desk.intake.state.failed": "Failed",
-    "desk.intake.state.refused": "Refused",
-    "desk.intake.done": "Bales kept: {kept}. Refused: {refused}. Kept with a doubt: {doubtful}.",
-    "desk.intake.already": "This file was taken in before. Nothing changed; this is its account.",
-    "desk.intake.refused.whole": "The file was refused. Nothing of it was kept.",
-    "desk.intake.failed": (
-        "The desk made a mistake with this file, and kept nothing of it. What was there before "
-        "is still there. Send it again; if that fails too, tell whoever runs the desk."
-    ),
-    "desk.intake.gone": "The uploaded file was no longer there. Send it again.",
-    "desk.intake.unknown_machine": (
-        "Bales of {serial} were kept, but no machine of that serial is in the register, so they "
-        "are not reviewed yet."
-    ),
     # one machine
     "desk.machine.make_sheet": "Make a setup sheet",
     "desk.machine.jumps": "On this page",
