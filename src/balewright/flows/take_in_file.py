@@ -161,6 +161,8 @@ def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
     def keep_original() -> None:
         workplace.progress("writing", tally.kept, tally.kept)  # the last moment to stop
         asked.originals.keep(intake.token, original.sha256)
+        # Outlines count once their file is in the ledger; kept before, none can be missed.
+        workplace.register.save_outlines(records.outlines, original.sha256)
 
     if intake.commit(entry, tally.spans, records.jobs, keep_original):
         return report_of(workplace, entry, IntakeState.TAKEN)

@@ -15,6 +15,7 @@ from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
 from balewright.readers.reading import Reading
 from balewright.records.intake import Batch, JobSeen
+from balewright.records.outlines import Outline
 
 BALE_CSV: Final = "bale csv"
 EVENT_CSV: Final = "event csv"
@@ -29,12 +30,14 @@ _XML_BEGINNINGS: Final = (b"<?xml", b"<iso11783_taskdata", b"<!doctype")
 class Records:
     """What was found: form is BALE_CSV, EVENT_CSV or TASK_DATA; batches stream what it holds.
 
-    jobs: the orders the file names, with what it says of them (task data only).
+    jobs: the orders the file names, with what it says of them; outlines: of the fields it draws
+    (task data only).
     """
 
     form: str
     batches: Iterator[Batch]
     jobs: tuple[JobSeen, ...] = ()
+    outlines: tuple[Outline, ...] = ()
 
 
 def open_records(path: Path, reading: Reading | None = None) -> Records:
@@ -62,11 +65,12 @@ def open_records(path: Path, reading: Reading | None = None) -> Records:
 def _open_task_data(path: Path, reading: Reading) -> Records:
     # Loaded only where needed: the CSV forms do without an XML parser.
     from balewright.readers.task_data import job_words, open_task_data, task_bales  # noqa: PLC0415
+    from balewright.readers.task_data.field_outlines import outlines_of  # noqa: PLC0415
 
     data = open_task_data(path, tell=reading.tell)
     words = zip(job_words(data.tasks), data.tasks, strict=True)
     jobs = tuple(JobSeen(word, each.customer, each.farm, each.field) for word, each in words)
-    return Records(TASK_DATA, task_bales(data), jobs)
+    return Records(TASK_DATA, task_bales(data), jobs, outlines_of(data))
 
 
 def _looks_like_xml(head: bytes) -> bool:

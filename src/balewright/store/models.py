@@ -218,7 +218,9 @@ class Outline(models.Model):
 
     class Meta:
         constraints: ClassVar = [
-            models.UniqueConstraint(fields=["field", "source", "farm"], name="one_outline_a_field")
+            models.UniqueConstraint(
+                fields=["field", "source", "farm", "customer"], name="one_outline_a_field"
+            )
         ]
 
 

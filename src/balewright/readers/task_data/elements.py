@@ -11,6 +11,7 @@ from lxml import etree
 
 from balewright.readers.task_data.allocations import read_allocations, read_span
 from balewright.readers.task_data.attributes import Ledger, Reading
+from balewright.readers.task_data.boundary import read_rings
 from balewright.readers.task_data.device_pool import read_device, read_presentation
 from balewright.readers.task_data.values import (
     Attached,
@@ -109,7 +110,8 @@ def _farm(reading: Reading) -> Farm:
 def _field(reading: Reading) -> Field:
     name = reading.text("C") or reading.text("B")
     area = reading.whole("D")
-    return Field(reading.text("A"), name, area, reading.text("E"), reading.text("F"))
+    owners = (reading.text("E"), reading.text("F"))
+    return Field(reading.text("A"), name, area, *owners, read_rings(reading))
 
 
 def _product(reading: Reading) -> Product:

@@ -24,13 +24,15 @@ class Farm:
 
 @dataclass(frozen=True)
 class Field:
-    """A field, its area as the file says it, and whose it is."""
+    """A field, its area as the file says it, whose it is, and its boundary: rings of (latitude,
+    longitude) in degrees, outer ones and holes."""
 
     key: str
     name: str
     area_m2: int | None
     customer: str
     farm: str
+    rings: tuple[tuple[tuple[float, float], ...], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -64,36 +64,45 @@ def depths(areas: Sequence[Area], course: Course) -> Floats:
 
 
 def tell_fields(deep: Floats, course: Course) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
-    """The area each bale lies in (OUTSIDE, OPEN), shape (n,), and where its own place says so.
+    """The area each bale lies in (OUTSIDE, OPEN), shape (n,), and where its own place says so
+    beyond doubt.
 
     deep: from `depths`; areas stand smallest first, so that of two round one place the smaller
-    one counts. A bale within BORDER_M of a border, or without a place of its own, lies where its
-    nearest neighbours in time lie that are clear, if they agree and its place does not gainsay.
+    one counts. A bale more than BORDER_M within is in that area, one further than that from all
+    areas in none. On a border: if no other area is in reach it lies there when it is within, or
+    when a clear neighbour in time does. Else, and without a place of its own, it lies where its
+    clear neighbours on both sides lie, if they agree.
     """
     count = len(course.row)
     if not len(deep):
         return np.full(count, OUTSIDE), course.located
-    within = deep > BORDER_M
-    best = np.where(within.any(axis=0), within.argmax(axis=0), OUTSIDE)
-    near = (np.abs(deep) <= BORDER_M).any(axis=0)
-    hard = course.located & ((best >= 0) | ~near)
-    label = np.where(hard, best, OPEN)
+    in_reach = deep > -BORDER_M
+    nearest = np.where(in_reach.any(axis=0), in_reach.argmax(axis=0), OUTSIDE)
+    depth = deep[np.maximum(nearest, 0), np.arange(count)]
+    hard = course.located & ((nearest == OUTSIDE) | (depth > BORDER_M))
+    alone = course.located & ~hard & (in_reach.sum(axis=0) == 1)
+    label = np.where(hard | (alone & (depth > 0)), nearest, OPEN)
     sure = np.flatnonzero(hard)
-    for at in np.flatnonzero(~hard).tolist():
-        label[at] = _by_neighbours(at, label, sure, course, deep)
+    for at in np.flatnonzero(label == OPEN).tolist():
+        beside = _beside(at, label, sure, course)
+        if alone[at]:
+            label[at] = nearest[at] if nearest[at] in beside else OPEN
+        elif len(beside) == _BOTH and len(set(beside)) == 1 and beside[0] >= 0:
+            gainsaid = np.isfinite(course.lat[at]) and deep[beside[0], at] < -BORDER_M
+            label[at] = OPEN if gainsaid else beside[0]
     return label, hard
 
 
-def _by_neighbours(
-    at: int, label: NDArray[np.int64], sure: NDArray[np.intp], course: Course, deep: Floats
-) -> int:
+_BOTH: Final = 2
+
+
+def _beside(at: int, label: NDArray[np.int64], sure: NDArray[np.intp], course: Course) -> list[int]:
+    """Labels of the nearest clear bales before and behind, where no more than BETWEEN_S away."""
     behind = int(np.searchsorted(sure, at))
-    if behind in (0, len(sure)):
-        return OPEN
-    before, after = sure[behind - 1], sure[behind]
-    pauses = np.diff(course.time_us[[before, at, after]])
-    area = int(label[before])
-    if area != label[after] or area < 0 or bool((pauses > BETWEEN_S * 1e6).any()):
-        return OPEN
-    is_placed = bool(np.isfinite(course.lat[at]))
-    return OPEN if is_placed and deep[area, at] < -BORDER_M else area
+    near = [sure[place] for place in (behind - 1, behind) if 0 <= place < len(sure)]
+    limit_us = BETWEEN_S * 1e6
+    return [
+        int(label[one])
+        for one in near
+        if abs(int(course.time_us[one] - course.time_us[at])) <= limit_us
+    ]
