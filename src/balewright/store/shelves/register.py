@@ -12,6 +12,7 @@ from balewright.store.shelves.house_rules import HouseRuleShelf
 from balewright.store.shelves.intakes import IntakeShelf
 from balewright.store.shelves.links import LinkShelf
 from balewright.store.shelves.machines import MachineShelf
+from balewright.store.shelves.outlines import OutlineShelf
 from balewright.store.shelves.senders import SenderShelf
 from balewright.store.shelves.sheets import SheetShelf
 from balewright.store.shelves.snapshots import SnapshotShelf
@@ -25,6 +26,7 @@ class Register(
     SnapshotShelf,
     FindingShelf,
     IntakeShelf,
+    OutlineShelf,
     HouseRuleShelf,
     UploadShelf,
     SenderShelf,
