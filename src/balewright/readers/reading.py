@@ -23,7 +23,8 @@ class Reading:
     use, whatever the headings suggest, None to match by headings; machine: serial of the machine
     the file is of, where the file cannot say it (a trace); profile: that machine's profile;
     signal_book: folder or file that tells a machine's own signals, None for the one beside its
-    profile; zones: IANA zone by serial; tell: hears bytes done of bytes in all, may raise
+    profile; begins_us: UTC microseconds at which a recording began, for traces that cannot say it;
+    zones: IANA zone by serial; tell: hears bytes done of bytes in all, may raise
     `Stopped`.
     """
 
@@ -32,5 +33,6 @@ class Reading:
     machine: str | None = None
     profile: Machine | None = None
     signal_book: Path | None = None
+    begins_us: int | None = None
     zones: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     tell: Callable[[int, int | None], None] = _nobody

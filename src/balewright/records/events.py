@@ -22,6 +22,8 @@ class EventKind(StrEnum):
     PART_REPLACED = "part replaced"
     SOFTWARE_SET = "software set"
     CONTROL_SWAPPED = "control swapped"
+    CODE_CAME = "code came"
+    CODE_WENT = "code went"
 
 
 @dataclass(frozen=True)

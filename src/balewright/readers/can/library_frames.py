@@ -37,13 +37,15 @@ _BROKEN: Final = (BLFParseError, struct.error, zlib.error, ValueError, IndexErro
 class _Bounded:
     """A BLF file that hands python-can no object larger than it may have."""
 
-    def __init__(self, file: BinaryIO) -> None:
+    def __init__(self, file: BinaryIO, notes: Notes) -> None:
         self._file = file
+        self._notes = notes
 
     def read(self, size: int) -> bytes:
         if size < 0 or size > MOST_OBJECT_BYTES:
             raise BLFParseError(f"an object of {size} bytes")
         content = self._file.read(size)
+        self._notes.bytes_done += len(content)
         if len(content) > _CONTAINER.size and _CONTAINER.unpack_from(content)[0] == 2:
             self._try_unpacking(content[_CONTAINER.size :])
         return content
@@ -84,7 +86,7 @@ def blf_frames(path: Path, notes: Notes) -> Iterator[Frames]:
     """
     with path.open("rb") as file:
         try:
-            reader = BLFReader(_Bounded(file))  # type: ignore[arg-type]
+            reader = BLFReader(_Bounded(file, notes))  # type: ignore[arg-type]
         except _BROKEN as error:
             raise BadInput(
                 Fault(path.name, "a whole BLF", f"a damaged head ({error})", "Copy it again.")

@@ -21,6 +21,7 @@ class Notes:
         self.doubts: list[Doubt] = []
         self.refused_total = 0
         self.doubtful_total = 0
+        self.bytes_done = 0
         self.left_out: Counter[str] = Counter()
         """Lines and frames that carry no message by their kind, such as `comment line`."""
 

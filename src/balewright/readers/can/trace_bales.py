@@ -1,0 +1,96 @@
+"""A trace as bales and events, for the journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+
+from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.can.diagnostics import CodeEpisode
+from balewright.readers.can.trace import Trace, open_trace
+from balewright.readers.reading import Reading
+from balewright.records.bales import BaleTable, bale_table, masked_table
+from balewright.records.columns import COLUMNS, Kind
+from balewright.records.cycles.bale_rows import to_bales
+from balewright.records.cycles.cutting import cut_cycles
+from balewright.records.events import Event, EventKind
+from balewright.records.intake import MAX_BATCH_ROWS, Batch, Doubt, Places, PlaceUnit
+from balewright.records.quality import Mark
+
+_TIMES: Final = tuple(column.name for column in COLUMNS if column.kind is Kind.TIME)
+_NEVER_US: Final = np.iinfo(np.int64).max
+
+
+def trace_batches(path: Path, reading: Reading) -> Iterator[Batch]:
+    """Bales cut from the signals of a trace, and the codes that came and went as events.
+
+    reading: must say which machine the trace is of. Raises BadInput without it, for a trace that
+    does not say when it began, and as `open_trace` does.
+    """
+    machine = reading.machine
+    if machine is None:
+        need, cure = "the machine that the trace is of", "Name it, as in --machine SERIAL."
+        raise BadInput(Fault(path.name, need, "none", cure))
+    trace = open_trace(path, reading)
+    if not trace.dated:
+        need = "a trace that says when it began"
+        cure = "Say it, as in --begins 2031-06-14T09:30:00Z."
+        raise BadInput(Fault(path.name, need, "times from 0", cure))
+    cycles = cut_cycles(trace.signals)
+    bales, doubts, messages = to_bales(cycles, trace.signals)
+    bales = with_codes(bales, trace)
+    events = tuple(code_events(machine, trace.diagnostics))
+    yield Batch(
+        bale_table(0, {}), events, trace.refusals, (*trace.doubts, *doubts, *_untold(path, trace))
+    )
+    for start in range(0, bales.rows, MAX_BATCH_ROWS):
+        rows = np.arange(start, min(start + MAX_BATCH_ROWS, bales.rows))
+        file = np.full(len(rows), "", object)
+        yield Batch(bales.take(rows), places=Places(file, messages[rows], PlaceUnit.MESSAGE))
+
+
+def with_codes(bales: BaleTable, trace: Trace) -> BaleTable:
+    """The same bales with the codes that were there during the cycle of each, from its first
+    known time to its last; unknown where there were none."""
+    first = np.full(bales.rows, _NEVER_US)
+    last = np.full(bales.rows, -1)
+    for name in _TIMES:
+        known, times = bales.mask(name), bales.column(name)
+        first[known] = np.minimum(first[known], times[known])
+        last[known] = np.maximum(last[known], times[known])
+    codes: Any = np.full(bales.rows, "", object)
+    for row in range(bales.rows):
+        there = trace.diagnostics_between(int(first[row]), int(last[row])) if last[row] >= 0 else ()
+        codes[row] = " ".join(dict.fromkeys(one.text for one in there))
+    return masked_table(
+        bales.rows,
+        {**bales.values, "codes": codes},
+        {**bales.known, "codes": codes != ""},
+    )
+
+
+def code_events(machine: str, diagnostics: tuple[CodeEpisode, ...]) -> Iterator[Event]:
+    """An event for each code that came, and one for each that went."""
+    for one in diagnostics:
+        if not one.active:
+            continue
+        value = None if one.occurrence is None else float(one.occurrence)
+        note = f"address {one.source:#04x}"
+        if one.lamps:
+            note += f"; lamps: {', '.join(one.lamps)}"
+        if one.old_form:
+            note += "; numbered by an old form"
+        came = Event(machine, EventKind.CODE_CAME, None, one.came_us, one.text, value, note)
+        yield came
+        if one.went_us is not None:
+            yield Event(machine, EventKind.CODE_WENT, None, one.went_us, one.text, value, note)
+
+
+def _untold(path: Path, trace: Trace) -> Iterator[Doubt]:
+    """Where nothing of the cycle can be seen, that is said."""
+    if trace.book is None:
+        said = "no signal book for this machine: only the standard messages were understood"
+        yield Doubt(path.name, "whole file", Mark.RECORD_LEFT_OUT, said)
