@@ -16,6 +16,7 @@ import hashlib  # noqa: E402
 import os  # noqa: E402
 import shutil  # noqa: E402
 import subprocess  # noqa: E402
+import tarfile  # noqa: E402
 import time  # noqa: E402
 from pathlib import Path  # noqa: E402
 
@@ -23,6 +24,9 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 STAMP = VENV / "balewright-installed"
+SPARK = ROOT / ".spark-server"
+SPARK_PINS = ROOT / "requirements-spark.txt"
+SAFE_TAR = hasattr(tarfile, "data_filter")
 THIS_PYTHON = f"{ROOT} {sys.version_info[0]}.{sys.version_info[1]}"
 USAGE = """usage: python3 run.py demo [OPTIONS OF balewright demo]
        python3 run.py test [--data FOLDER] [OPTIONS OF pytest]
@@ -125,6 +129,41 @@ def set_up(purpose: str) -> None:
     STAMP.write_text("\n".join(sorted(stamps)) + "\n")
 
 
+def set_up_spark() -> None:
+    """Fetch the server that the tests over Spark talk to. Without it they are skipped by name."""
+    stamp, pins = SPARK / "installed", hashlib.sha256(SPARK_PINS.read_bytes()).hexdigest()
+    if stamp.exists() and stamp.read_text() == pins:
+        return
+    if shutil.which("java") is None:
+        say("no Java here: the tests over Spark are skipped")
+        return
+    say("fetching a Spark server for the tests (once; some 450 MB)")
+    started = time.monotonic()
+    shutil.rmtree(SPARK, ignore_errors=True)
+    packed = SPARK / "packed"
+    pip = [str(BIN / "python"), "-m", "pip", "--disable-pip-version-check", "--no-input"]
+    fetch = ["download", "--quiet", "--no-cache-dir", "--no-deps", "--no-build-isolation"]
+    pinned = ["--require-hashes", "-r", str(SPARK_PINS), "-d", str(packed)]
+    if subprocess.run([*pip, *fetch, *pinned], check=False, env=clean_env()).returncode != 0:
+        say("could not fetch the Spark server: the tests over Spark are skipped")
+        return
+    unpack_spark(next(packed.glob("pyspark-*.tar.gz")))
+    shutil.rmtree(packed)
+    stamp.write_text(pins)
+    say(f"fetched and unpacked in {time.monotonic() - started:.0f} s")
+
+
+def unpack_spark(packed: Path) -> None:
+    """Unpack the server's programs and jars alone: its Python part is the client's already."""
+    wanted_folders = ("deps/bin/", "deps/jars/", "deps/licenses/")
+    with tarfile.open(packed) as tar:
+        for member in tar:
+            inside = member.name.partition("/")[2]
+            if member.isfile() and inside.startswith(wanted_folders):
+                member.name = inside[len("deps/") :]
+                tar.extract(member, SPARK, **({"filter": "data"} if SAFE_TAR else {}))
+
+
 def with_full_data_path(options: list) -> list:
     """The options with `--data FOLDER` as one word and absolute: pytest starts in ROOT.
 
@@ -155,6 +194,8 @@ def main(words: list) -> None:
         stop(f"knows demo and test, not {purpose!r}.\n{USAGE}")
     os.chdir(ROOT)
     set_up(purpose)
+    if purpose == "test":
+        set_up_spark()
     say("starting the desk" if purpose == "demo" else "running every test")
     os.execve(command[0], command, clean_env())  # noqa: S606 - a fixed command, no shell
 

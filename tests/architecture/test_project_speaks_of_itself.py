@@ -39,7 +39,7 @@ def test_no_registry_and_no_machine_path_is_named() -> None:
 @pytest.mark.law
 def test_pins_are_exact_and_hashed() -> None:
     """Two installs a year apart give the same versions."""
-    for name in ("requirements.txt", "requirements-test.txt"):
+    for name in ("requirements.txt", "requirements-test.txt", "requirements-spark.txt"):
         entries = (ROOT / name).read_text().replace("\\\n", " ").splitlines()
         for entry in filter(None, entries):
             assert "==" in entry, f"{name}: {entry[:60]}"
