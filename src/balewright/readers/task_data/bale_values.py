@@ -71,7 +71,7 @@ def bale_values(part: MachineLog, rows: NDArray[np.int64], note: Note) -> dict[s
     if not len(rows):
         return {}
     bales = _Bales(part, rows)
-    found: dict[str, Any] = {"lat": part.log.lat[rows], "lon": part.log.lon[rows]}
+    found: dict[str, Any] = {}
     for name, (number, factor) in _OF_LAST_BALE.items():
         if number in part.columns:
             found[name] = bales.last(number) * factor
@@ -84,7 +84,8 @@ def bale_values(part: MachineLog, rows: NDArray[np.int64], note: Note) -> dict[s
     _add_moisture(bales, found)
     _add_size(bales, found)
     _add_binding(bales, found)
-    return {name: _believed(name, values, rows, note) for name, values in found.items()}
+    believed = {name: _believed(name, values, rows, note) for name, values in found.items()}
+    return {"lat": part.log.lat[rows], "lon": part.log.lon[rows], **believed}
 
 
 @dataclass(frozen=True, eq=False)
