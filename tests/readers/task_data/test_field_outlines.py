@@ -11,6 +11,7 @@ import shapely  # type: ignore[import-untyped]
 from balewright.readers.task_data import TaskData, open_task_data, task_bales
 from balewright.readers.task_data.field_outlines import outlines_of
 from balewright.records.bales import BaleTable, bale_table, concatenate
+from balewright.records.fields.areas import gather_areas
 from balewright.records.fields.find_misplaced import find_misplaced
 from balewright.records.fields.inside import area_m2, is_inside, outline_depth_m
 from balewright.records.fields.misplaced import JobPlace
@@ -101,6 +102,7 @@ def test_every_real_bale_lies_in_the_field_of_its_task(season: TaskData) -> None
     it, none in another; nothing is called misplaced."""
     bales, outlines = _bales(season), {one.field: one for one in outlines_of(season)}
     places = {each.task.job: JobPlace(each.field) for each in season.tasks}
+    areas = gather_areas(outlines.values())
     own = np.full(bales.rows, -np.inf)
     for job, place in places.items():
         depth = outline_depth_m(
@@ -110,8 +112,8 @@ def test_every_real_bale_lies_in_the_field_of_its_task(season: TaskData) -> None
     assert (int((own > 0).sum()), int((own > -15).sum())) == (230, 233)
     for machine in sorted(set(bales.column("machine").tolist())):
         rows = bales.take(bales.column("machine") == machine)
-        assert find_misplaced(machine, rows, places, outlines.values()) == ()
-        assert find_misplaced(machine, rows, {}, outlines.values()) == ()
+        assert find_misplaced(machine, rows, places, areas) == ()
+        assert find_misplaced(machine, rows, {}, areas) == ()
         assert find_misplaced(machine, rows, {}) == ()
 
 
@@ -129,7 +131,8 @@ def test_a_job_left_open_on_real_bales_is_found(season: TaskData, drawn: bool) -
     jobs[astray] = "Quaderballen 43"
     table = bale_table(bales.rows, {**bales.values, **_unknown(bales), "job": jobs})
     places = {each.task.job: JobPlace(each.field) for each in season.tasks}
-    found = find_misplaced(machine, table, places, outlines_of(season) if drawn else ())
+    areas = gather_areas(outlines_of(season)) if drawn else ()
+    found = find_misplaced(machine, table, places, areas)
     (one,) = found
     assert (one.job, one.belongs_to) == ("Quaderballen 43", "Quaderballen 44")
     assert one.lies_in == "Field 4"

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.records.bales import BaleTable, bale_table
+from balewright.records.fields.areas import gather_areas
 from balewright.records.fields.find_misplaced import find_misplaced
 from balewright.records.fields.inside import EARTH_RADIUS_M
 from balewright.records.fields.misplaced import HowSure, JobPlace
@@ -88,7 +89,7 @@ def _left_open(astray: int = 41) -> Day:
 @pytest.mark.derived
 def test_41_bales_of_job_a_lie_in_field_b() -> None:
     """By hand: bales 21 to 61, the job was left open; clear, as both fields are drawn."""
-    (found,) = find_misplaced(MACHINE, _left_open().table(), PLACES, [ROUND, LONG])
+    (found,) = find_misplaced(MACHINE, _left_open().table(), PLACES, gather_areas([ROUND, LONG]))
     assert (found.job, found.lies_in, found.belongs_to) == ("A", "Round field", "B")
     assert found.rows == tuple(range(20, 61))
     assert (found.since_us, found.until_us) == (36 * MINUTE_US, 76 * MINUTE_US)
@@ -117,7 +118,7 @@ def test_a_job_opened_too_early_gives_its_first_bales_back() -> None:
     day.drive()
     for place in range(12):
         day.bale("B", 630 + 10 * place)
-    (found,) = find_misplaced(MACHINE, day.table(), PLACES, [LONG, ROUND])
+    (found,) = find_misplaced(MACHINE, day.table(), PLACES, gather_areas([LONG, ROUND]))
     assert (found.job, found.belongs_to, found.rows) == ("B", "A", tuple(range(14, 20)))
     (by_cloud,) = find_misplaced(MACHINE, day.table(), {})
     assert (by_cloud.job, by_cloud.rows) == ("B", found.rows)
@@ -134,7 +135,7 @@ def test_bales_on_the_border_and_without_a_place_go_with_their_neighbours() -> N
     for east in (650, 700, 605, 750):
         day.bale("A", east)
     day.bale("A", None).bale("A", 90_000.0).bale("A", 760).bale("A", 740).bale("B", 700)
-    (found,) = find_misplaced(MACHINE, day.table(), PLACES, [LONG, ROUND])
+    (found,) = find_misplaced(MACHINE, day.table(), PLACES, gather_areas([LONG, ROUND]))
     assert found.rows == tuple(range(4, 12))
     assert (found.on_border, found.by_time) == (1, 2)
     assert found.sure is HowSure.CLEAR
@@ -148,10 +149,10 @@ def test_adjacent_fields_take_nothing_from_each_other_at_the_hedge() -> None:
     for place in range(12):
         day.bale("A", 20 + 15 * place)
     day.bale("A", 214).bale("A", 180).bale("A", 150)
-    assert not find_misplaced(MACHINE, day.table(), PLACES, [LONG, beside])
+    assert not find_misplaced(MACHINE, day.table(), PLACES, gather_areas([LONG, beside]))
     for north in (80, 90, 100):
         day.bale("A", 244, north)
-    (found,) = find_misplaced(MACHINE, day.table(), PLACES, [LONG, beside])
+    (found,) = find_misplaced(MACHINE, day.table(), PLACES, gather_areas([LONG, beside]))
     assert (found.rows, found.sure) == ((15, 16, 17), HowSure.LIKELY)
 
 
@@ -164,7 +165,9 @@ def test_a_pass_over_the_wrapper_in_the_yard_is_no_bale_in_the_field() -> None:
     for place in range(4):
         day.bale("A", 640 + 10 * place)
     passes = ["ok"] * 8 + ["re-wrapped"] * 4
-    assert not find_misplaced(MACHINE, day.table(status=passes), PLACES, [LONG, ROUND])
+    assert not find_misplaced(
+        MACHINE, day.table(status=passes), PLACES, gather_areas([LONG, ROUND])
+    )
     assert not find_misplaced(MACHINE, day.table(), {})
 
 
@@ -174,7 +177,7 @@ def test_a_field_drawn_twice_and_one_round_another_are_no_other_field() -> None:
     farm = _square("Whole farm", -50, -50, 1000)
     other = _square("long  FIELD", 1, 1, 199)
     outlines = [farm, LONG, other, ROUND]
-    (found,) = find_misplaced(MACHINE, _left_open(6).table(), PLACES, outlines)
+    (found,) = find_misplaced(MACHINE, _left_open(6).table(), PLACES, gather_areas(outlines))
     assert (found.rows, found.lies_in) == (tuple(range(20, 26)), "Round field")
 
 
@@ -213,12 +216,12 @@ def test_noise_of_metres_neither_hides_nor_invents(seed: int, astray: int, noise
                 truth.add(len(day.rows))
             day.bale(job, own + east, float(north))
     table = day.table()
-    found = find_misplaced(MACHINE, table, PLACES, [LONG, ROUND])
+    found = find_misplaced(MACHINE, table, PLACES, gather_areas([LONG, ROUND]))
     taken = {row for one in found for row in one.rows}
     assert taken <= truth
     assert len(truth - taken) <= 0.1 * len(truth)
     order = chance.permutation(table.rows)
-    again = find_misplaced(MACHINE, table.take(order), PLACES, [ROUND, LONG])
+    again = find_misplaced(MACHINE, table.take(order), PLACES, gather_areas([ROUND, LONG]))
     assert [{int(order[row]) for row in one.rows} for one in again] == [
         set(one.rows) for one in found
     ]
@@ -230,4 +233,4 @@ def test_noise_of_metres_neither_hides_nor_invents(seed: int, astray: int, noise
     )
     assert Counter(jobs)["A"] == 40 + len(truth - taken)
     assert split.rows == table.rows
-    assert not find_misplaced(MACHINE, split, PLACES, [LONG, ROUND])
+    assert not find_misplaced(MACHINE, split, PLACES, gather_areas([LONG, ROUND]))

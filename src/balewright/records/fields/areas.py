@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from balewright.records.fields.course import Course
-from balewright.records.fields.inside import Floats, area_m2, outline_depth_m
+from balewright.records.fields.inside import Floats, area_m2, flat_m, outline_depth_m
 from balewright.records.fields.misplaced import BORDER_M, JobPlace
 from balewright.records.fields.positions import BETWEEN_S
 from balewright.records.outlines import Outline
@@ -22,16 +23,22 @@ OPEN: Final = -2
 
 @dataclass(frozen=True)
 class Area:
-    """A field and its outlines, which several files may draw."""
+    """A field and its outlines, which several files may draw; size_m2: of the largest."""
 
     field: str
     farm: str | None
     customer: str | None
     outlines: tuple[Outline, ...]
+    size_m2: float
+
+    @cached_property
+    def plain(self) -> str:
+        """The field's name without regard to letter case and spaces."""
+        return _plain(self.field)
 
     def is_of(self, place: JobPlace) -> bool:
         """Whether a job meant to be at `place` is meant to be here."""
-        if place.field is None or _plain(place.field) != _plain(self.field):
+        if place.field is None or _plain(place.field) != self.plain:
             return False
         pairs = ((self.farm, place.farm), (self.customer, place.customer))
         return all(a is None or b is None or _plain(a) == _plain(b) for a, b in pairs)
@@ -47,20 +54,58 @@ def gather_areas(outlines: Iterable[Outline]) -> tuple[Area, ...]:
     for one in outlines:
         key = (_plain(one.field), _plain(one.farm or ""), _plain(one.customer or ""))
         found.setdefault(key, []).append(one)
-    areas = [
-        Area(same[0].field, same[0].farm, same[0].customer, tuple(sorted(same, key=repr)))
-        for _, same in sorted(found.items())
-    ]
-    return tuple(sorted(areas, key=lambda area: max(area_m2(one) for one in area.outlines)))
+    areas = []
+    for _, same in sorted(found.items()):
+        drawn = tuple(sorted(same, key=lambda one: (one.source or "", one.rings)))
+        size_m2 = max(area_m2(one) for one in drawn)
+        areas.append(Area(drawn[0].field, drawn[0].farm, drawn[0].customer, drawn, size_m2))
+    return tuple(sorted(areas, key=lambda area: area.size_m2))
 
 
 def depths(areas: Sequence[Area], course: Course) -> Floats:
-    """How deep each bale lies in each area, metres, below zero outside: shape (areas, n)."""
+    """How deep each bale lies in each area, metres, below zero outside: shape (areas, n).
+
+    Minus infinity where it lies further than BORDER_M outside the area's box.
+    """
     deep = np.full((len(areas), len(course.row)), -np.inf)
     for place, area in enumerate(areas):
         for outline in area.outlines:
-            deep[place] = np.maximum(deep[place], outline_depth_m(outline, course.lat, course.lon))
+            near = np.flatnonzero(_in_box(outline, course))
+            if len(near):
+                found = outline_depth_m(outline, course.lat[near], course.lon[near])
+                deep[place, near] = np.maximum(deep[place, near], found)
     return deep
+
+
+def near_areas(
+    areas: Iterable[Area], course: Course, places: Iterable[JobPlace]
+) -> tuple[Area, ...]:
+    """The areas that matter to one machine: with a bale of it near by, or a job of it told."""
+    told: dict[str, list[JobPlace]] = {}
+    for place in places:
+        told.setdefault(_plain(place.field or ""), []).append(place)
+    return tuple(
+        area
+        for area in areas
+        if any(area.is_of(place) for place in told.get(area.plain, ()))
+        or any(bool(_in_box(outline, course).any()) for outline in area.outlines)
+    )
+
+
+def _in_box(outline: Outline, course: Course) -> NDArray[np.bool_]:
+    """Which bales lie within the outline's box, BORDER_M wider; a first look that costs little."""
+    corners = np.concatenate([np.empty((0, 2)), *(np.array(ring) for ring in outline.rings)])
+    if not len(corners):
+        return np.zeros(len(course.row), dtype=np.bool_)
+    origin = (float(corners[0, 0]), float(corners[0, 1]))
+    east, north = flat_m(corners[:, 0], corners[:, 1], origin)
+    x, y = flat_m(course.lat, course.lon, origin)
+    return np.asarray(
+        (x >= east.min() - BORDER_M)
+        & (x <= east.max() + BORDER_M)
+        & (y >= north.min() - BORDER_M)
+        & (y <= north.max() + BORDER_M)
+    )
 
 
 def tell_fields(deep: Floats, course: Course) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
