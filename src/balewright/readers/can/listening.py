@@ -115,6 +115,7 @@ class Listening:
         """Close what is open. dated: whether the times are UTC."""
         self._transport.end()
         self._fast.end()
+        self._hear_long([], [])
         self._stars.tell(dated)
         return Heard(
             self._nodes.all(),
@@ -141,21 +142,25 @@ class Listening:
         self, long: list[LongMessage], codes: list[tuple[int, int, int, int, bytes]]
     ) -> None:
         """Codes in the order in which they were said, long and short; other long messages."""
-        for one in long:
+        for one in (*long, *self._transport.lost):
             if one.pgn in _CODES:
                 codes.append((one.number, one.at_us, one.source, one.pgn, one.data))
-        for at_us, pgn, source in self._transport.incomplete:
-            if pgn == ACTIVE_CODES:
-                self._diagnostics.unheard(at_us, source)
-        self._transport.incomplete.clear()
-        for number, at_us, source, pgn, data in sorted(codes):
-            self._diagnostics.hear(at_us, source, pgn == ACTIVE_CODES, data, number)
+        self._transport.lost.clear()
+        self._hear_codes(codes)
         wanted = {one.pgn for one in long} & (_STANDARD_GROUPS | self._own.groups)
         for pgn in sorted(wanted):
             mine = [one for one in long if one.pgn == pgn]
             if pgn == POSITION_LONG:
                 self._stars.hear(mine)
             self._values(pgn, _as_frames(pgn, mine))
+
+    def _hear_codes(self, codes: list[tuple[int, int, int, int, bytes]]) -> None:
+        """Messages of codes by their numbers; those without data got lost on the way."""
+        for number, at_us, source, pgn, data in sorted(codes):
+            if data:
+                self._diagnostics.hear(at_us, source, pgn == ACTIVE_CODES, data, number)
+            elif pgn == ACTIVE_CODES:
+                self._diagnostics.unheard(at_us, source)
 
     def _values(self, pgn: int, frames: Frames) -> None:
         """Standard and own signals of one group, sender by sender."""

@@ -73,8 +73,8 @@ class Transport:
     def __init__(self, notes: Notes) -> None:
         self._notes = notes
         self._open: dict[tuple[int, int], _Session] = {}
-        self.incomplete: list[tuple[int, int, int]] = []
-        """(time, group, sender) of each message that never became whole, since last asked."""
+        self.lost: list[LongMessage] = []
+        """Messages that never became whole, without data, since last asked: when last heard."""
 
     def follow(self, frames: Frames) -> list[LongMessage]:
         """The messages that become whole with these frames of CONNECTION and PACKET."""
@@ -158,7 +158,8 @@ class Transport:
 
     def _lose(self, key: tuple[int, int], why: str) -> None:
         session = self._open.pop(key)
-        self.incomplete.append((session.heard_us, session.pgn, key[0]))
+        lost = LongMessage(session.heard_us, session.pgn, key[0], key[1], b"", session.number)
+        self.lost.append(lost)
         said = (
             f"group {session.pgn} from address {key[0]:#04x}: {len(session.parts)} of "
             f"{session.packets} packets, {why}"
