@@ -14,6 +14,7 @@ def main(home: Path, files: list[Path], said: Path, stop_at: str = "") -> None:
 
     stop_at: `before` or `after`, module, class and method: there this process kills itself.
     """
+    from balewright.flows.compact_journal import compact_journal
     from balewright.flows.take_in_file import take_in_file
     from balewright.settings import load_settings, open_workplace
 
@@ -27,6 +28,8 @@ def main(home: Path, files: list[Path], said: Path, stop_at: str = "") -> None:
         handle = os.open(said, os.O_WRONLY | os.O_APPEND | os.O_CREAT)
         os.write(handle, f"{file.name}\n".encode())
         os.close(handle)
+    if stop_at:
+        compact_journal(workplace)  # a mine may lie there
 
 
 def _lay_mine(when: str, module: str, owner: str, method: str) -> None:

@@ -182,3 +182,4 @@ def test_the_files_schema_is_the_declared_one() -> None:
     names = FILE_SCHEMAS[Dataset.BALES].names
     assert names[: len(COLUMNS)] == [column.name for column in COLUMNS]
     assert names[len(COLUMNS) :] == list(_PROVENANCE)
+    assert FILE_SCHEMAS[Dataset.RESOLVED].names[: len(COLUMNS)] == names[: len(COLUMNS)]

@@ -15,8 +15,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from balewright.flows.compact_journal import compact_journal
 from balewright.flows.workplace import Workplace
 from balewright.settings import load_settings, open_workplace
+from balewright.store.compaction import list_due
 from balewright.store.entries import Dataset
 
 KILLS = 20
@@ -67,9 +69,9 @@ def _check(home: Path, said: Path) -> int:
     assert all(entry.kept == ROWS for entry in taken.values())
     parts = workplace.register.load_parts(Dataset.BALES)
     assert sum(part.rows for part in parts) == ROWS * len(taken), "half a file, or one twice"
-    listed = {part.path for part in parts}
     root = workplace.journal.root
-    lying = {str(p.relative_to(root)) for p in (root / "bales").rglob("*.parquet*")}
+    lying = {str(p.relative_to(root)) for p in root.rglob("*.parquet*")}
+    listed = workplace.register.load_part_paths()
     assert lying == listed, f"orphans stayed; before the start there lay {before}"
     kept = {path.name for path in (home / "originals").glob("*")}
     assert kept == {entry.sha256 for entry in taken.values()}
@@ -177,3 +179,33 @@ def test_a_kill_at_any_step_is_all_or_nothing(tmp_path: Path, stop_at: str, take
     process.join(120)
     assert process.exitcode == 0
     assert _check(home, said) == 1
+
+
+@pytest.mark.law
+@pytest.mark.parametrize(
+    ("stop_at", "generation"),
+    [
+        ("after balewright.store.compaction _Written _write", 0),
+        ("after balewright.store.compaction _Written write", 0),
+        ("before balewright.store.shelves.register Register _lock_generation", 0),
+        ("after balewright.store.shelves.register Register swap_parts", 1),
+        ("before balewright.store.journal Journal retire", 1),
+    ],
+)
+def test_a_kill_while_files_are_merged_leaves_the_old_or_the_new(
+    tmp_path: Path, stop_at: str, generation: int
+) -> None:
+    """Bales, marks and files are right after the next start, which may merge what is left."""
+    home, said = tmp_path / "home", tmp_path / "said.txt"
+    files = _files(tmp_path / "files", 2)
+    process = _start(home, files, said, stop_at)
+    process.join(120)
+    assert process.exitcode == -9
+    assert _check(home, said) == 2
+    workplace = _open(home)
+    made = workplace.register.load_compacted().values()
+    assert sum(line.generation for line in made) == generation
+    compact_journal(workplace)
+    assert list_due(workplace.journal, every=True) == ()
+    workplace.register.close()
+    assert _check(home, said) == 2

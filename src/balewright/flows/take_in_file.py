@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from balewright.flows.compact_journal import settle_intake
 from balewright.flows.orders import Orders
 from balewright.flows.reading_of import reading_of
 from balewright.flows.take_in_part import SpeaksOfOthers, identity_in_part, of_one_machine
@@ -64,9 +65,12 @@ def take_in_handed(workplace: Workplace, handed: Handed) -> IntakeReport:
     `refused`.
     """
     try:
-        return _take_in(workplace, handed, in_part=False)
+        report = _take_in(workplace, handed, in_part=False)
     except SpeaksOfOthers:
-        return _take_in(workplace, handed, in_part=True)
+        report = _take_in(workplace, handed, in_part=True)
+    if report.state is IntakeState.TAKEN:
+        settle_intake(workplace, report.machines)
+    return report
 
 
 def _take_in(workplace: Workplace, handed: Handed, in_part: bool) -> IntakeReport:

@@ -10,7 +10,7 @@ class Correction:
     """One column of some bales of one machine, put right.
 
     key: made once, so that the same correction twice is one; bales: keys by
-    `records.identity.bale_keys`; column: of the bale table; value: as the table holds it, None
+    `records.bale_keys`; column: of the bale table; value: as the table holds it, None
     for `not known`; why: a person's words; by: who; at_us: UTC microseconds; withdraws: key of an
     earlier correction that this one takes back (then `bales`, `column`, `value` repeat it).
     Of two corrections of one cell the later one counts, of the same time the higher key.

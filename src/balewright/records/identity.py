@@ -29,8 +29,11 @@ BALE_TIMES: Final = (
 
 REWRAPPED: Final = "re-wrapped"
 
+TELLING: Final = ("machine", "bale_no", "counter_epoch", "status", *BALE_TIMES)
+"""The columns that say which bale a row is of; the others say what the bale is like."""
+
 Whole = NDArray[np.int64]
-_NO_TIME: Final = np.iinfo(np.int64).min
+NO_TIME: Final = np.iinfo(np.int64).min
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +63,28 @@ class Bales:
     passes: Mask
 
 
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """What each row is told apart by, each of shape (rows,).
+
+    machine: a number for each; numbered, timed: whether `number`, `time` (UTC microseconds) are
+    known; told: the epoch the row itself tells, -1 for none; epoch: that, or the one it takes
+    from another row; place: among the rows that one file gives without number at one time, from
+    0; passes: whether it is a further pass; placed: whether it can be placed at all.
+    """
+
+    machine: Whole
+    numbered: Mask
+    number: Whole
+    timed: Mask
+    time: Whole
+    told: Whole
+    epoch: Whole
+    place: Whole
+    passes: Mask
+    placed: Mask
+
+
 def bale_times(bales: BaleTable) -> tuple[Whole, Mask]:
     """Each bale's time in UTC microseconds and where it is known, shape (rows,)."""
     times = np.zeros(bales.rows, dtype=np.int64)
@@ -79,26 +104,39 @@ def count_known(bales: BaleTable) -> Whole:
     return known
 
 
-def tell_bales_apart(bales: BaleTable, sources: Sources) -> Bales:
-    """Find which rows are the same bale. Row order does not matter."""
+def tell_bales_apart(bales: BaleTable, sources: Sources, marks: Marks | None = None) -> Bales:
+    """Find which rows are the same bale. Row order does not matter.
+
+    marks: what `read_marks` gives for these rows, where it is known already.
+    """
+    marks = marks or read_marks(bales, sources)
+    lone = np.where(marks.placed, -1, np.arange(bales.rows))
+    time = np.where(marks.epoch >= 0, 0, marks.time)
+    bale = codes_of(marks.machine, marks.number, marks.epoch, time, marks.place, lone)
+    group = codes_of(bale, marks.passes.astype(np.int64))
+    return _judge(bales, bale, group, marks.passes)
+
+
+def read_marks(bales: BaleTable, sources: Sources) -> Marks:
+    """What rows are told apart by."""
     times, timed = bale_times(bales)
-    machine = _codes(bales.column("machine"))
+    machine = number_texts(bales.column("machine"))
     known_machine = bales.mask("machine")
     numbered = bales.mask("bale_no") & known_machine
     placed = numbered | (timed & known_machine)
     number = np.where(numbered, bales.column("bale_no"), -1)
-    time = np.where(timed, times, _NO_TIME)
+    time = np.where(timed, times, NO_TIME)
     passes = bales.mask("status") & (bales.column("status") == REWRAPPED)
-    epoch = _epochs(bales, numbered, _codes_of(machine, number, time))
-    unnumbered = np.where(
-        placed & ~numbered,
-        _places((machine, time, sources.file, passes.astype(np.int64)), numbered, sources.row),
-        0,
+    told = np.where(
+        numbered & bales.mask("counter_epoch"), bales.column("counter_epoch"), np.int64(-1)
     )
-    lone = np.where(placed, -1, np.arange(bales.rows))
-    bale = _codes_of(machine, number, epoch, np.where(epoch >= 0, 0, time), unnumbered, lone)
-    group = _codes_of(bale, passes.astype(np.int64))
-    return _judge(bales, bale, group, passes)
+    epoch = _epochs(told, numbered, (machine, number, time))
+    place = np.zeros(bales.rows, dtype=np.int64)
+    loose = np.flatnonzero(placed & ~numbered)
+    if len(loose):
+        within = (machine, time, sources.file, passes.astype(np.int64))
+        place[loose] = _places(tuple(part[loose] for part in within), sources.row[loose])
+    return Marks(machine, numbered, number, timed, time, told, epoch, place, passes, placed)
 
 
 def _judge(bales: BaleTable, bale: Whole, group: Whole, passes: Mask) -> Bales:
@@ -116,19 +154,21 @@ def _judge(bales: BaleTable, bale: Whole, group: Whole, passes: Mask) -> Bales:
     return Bales(group, ~is_pass | stands_in, is_pass)
 
 
-def _epochs(bales: BaleTable, numbered: Mask, moment: Whole) -> Whole:
+def _epochs(told: Whole, numbered: Mask, moment: tuple[Whole, ...]) -> Whole:
     """The epoch a row tells, or that one of the same machine, number and time tells; else -1."""
-    told = numbered & bales.mask("counter_epoch")
+    if not bool((numbered & (told < 0)).any()) or not bool((told >= 0).any()):
+        return told
+    at = codes_of(*moment)
     nobody = np.iinfo(np.int64).max
-    lowest = np.full(int(moment.max(initial=-1)) + 1, nobody)
-    np.minimum.at(lowest, moment[told], bales.column("counter_epoch")[told])
-    taken = np.where(numbered & (lowest[moment] != nobody), lowest[moment], -1)
-    return np.where(told, bales.column("counter_epoch"), taken)
+    lowest = np.full(int(at.max(initial=-1)) + 1, nobody)
+    np.minimum.at(lowest, at[told >= 0], told[told >= 0])
+    taken = np.where(numbered & (lowest[at] != nobody), lowest[at], -1)
+    return np.where(told >= 0, told, taken)
 
 
-def _places(within: tuple[Whole, ...], left_out: Mask, row: Whole) -> Whole:
-    """Place of each row among those of its part, from 0; rows left out have no part in it."""
-    part = _codes_of(*within, left_out.astype(np.int64))
+def _places(within: tuple[Whole, ...], row: Whole) -> Whole:
+    """Place of each row among those of its part, from 0."""
+    part = codes_of(*within)
     order = np.lexsort((row, part))
     first = np.searchsorted(part[order], part[order])
     places = np.empty(len(row), dtype=np.int64)
@@ -136,11 +176,19 @@ def _places(within: tuple[Whole, ...], left_out: Mask, row: Whole) -> Whole:
     return places
 
 
-def _codes(values: NDArray[Any]) -> Whole:
-    return np.unique(values, return_inverse=True)[1].astype(np.int64)
+def number_texts(values: NDArray[Any]) -> Whole:
+    """A number for each distinct text, in the order of the texts."""
+    found = {text: number for number, text in enumerate(sorted(set(values.tolist())))}
+    return np.fromiter((found[text] for text in values), dtype=np.int64, count=len(values))
 
 
-def _codes_of(*columns: Whole) -> Whole:
-    """One number for each distinct combination."""
-    stacked = np.stack(columns, axis=1)
-    return np.unique(stacked, axis=0, return_inverse=True)[1].reshape(-1).astype(np.int64)
+def codes_of(*columns: Whole) -> Whole:
+    """One number for each distinct combination, in the order of the combinations."""
+    order = np.lexsort(columns[::-1])
+    differs = np.zeros(len(order), dtype=np.bool_)
+    for column in columns:
+        sorted_ = column[order]
+        differs[1:] |= sorted_[1:] != sorted_[:-1]
+    codes = np.empty(len(order), dtype=np.int64)
+    codes[order] = np.cumsum(differs)
+    return codes

@@ -61,6 +61,40 @@ FILE_SCHEMAS: Final = {
         ]
     ),
     Dataset.EVENTS: pa.schema([*EVENT_SCHEMA, *_SOURCE]),
+    # Rows of one bale made one, corrections laid over. is_first: 1 for one row of each bale, also
+    # where its file gives it twice; counts, passes: 1 on that row for a bale of the book, for a
+    # further pass; book_...: of any of its rows, with the file whose word the job is; sources:
+    # hashes of all its files, spaced; source, source_row: where the row that counts comes from.
+    Dataset.RESOLVED: pa.schema(
+        [
+            *BALE_SCHEMA,
+            pa.field("bale_us", pa.int64()),
+            pa.field("bale_key", pa.string(), nullable=False),
+            pa.field("is_first", pa.int64(), nullable=False),
+            pa.field("counts", pa.int64(), nullable=False),
+            pa.field("passes", pa.int64(), nullable=False),
+            pa.field("book_job", pa.string()),
+            pa.field("book_source", pa.string()),
+            pa.field("book_status", pa.string()),
+            pa.field("book_mass_kg", pa.float64()),
+            pa.field("sources", pa.string(), nullable=False),
+            *_SOURCE,
+        ]
+    ),
+    # value: what counts, as text, and its row; other: what another row of the bale says.
+    Dataset.CONFLICTS: pa.schema(
+        [
+            pa.field("machine", pa.string()),
+            pa.field("bale_key", pa.string(), nullable=False),
+            pa.field("column", pa.string(), nullable=False),
+            pa.field("value", pa.string(), nullable=False),
+            *_SOURCE,
+            pa.field("other", pa.string(), nullable=False),
+            pa.field("other_source", pa.string(), nullable=False),
+            pa.field("other_row", pa.int64(), nullable=False),
+            pa.field("why", pa.string(), nullable=False),
+        ]
+    ),
 }
 VERSION_KEY: Final = b"balewright.schema_version"
 
@@ -152,6 +186,18 @@ def events_from_arrow(table: pa.Table) -> tuple[Event, ...]:
 def versioned(schema: pa.Schema, version: int = JOURNAL_VERSION) -> pa.Schema:
     """The schema with its version in the file's metadata."""
     return schema.with_metadata({VERSION_KEY: str(version).encode()})
+
+
+def how_to_write(schema: pa.Schema) -> dict[str, Any]:
+    """What a Parquet writer is told of the columns of a file.
+
+    Texts repeat: they are written as numbers of a dictionary. Whole numbers and times rise from
+    row to row: as differences they take half the space and half the time.
+    """
+    texts = [field.name for field in schema if field.type == pa.string()]
+    whole = [field.name for field in schema if field.type in (pa.int64(), _TYPES[Kind.TIME])]
+    encoding = dict.fromkeys(whole, "DELTA_BINARY_PACKED")
+    return {"compression": "zstd", "use_dictionary": texts, "column_encoding": encoding}
 
 
 def read_part(

@@ -17,11 +17,13 @@ from balewright.records.bales import BaleTable
 from balewright.records.events import Event
 from balewright.records.identity import bale_times, count_known
 from balewright.records.intake import Places
+from balewright.records.text_codes import code_texts
 from balewright.store.arrow import (
     FILE_SCHEMAS,
     JOURNAL_VERSION,
     bales_to_arrow,
     events_to_arrow,
+    how_to_write,
     versioned,
 )
 from balewright.store.entries import Dataset, Part
@@ -95,7 +97,7 @@ class IntakeFiles:
         try:
             parts = tuple(self._finish(file) for file in self._files)
             for folder in {file.target.parent for file in self._files}:
-                _flush_folders(folder, self._root)
+                flush_folders(folder, self._root)
         except OSError as error:
             raise cannot_write(self._root, error) from error
         return parts
@@ -188,20 +190,15 @@ class IntakeFiles:
         target = self._root / path
         target.parent.mkdir(parents=True, exist_ok=True)
         file = _File(place, path, target, None)
-        file.writer = pq.ParquetWriter(
-            file.unfinished, versioned(FILE_SCHEMAS[dataset]), compression="zstd"
-        )
+        schema = versioned(FILE_SCHEMAS[dataset])
+        file.writer = pq.ParquetWriter(file.unfinished, schema, **how_to_write(schema))
         self._files.append(file)
         self._open[place] = file
         return file
 
     def _finish(self, file: _File) -> Part:
         file.writer.close()
-        with file.unfinished.open("rb") as written:
-            os.fsync(written.fileno())
-            sha256 = hashlib.file_digest(written, "sha256").hexdigest()
-            size_bytes = written.tell()
-        file.unfinished.rename(file.target)
+        sha256, size_bytes = settle_file(file.unfinished, file.target)
         dataset, season, bucket = file.place
         return Part(
             path=file.path,
@@ -228,17 +225,32 @@ def _stood(places: Places | None, rows: int) -> tuple[tuple[str, Any], ...]:
 
 
 def _split(dataset: Dataset, table: pa.Table, season: Any, bucket: Any) -> Iterator[Any]:
-    for pair in np.unique(np.stack([season, bucket], axis=1), axis=0):
-        rows = np.flatnonzero((season == pair[0]) & (bucket == pair[1]))
-        yield (dataset, int(pair[0]), int(pair[1])), table.take(pa.array(rows))
+    order = np.lexsort((bucket, season))
+    changed = (np.diff(season[order]) != 0) | (np.diff(bucket[order]) != 0)
+    for rows in np.split(order, np.flatnonzero(changed) + 1):
+        if not len(rows):
+            continue
+        first, together = int(rows[0]), rows[-1] - rows[0] == len(rows) - 1
+        part = table.slice(first, len(rows)) if together else table.take(pa.array(rows))
+        yield (dataset, int(season[first]), int(bucket[first])), part
 
 
 def _buckets(machines: Any) -> Any:
-    names, place = np.unique(machines, return_inverse=True)
+    place, names = code_texts(machines)
     return np.array([bucket_of(name) for name in names], dtype=np.int64)[place]
 
 
-def _flush_folders(folder: Path, root: Path) -> None:
+def settle_file(unfinished: Path, target: Path) -> tuple[str, int]:
+    """Bring a written file to the disk and give it its name; its sha-256 and bytes."""
+    with unfinished.open("rb") as written:
+        os.fsync(written.fileno())
+        sha256 = hashlib.file_digest(written, "sha256").hexdigest()
+        size_bytes = written.tell()
+    unfinished.rename(target)
+    return sha256, size_bytes
+
+
+def flush_folders(folder: Path, root: Path) -> None:
     """Bring the new names to the disk, up to where the journal lies: a rename may be lost."""
     for level in (folder, *folder.parents):
         handle = os.open(level, os.O_RDONLY)

@@ -6,30 +6,30 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
-import pyarrow as pa
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.bales import BaleTable
 from balewright.records.columns import BY_NAME
 from balewright.records.counters import CounterSpan
-from balewright.records.doubles import SAYS_HOW, merge_doubles
 from balewright.records.events import Event
-from balewright.records.identity import BALE_TIMES, Sources, bale_times
 from balewright.records.intake import JobSeen, Places
-from balewright.store.arrow import FILE_SCHEMAS, bales_from_arrow, events_from_arrow, read_part
+from balewright.records.traced import Conflict, TracedBale
+from balewright.store.arrow import bales_from_arrow, events_from_arrow
+from balewright.store.bucket_view import BucketView
 from balewright.store.entries import Dataset, IntakeEntry, Part
 from balewright.store.intake_files import IntakeFiles, bucket_of
+from balewright.store.reading_lease import alone, reading
 from balewright.store.running import RunningMark, cannot_write, is_running
+from balewright.store.trace import read_conflicts, trace_bale
+from balewright.store.views import load_views
 
 if TYPE_CHECKING:
     from balewright.store.register import Register
 
-_NEEDED = ("machine", "bale_no", "counter_epoch", "status", *BALE_TIMES)
-"""Columns without which doubles cannot be told."""
-_PROVENANCE = ("source", "source_row", "known_cells")
+Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +39,15 @@ class SourcedBales:
     bales: BaleTable
     source: tuple[str, ...]
     source_row: np.ndarray[Any, np.dtype[np.int64]]
+
+
+@dataclass(frozen=True, eq=False)
+class KeyedBales:
+    """Bales with the key of each (`records.bale_keys`) and its files' hashes, spaced."""
+
+    bales: BaleTable
+    keys: tuple[str, ...]
+    sources: tuple[str, ...]
 
 
 class Journal:
@@ -69,24 +78,49 @@ class Journal:
         """One machine's bales, one row a bale, in the order they were made.
 
         columns: only these, None for all; last: only the last so many. Two files' rows of one
-        bale are one row (`records.doubles`).
+        bale are one row (`records.doubles`), corrections are laid over them.
         """
-        bales = _one_row_a_bale(self._rows(Dataset.BALES, bucket_of(machine), machine, columns))
-        if columns is not None:
-            bales = _only(bales, columns)
-        if last is not None and last < bales.rows:
-            bales = bales.take(np.arange(bales.rows - last, bales.rows))
-        return bales
+        return self.read_keyed_bales(machine, columns, last).bales
+
+    def read_keyed_bales(
+        self, machine: str, columns: Sequence[str] | None = None, last: int | None = None
+    ) -> KeyedBales:
+        """As `read_bales`, with the key of each bale: what a correction names it by."""
+        for name in columns or ():
+            BY_NAME[name]
+        wanted = tuple(BY_NAME) if columns is None else tuple(columns)
+        more = ("bale_key", "sources")
+        table = self._read(machine, lambda view: view.read_resolved(wanted, more))
+        if last is not None and last < table.num_rows:
+            table = table.slice(table.num_rows - last)
+        keys, sources = (tuple(table.column(name).to_pylist()) for name in more)
+        return KeyedBales(bales_from_arrow(table), keys, sources)
+
+    def read_bale(self, machine: str, key: str) -> TracedBale | None:
+        """One bale with where each value comes from; None when no bale answers to that key."""
+        rows, corrections = self._read(
+            machine, lambda view: (view.read_raw(Dataset.BALES), view.corrections)
+        )
+        found = trace_bale(rows, machine, key, [one for _, one in corrections])
+        if found is None:
+            return None
+        names = {source.sha256 for source in found.sources}
+        ledger = {sha256: self.register.load_intake(sha256) for sha256 in names}
+        return found.named({sha: line.name for sha, line in ledger.items() if line is not None})
+
+    def read_conflicts(self, machine: str) -> tuple[Conflict, ...]:
+        """Where two files say different things of one bale of a machine, and which counts."""
+        return self._read(machine, read_conflicts)
 
     def read_sources(self, machine: str) -> SourcedBales:
         """One machine's rows as they were taken in, so that a value can be traced."""
-        table = self._rows(Dataset.BALES, bucket_of(machine), machine, None)
+        table = self._read(machine, lambda view: view.read_raw(Dataset.BALES))
         row = table.column("source_row").to_numpy()
         return SourcedBales(bales_from_arrow(table), tuple(table.column("source").to_pylist()), row)
 
     def read_events(self, machine: str) -> tuple[Event, ...]:
         """One machine's events by time (unknown first); the same event of two files once."""
-        table = self._rows(Dataset.EVENTS, bucket_of(machine), machine, None)
+        table = self._read(machine, lambda view: view.read_raw(Dataset.EVENTS))
         order = [("at", "ascending"), ("source", "ascending"), ("source_row", "ascending")]
         events = events_from_arrow(table.sort_by(order))
         once = dict.fromkeys(events)
@@ -97,9 +131,21 @@ class Journal:
 
     def read_bucket(self, bucket: int, columns: Sequence[str] | None = None) -> BaleTable:
         """Every machine's bales of one bucket, one row a bale, by machine."""
-        bales = _one_row_a_bale(self._rows(Dataset.BALES, bucket, None, columns))
-        bales = bales.take(np.argsort(bales.column("machine"), kind="stable"))
-        return bales if columns is None else _only(bales, columns)
+        for name in columns or ():
+            BY_NAME[name]
+        return self._read(bucket, lambda view: view.bales(columns))
+
+    @contextmanager
+    def snapshot(self, machine: str | None = None) -> Iterator[tuple[BucketView, ...]]:
+        """Every bucket that holds something, as it stands now, or the bucket of one machine.
+
+        While this is held, no file in it is taken away. For questions: the rows of all
+        `view.resolved_paths`, without those of the machines in `view.changed` ("" stands for
+        rows without a machine), and beside them `view.read_changed(columns)`.
+        """
+        with reading(self.root):
+            bucket = None if machine is None else bucket_of(machine)
+            yield load_views(self.root, self.register, bucket, machine)
 
     def list_paths(self, parts: Sequence[Part]) -> tuple[Path, ...]:
         """Where these parts are. Raises BadInput when a listed one is missing."""
@@ -126,13 +172,24 @@ class Journal:
         dead = [path for path in found if not is_running(self._running, path.name.split(".")[0])]
         listed = self.register.load_part_paths() if dead else frozenset()
         orphans = [path for path in dead if str(path.relative_to(self.root)) not in listed]
-        try:
-            for path in orphans:
-                path.unlink(missing_ok=True)
-        except OSError as error:
-            raise cannot_write(self.root, error) from error
+        names = [str(path.relative_to(self.root)) for path in orphans]
+        gone = self.retire(names) if names else ()
         self.running()  # takes dead marks away
-        return tuple(str(path.relative_to(self.root)) for path in orphans)
+        return gone
+
+    def retire(self, paths: Sequence[str]) -> tuple[str, ...]:
+        """Take files away that no manifest lists any more, unless somebody reads just now; then
+        the next sweep does. paths: below the root. Those that were taken away.
+        """
+        with alone(self.root) as may:
+            if not may:
+                return ()
+            try:
+                for path in paths:
+                    (self.root / path).unlink(missing_ok=True)
+            except OSError as error:
+                raise cannot_write(self.root, error) from error
+        return tuple(paths)
 
     def running(self) -> frozenset[str]:
         """Tokens of the intakes that are alive, here or in another process."""
@@ -145,21 +202,26 @@ class Journal:
     def _running(self) -> Path:
         return self.root / "running"
 
-    def _rows(
-        self, dataset: Dataset, bucket: int, machine: str | None, columns: Sequence[str] | None
-    ) -> pa.Table:
-        """Rows of a bucket as they were taken in, by file and place in it."""
-        schema = FILE_SCHEMAS[dataset]
-        if columns is not None:
-            of = [name for name, how in SAYS_HOW.items() if how in columns]
-            names = dict.fromkeys([*_NEEDED, *columns, *of, *_PROVENANCE])
-            schema = pa.schema([schema.field(name) for name in names])
-        parts = self.register.load_parts(dataset, bucket)
-        tables = [
-            read_part(path, dataset, machine, schema.names) for path in self.list_paths(parts)
-        ]
-        rows = pa.concat_tables([schema.empty_table(), *tables])
-        return rows.sort_by([("source", "ascending"), ("source_row", "ascending")])
+    def _read(self, place: str | int, read: Callable[[BucketView], Answer]) -> Answer:
+        """Read a machine or a bucket as it stands now."""
+        machine = place if isinstance(place, str) else None
+        bucket = bucket_of(place) if isinstance(place, str) else place
+
+        def view() -> BucketView:
+            views = load_views(self.root, self.register, bucket, machine)
+            return views[0] if views else BucketView(self.root, bucket, (), machine=machine)
+
+        with reading(self.root):
+            first = view()
+            try:
+                return read(first)
+            except BadInput:
+                # A file may have been merged away between listing and opening it, where the
+                # lock could not be had. What is still listed is really missing.
+                again = view()
+                if again.parts == first.parts:
+                    raise
+                return read(again)
 
 
 class Intake:
@@ -206,30 +268,3 @@ class Intake:
         """Remove what was not committed."""
         if self._files is not None and not self._listed:
             self._files.discard()
-
-
-def _one_row_a_bale(table: pa.Table) -> BaleTable:
-    bales = bales_from_arrow(table)
-    file = np.unique(table.column("source").to_pylist(), return_inverse=True)[1].astype(np.int64)
-    row = table.column("source_row").to_numpy()
-    order = _as_made(bales, file, row)
-    known = table.column("known_cells").to_numpy()
-    sources = Sources(file[order], row[order], known[order])
-    return merge_doubles(bales.take(order), sources)
-
-
-def _as_made(bales: BaleTable, file: Any, row: Any) -> Any:
-    """Row numbers by time; a row without one follows the row before it in its file."""
-    times, timed = bale_times(bales)
-    held = np.maximum.accumulate(np.where(timed, np.arange(bales.rows), -1))
-    same_file = (held >= 0) & (file == file[np.maximum(held, 0)])
-    when = np.where(same_file, times[np.maximum(held, 0)], np.iinfo(np.int64).min)
-    return np.lexsort((row, file, when))
-
-
-def _only(bales: BaleTable, columns: Sequence[str]) -> BaleTable:
-    for name in columns:
-        BY_NAME[name]
-    values = {name: bales.column(name) for name in columns}
-    known = {name: bales.mask(name) for name in columns}
-    return type(bales)(bales.rows, values, known)

@@ -1,8 +1,8 @@
 """Questions about bales, as ibis expressions that mean the same on every engine.
 
 Portable subset: windows totally ordered, whole numbers for times (microseconds) and masses
-(grams), no time arithmetic, no NaN, no hash. The rule of `records.identity`, which rows are one
-bale, is said here a second time for the engine; a test holds the two against each other.
+(grams), no time arithmetic, no NaN, no hash. They ask the resolved rows: which rows are one bale
+is said in `records.identity` and nowhere else.
 """
 
 from __future__ import annotations
@@ -14,8 +14,6 @@ from zoneinfo import ZoneInfo
 
 import pyarrow as pa
 
-from balewright.records.columns import CHAMBER_PHASES
-from balewright.records.identity import REWRAPPED
 from balewright.store.engine import Question
 
 if TYPE_CHECKING:
@@ -23,13 +21,6 @@ if TYPE_CHECKING:
 
 _US_PER_DAY: Final = 86_400_000_000
 _LATEST_US: Final = 84_006 * _US_PER_DAY  # 2200-01-01
-_NO_TIME: Final = -(2**62)
-
-_USED: Final = (
-    *("machine", "bale_no", "counter_epoch", "job", "status", "mass_kg", *CHAMBER_PHASES),
-    *("bale_us", "known_cells", "source", "source_row"),
-)
-
 BOOK_SCHEMA: Final = pa.schema(
     [
         ("job", pa.string()),
@@ -60,7 +51,7 @@ def ask_book(
     """
 
     def build(bales: ibis.Table, beside: Mapping[str, ibis.Table]) -> ibis.Table:
-        return _book(_filtered(one_row_a_bale(bales), job, span_us), beside["offsets"])
+        return _book(_filtered(_heads(bales), job, span_us), beside["offsets"])
 
     return Question(build, BOOK_SCHEMA, {"offsets": offsets}, machine)
 
@@ -69,62 +60,29 @@ def ask_counts(machine: str | None = None) -> Question:
     """Distinct bales by machine, whatever became of them."""
 
     def build(bales: ibis.Table, _: Mapping[str, ibis.Table]) -> ibis.Table:
-        told = one_row_a_bale(bales)
+        told = _heads(bales)
         return told.group_by("machine").agg(bales=told.counts.sum()).order_by("machine")
 
     return Question(build, COUNT_SCHEMA, {}, machine)
 
 
-def one_row_a_bale(bales: ibis.Table) -> ibis.Table:
-    """One row a bale (or a pass over the wrapper), from the row that counts, gaps filled.
+def _heads(bales: ibis.Table) -> ibis.Table:
+    """One row a bale (or a pass over the wrapper), as the book says it.
 
     Columns: machine, job, source (of the job), status, mass_kg, bale_us, passes (0/1), counts
     (0/1: a bale of the book).
     """
-    import ibis  # noqa: PLC0415
-
-    told = _prepared(bales)
-    bale = ["g_machine", "g_no", "g_epoch", "g_us", "g_place", "g_source", "g_row"]
-    within = [*bale, "passes"]
-    order = [ibis.desc("known_cells"), ibis.asc("source"), ibis.asc("source_row")]
-    told = told.mutate(
-        rank=ibis.row_number().over(ibis.window(group_by=within, order_by=order)),
-        made=(1 - told.passes).max().over(ibis.window(group_by=bale)),
+    one = bales.filter(bales.is_first == 1)
+    return one.select(
+        "machine",
+        "bale_us",
+        "passes",
+        "counts",
+        job=one.book_job,
+        source=one.book_source,
+        status=one.book_status,
+        mass_kg=one.book_mass_kg,
     )
-    filled = {
-        name: told[name].argmin(told.rank, where=told[name].notnull())
-        for name in ("machine", "job", "status", "mass_kg", "bale_us")
-    }
-    filled["source"] = told.source.argmin(told.rank, where=told.job.notnull())
-    one = told.group_by(within).agg(**filled, made=told.made.max(), chamber=told.chamber.max())
-    stands_in = (one.made == 0) & (one.chamber == 1)
-    return one.mutate(counts=((one.passes == 0) | stands_in).cast("int64"))
-
-
-def _prepared(bales: ibis.Table) -> ibis.Table:
-    """Keys without nulls: windows and groups treat a null differently on different engines."""
-    import ibis  # noqa: PLC0415
-
-    bales = bales.select(*_USED)
-    numbered = bales.machine.notnull() & bales.bale_no.notnull()
-    placed = numbered | (bales.machine.notnull() & bales.bale_us.notnull())
-    rows = bales.mutate(
-        unnumbered=(placed & ~numbered).cast("int64"),
-        g_machine=ibis.coalesce(bales.machine, ""),
-        g_no=ibis.ifelse(numbered, bales.bale_no, -1),
-        g_source=ibis.ifelse(placed, "", bales.source),
-        g_row=ibis.ifelse(placed, -1, bales.source_row),
-        at_us=ibis.coalesce(bales.bale_us, _NO_TIME),
-        told=ibis.ifelse(numbered, bales.counter_epoch, ibis.null("int64")),
-        passes=ibis.coalesce(bales.status == REWRAPPED, False).cast("int64"),
-        chamber=ibis.or_(*(bales[name].notnull() for name in CHAMBER_PHASES)).cast("int64"),
-    )
-    moment = ibis.window(group_by=["g_machine", "g_no", "at_us"])
-    together = ["g_machine", "unnumbered", "at_us", "source", "passes"]
-    place = ibis.row_number().over(ibis.window(group_by=together, order_by="source_row"))
-    epoch = ibis.coalesce(rows.told, rows.told.min().over(moment), -1)
-    rows = rows.mutate(g_epoch=epoch, g_place=ibis.ifelse(rows.unnumbered == 1, place, 0))
-    return rows.mutate(g_us=ibis.ifelse(rows.g_epoch >= 0, 0, rows.at_us))
 
 
 def _filtered(one: Any, job: str | None, span_us: tuple[int | None, int | None]) -> Any:

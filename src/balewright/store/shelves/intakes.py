@@ -112,6 +112,13 @@ class IntakeShelf:
             rows = rows.filter(bucket=bucket)
         return tuple(map(_part, rows))
 
+    def load_every_part(self, bucket: int | None = None) -> tuple[Part, ...]:
+        """The files of every dataset, by path; of one bucket or of all. One snapshot."""
+        rows = models.Part.objects.using(self.alias).order_by("path")
+        if bucket is not None:
+            rows = rows.filter(bucket=bucket)
+        return tuple(map(_part, rows))
+
     def load_part_paths(self) -> frozenset[str]:
         """Every path the manifest lists."""
         return frozenset(models.Part.objects.using(self.alias).values_list("path", flat=True))

@@ -108,6 +108,12 @@ class MachineShelf:
                     row.highest_no = max(row.highest_no, span.highest_no)
                     row.save(using=self.alias)
 
+    def _set_spans(self, machine: str, spans: Iterable[CounterSpan]) -> None:
+        """Set a machine's marks; only in the transaction of a correction that strikes a number."""
+        kept = models.CounterSpan.objects.using(self.alias)
+        kept.filter(machine=machine).delete()
+        self._widen_spans({machine: tuple(spans)})
+
     def _customer(self, name: str | None) -> models.Customer | None:
         if name is None:
             return None

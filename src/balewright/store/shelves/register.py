@@ -7,6 +7,9 @@ from types import TracebackType
 
 from django.db import connections
 
+from balewright.store.shelves.column_maps import ColumnMapShelf
+from balewright.store.shelves.corrections import CorrectionShelf
+from balewright.store.shelves.erasures import ErasureShelf
 from balewright.store.shelves.findings import FindingShelf
 from balewright.store.shelves.house_rules import HouseRuleShelf
 from balewright.store.shelves.intakes import IntakeShelf
@@ -28,8 +31,11 @@ class Register(
     IntakeShelf,
     OutlineShelf,
     HouseRuleShelf,
+    ErasureShelf,
+    CorrectionShelf,
     UploadShelf,
     SenderShelf,
+    ColumnMapShelf,
 ):
     """Everything small that is kept. Get one from `store.register.open_register`.
 
