@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any, Final
 
+from balewright.flows.lifetime_of import lifetime_of, swapped_machines
 from balewright.flows.orders import Orders
 from balewright.flows.workplace import Workplace
 from balewright.store.engine import Engine
@@ -110,7 +111,11 @@ def read_book(workplace: Workplace, query: BookQuery | None = None) -> Book:
     elif shown:
         for line in engine.ask(ask_counts(query.machine)).to_pylist():
             counted[line["machine"]] += line["bales"]
-    lifetimes = (_lifetime(workplace, serial, counted, serial in machines) for serial in shown)
+    swapped = swapped_machines(workplace)
+    lifetimes = (
+        _lifetime(lifetime_of(workplace, serial, swapped), serial, counted, serial in machines)
+        for serial in shown
+    )
     return Book(tuple(rows), tuple(sorted(lifetimes, key=lambda one: one.machine)))
 
 
@@ -179,9 +184,8 @@ def _unknown_last(value: object) -> str:
 
 
 def _lifetime(
-    workplace: Workplace, serial: str, counted: Counter[str | None], in_register: bool
+    by_counter: int | None, serial: str, counted: Counter[str | None], in_register: bool
 ) -> Lifetime:
-    by_counter = workplace.register.load_lifetime(serial)
     bales = counted[serial]
     lifetime = None if by_counter is None else max(by_counter, bales)
     return Lifetime(serial, lifetime, bales, in_register)

@@ -13,6 +13,7 @@ from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding
 from balewright.findings.recorded import RecordedFilm, record_film
+from balewright.flows.lifetime_of import lifetime_of
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
@@ -77,7 +78,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         findings=findings,
         due=forecast_work(machine, usage),
         untold=cannot_tell(bales, machine, sheets),
-        lifetime_bales=workplace.register.load_lifetime(serial),
+        lifetime_bales=lifetime_of(workplace, serial),
         counted=bales.rows,
         film=record_film(bales, machine, sheets, SHOWN_BALES),
     )
