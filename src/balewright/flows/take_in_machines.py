@@ -19,6 +19,7 @@ from balewright.records.bales import BaleTable
 from balewright.records.counters import CounterSpan
 from balewright.records.events import Event
 from balewright.records.identity import bale_times
+from balewright.records.text_codes import code_texts
 from balewright.store.journal import Journal
 from balewright.store.noted import MachineSeen, NumberSpan
 
@@ -127,12 +128,10 @@ class Machines:
 def _rows_of(
     machine: NDArray[np.object_], known: NDArray[np.int64]
 ) -> dict[str, NDArray[np.int64]]:
-    codes: dict[str, int] = {}
-    names = machine[known].tolist()
-    of_row = np.array([codes.setdefault(name, len(codes)) for name in names], dtype=np.int64)
+    of_row, names = code_texts(machine[known])
     order = np.argsort(of_row, kind="stable")
-    edges = np.searchsorted(of_row[order], np.arange(len(codes) + 1))
-    return {name: known[order[edges[code] : edges[code + 1]]] for name, code in codes.items()}
+    edges = np.searchsorted(of_row[order], np.arange(len(names) + 1))
+    return {name: known[order[edges[code] : edges[code + 1]]] for code, name in enumerate(names)}
 
 
 def _days(moments: NDArray[np.int64], zone: ZoneInfo) -> set[int]:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from balewright.records.bales import BaleTable
+from balewright.records.text_codes import code_texts
+
+_UNTOLD: Final = np.iinfo(np.int64).min
 
 
 @dataclass(frozen=True)
@@ -22,17 +26,23 @@ class CounterSpan:
 def spans_of(bales: BaleTable) -> dict[str, tuple[CounterSpan, ...]]:
     """What these bales show of each machine's counters; rows without machine or number add none."""
     rows = np.flatnonzero(bales.mask("machine") & bales.mask("bale_no"))
-    told = bales.mask("counter_epoch")
-    machine, epoch, number = (bales.column(n) for n in ("machine", "counter_epoch", "bale_no"))
-    keys = [(machine[row], int(epoch[row]) if told[row] else None) for row in rows.tolist()]
-    seen: dict[tuple[str, int | None], list[int]] = {}
-    for key, value in zip(keys, number[rows].tolist(), strict=True):
-        ends = seen.setdefault(key, [value, value])
-        ends[0], ends[1] = min(ends[0], value), max(ends[1], value)
-    spans: dict[str, list[CounterSpan]] = {}
-    for (name, at), (low, high) in seen.items():
-        spans.setdefault(name, []).append(CounterSpan(at, low, high))
-    return {name: tuple(found) for name, found in spans.items()}
+    if not len(rows):
+        return {}
+    machine, names = code_texts(bales.column("machine")[rows])
+    epoch = np.where(bales.mask("counter_epoch"), bales.column("counter_epoch"), _UNTOLD)[rows]
+    number = bales.column("bale_no")[rows]
+    order = np.lexsort((epoch, machine))
+    changed = (np.diff(machine[order]) != 0) | (np.diff(epoch[order]) != 0)
+    starts = np.concatenate([[0], np.flatnonzero(changed) + 1])
+    lows = np.minimum.reduceat(number[order], starts).tolist()
+    highs = np.maximum.reduceat(number[order], starts).tolist()
+    spans: dict[str, tuple[CounterSpan, ...]] = {}
+    found = sorted(zip(order[starts].tolist(), lows, highs, strict=True))  # as they come
+    for start, low, high in found:
+        name, at = names[machine[start]], int(epoch[start])
+        span = CounterSpan(None if at == _UNTOLD else at, low, high)
+        spans[name] = (*spans.get(name, ()), span)
+    return spans
 
 
 def widen(spans: Iterable[CounterSpan]) -> tuple[CounterSpan, ...]:

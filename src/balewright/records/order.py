@@ -20,6 +20,7 @@ from balewright.records.columns import CHAMBER_PHASES, WRAPPER_PHASES
 from balewright.records.identity import REWRAPPED, bale_times
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
+from balewright.records.text_codes import code_texts
 
 MAX_MACHINES: Final = 10_000
 MAX_RUNS: Final = 32
@@ -117,17 +118,16 @@ def _group_rows(table: BaleTable) -> Iterator[tuple[Counter | None, NDArray[np.i
     known = table.mask("machine")
     if not known.all():
         yield None, np.flatnonzero(~known)
-    codes: dict[Counter, int] = {}
-    epochs = np.where(table.mask("counter_epoch"), table.column("counter_epoch"), 0)
-    keys = zip(table.column("machine").tolist(), epochs.tolist(), strict=True)
-    of_row = np.array([codes.setdefault(key, len(codes)) for key in keys], dtype=np.int64)
-    of_row[~known] = -1
-    order = np.argsort(of_row, kind="stable")
-    edges = np.searchsorted(of_row[order], np.arange(len(codes) + 1))
-    for key, code in codes.items():
-        places = order[edges[code] : edges[code + 1]]
-        if len(places):
-            yield key, places
+    rows = np.flatnonzero(known)
+    if not len(rows):
+        return
+    epochs = np.where(table.mask("counter_epoch"), table.column("counter_epoch"), 0)[rows]
+    machine, names = code_texts(table.column("machine")[rows])
+    order = np.lexsort((epochs, machine))  # stable: a counter's rows stay as they stand
+    changed = (np.diff(machine[order]) != 0) | (np.diff(epochs[order]) != 0)
+    parts = np.split(order, np.flatnonzero(changed) + 1)
+    for part in sorted(parts, key=lambda part: int(part[0])):  # by the first row of each
+        yield (names[machine[part[0]]], int(epochs[part[0]])), rows[part]
 
 
 def _judge_counter(rows: _Rows, seen: Seen) -> tuple[list[_Found], Seen]:
