@@ -16,7 +16,8 @@ pytestmark = pytest.mark.own
 
 def test_every_page_asks_who_you_are_but_help_and_shared_sheets(desk: Desk) -> None:
     """Without a sign-in every page leads to the sign-in, except help, the sign-in itself and what
-    stands below a link; there a token that nobody made opens nothing.
+    stands below a link, where a token that nobody made opens nothing; the door of the devices asks
+    for theirs.
     """
     from balewright.desk.urls import urlpatterns
 
@@ -28,6 +29,8 @@ def test_every_page_asks_who_you_are_but_help_and_shared_sheets(desk: Desk) -> N
         answer = desk.nobody.get(url)
         if pattern.name in open_to_all:
             assert answer.status_code == open_to_all[pattern.name], url
+        elif (pattern.name or "").startswith("door"):
+            assert answer.status_code == 401, url
         elif (pattern.name or "").startswith("shared"):
             assert answer.status_code == 404, url
         else:

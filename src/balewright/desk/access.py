@@ -1,8 +1,8 @@
 """Who may do what: three roles as groups, what each may do, and the demo's own sign-in.
 
 A reader sees, and says how a sheet worked. A technician also takes files in, makes and shares
-sheets and keeps settings. A manager also adds machines and people and looks after what is kept. Every page asks for a person
-(`LoginRequiredMiddleware`), `needs` asks for a deed.
+sheets and keeps settings. A manager also adds machines and people and looks after what is kept.
+Every page asks for a person (`LoginRequiredMiddleware`), `needs` asks for a deed.
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ class Deed(StrEnum):
     ADD_MACHINE = "add machine"
     ADD_PERSON = "add person"
     LOOK_AFTER = "look after"
+    MANAGE_SENDERS = "manage senders"
 
 
 class Role(StrEnum):
@@ -58,6 +59,8 @@ DEMO_PERSON: Final = "demo"
 FIRST_PERSON: Final = "manager"
 SHARED: Final = "/s/"
 """Where shared sheets lie: pages without a person, a session or a cookie."""
+DOOR: Final = "/in/"
+"""Where devices hand their records over: by a token, likewise without person, session or cookie."""
 _PASSED_ON: Final = ("HTTP_FORWARDED", "HTTP_X_FORWARDED_FOR", "HTTP_X_REAL_IP", "HTTP_VIA")
 
 Page = Callable[..., HttpResponse]
@@ -155,7 +158,7 @@ def sign_in_on_open_desk(get_response: Page) -> Page:
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
-        asks_itself = request.path == reverse("sign_in") or request.path.startswith(SHARED)
+        asks_itself = request.path == reverse("sign_in") or request.path.startswith((SHARED, DOOR))
         if not asks_itself and not request.user.is_authenticated and is_open_to(request):
             person, made = get_user_model().objects.get_or_create(username=DEMO_PERSON)
             if made:

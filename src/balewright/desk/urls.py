@@ -22,6 +22,8 @@ from balewright.desk.machines import page as machines
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
 from balewright.desk.record import page as record
+from balewright.desk.senders import door
+from balewright.desk.senders import page as senders
 from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -74,6 +76,10 @@ urlpatterns: Final[list[URLPattern]] = [
     path("intake/<str:ticket>/progress", intake.show_progress, name="intake.progress"),
     path("intake/<str:ticket>/state", intake.tell_state, name="intake.state"),
     path("intake/<str:ticket>/stop", intake.stop, name="intake.stop"),
+    path("in/<str:sender>", door.hand_over, name="door"),
+    path("in/<str:sender>/<int:delivery>", door.tell_delivery, name="door.delivery"),
+    path("senders", senders.show_senders, name="senders"),
+    path("senders/<str:key>/withdraw", senders.withdraw, name="senders.withdraw"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
     path("people", people.show_people, name="people"),

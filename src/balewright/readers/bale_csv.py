@@ -5,14 +5,14 @@ The form is described in docs/bale-table.md.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TextIO
 
 import numpy as np
 
 from balewright.readers.csv_form import BALE_FORM, Layout, read_layout
-from balewright.readers.csv_rows import read_rows
+from balewright.readers.csv_rows import Rows, read_rows
 from balewright.readers.csv_text import head_lines, row_lines, write_cells
 from balewright.readers.reading import Reading
 from balewright.records.bales import BaleTable, masked_table
@@ -43,8 +43,13 @@ def read_laid_out_bales(
 
 
 def _read_batches(path: Path, layout: Layout, reading: Reading) -> Iterator[Batch]:
+    return laid_out_batches(path, read_rows(path, layout, reading.tell), reading)
+
+
+def laid_out_batches(path: Path, blocks: Iterable[Rows], reading: Reading) -> Iterator[Batch]:
+    """Rows of the bale table as batches, judged in file order. blocks: of the file at `path`."""
     state = OrderState()
-    for rows in read_rows(path, layout, reading.tell):
+    for rows in blocks:
         bales = masked_table(len(rows.lines), rows.values, rows.known)
         if reading.machine is not None:
             bales = _with_machine(bales, reading.machine)

@@ -42,18 +42,24 @@ def read_rows(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[
     end, possibly after some blocks.
     """
     decimal = "." if layout.separator == "," else None
+    quick = decimal is not None
     for block in read_blocks(path, tell=tell):
         skipped = max(0, layout.head_lines - block.first_line + 1)
         lines = block.lines[skipped:]
         if not lines:
             continue
         first_line = block.first_line + skipped
-        split = split_block(Block(first_line, lines, block.ended), layout)
+        here = Block(first_line, lines, block.ended)
+        split = split_block(here, layout, quick)
         decimal = decimal or _find_decimal(layout.columns, split.columns)
-        rows = _convert(path.name, layout, split, decimal or ".")
+        rows = convert_rows(path.name, layout, split, decimal or ".")
+        if split.typed and rows.refusals:  # a refusal tells the cell as it was written
+            split = split_block(here, layout)
+            rows = convert_rows(path.name, layout, split, decimal or ".")
+        quick = quick and split.typed  # a file that is bad throughout is not read twice
         if len(rows.lines) + len(rows.refusals) != len(lines):
             raise RuntimeError(f"{path.name}: lines lost after line {first_line}")
-        yield rows if block.ended else _mark_cut(path.name, first_line + len(lines) - 1, rows)
+        yield rows if block.ended else mark_cut(path.name, first_line + len(lines) - 1, rows)
 
 
 def _find_decimal(columns: Sequence[Column], cells: Sequence[pa.StringArray]) -> str | None:
@@ -67,7 +73,11 @@ def _find_decimal(columns: Sequence[Column], cells: Sequence[pa.StringArray]) ->
     return None if first is None else first[1]
 
 
-def _convert(name: str, layout: Layout, split: Split, decimal: str) -> Rows:
+def convert_rows(name: str, layout: Layout, split: Split, decimal: str) -> Rows:
+    """The cells of a block as values; a row with one that is none is refused.
+
+    name: of the file; decimal: the sign of its numbers, `.` or `,`.
+    """
     values: dict[str, Values] = {}
     known: dict[str, Mask] = {}
     failed: dict[int, list[int]] = {}
@@ -110,7 +120,7 @@ def _refuse_row(
     return Refusal(name, place, show_text(cell), f"needs {need}. {cure}{more}")
 
 
-def _mark_cut(name: str, line: int, rows: Rows) -> Rows:
+def mark_cut(name: str, line: int, rows: Rows) -> Rows:
     """A last line without its line feed is kept where it can be read, with a mark."""
     if not len(rows.lines) or rows.lines[-1] != line:
         return rows

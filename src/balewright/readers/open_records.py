@@ -10,6 +10,7 @@ from typing import Final
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.bale_csv import read_laid_out_bales
+from balewright.readers.bale_lines import BALE_LINES, looks_like_bale_lines, read_bale_lines
 from balewright.readers.csv_form import BALE_FORM, read_layout
 from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
@@ -56,6 +57,8 @@ def open_records(path: Path, reading: Reading | None = None) -> Records:
     head = read_head(path)
     if head.startswith((_ZIP_MAGIC, _EMPTY_ZIP_MAGIC)) or _looks_like_xml(head):
         return _open_task_data(path, reading)
+    if looks_like_bale_lines(head):
+        return Records(BALE_LINES, read_bale_lines(path, reading))
     layout = read_layout(path)
     if layout.form == BALE_FORM:
         return Records(BALE_CSV, read_laid_out_bales(path, layout, reading))

@@ -32,6 +32,11 @@ class SenderShelf:
         row = models.Sender.objects.using(self.alias).filter(token_sha256=token_sha256).first()
         return None if row is None else _sender_entry(row)
 
+    def load_sender(self, key: str) -> SenderEntry | None:
+        """The sender of that key, None when there is none."""
+        row = models.Sender.objects.using(self.alias).filter(key=key).first()
+        return None if row is None else _sender_entry(row)
+
     def load_senders(self) -> tuple[SenderEntry, ...]:
         """Every sender, by machine, the newest first."""
         rows = models.Sender.objects.using(self.alias).order_by("machine", "-made_at", "-id")
@@ -75,6 +80,11 @@ class SenderShelf:
         """The last so many deliveries of a sender, the newest first."""
         rows = self._deliveries().filter(sender__key=sender).order_by("-at", "-id")
         return tuple(map(_delivery_entry, rows[:last]))
+
+    def load_waiting(self) -> tuple[DeliveryEntry, ...]:
+        """Deliveries that wait to be taken in, the oldest first."""
+        rows = self._deliveries().filter(state=DeliveryState.WAITING.value).order_by("at", "id")
+        return tuple(map(_delivery_entry, rows))
 
     def count_waiting(self, sender: str | None = None) -> int:
         """Deliveries that wait to be taken in, of one sender or of all."""
