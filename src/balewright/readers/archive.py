@@ -105,7 +105,9 @@ class Archive:
 
     def _read_plain(self, name: str, most: int) -> bytes:
         with (self.root / name).open("rb") as stream:
-            return stream.read(most + 1)
+            # Room for what is asked for is set aside at once: no more than the file has.
+            size = os.fstat(stream.fileno()).st_size
+            return stream.read(min(size, most) + 1)
 
     def _read_zipped(self, name: str, most: int) -> bytes:
         packed, members = self._packed

@@ -88,7 +88,8 @@ def test_every_log_agrees_value_by_value_with_a_plain_walk(sets: Path, season: T
 @pytest.mark.derived
 def test_every_damaged_and_doubtful_record_of_the_season_is_named(season: TaskData) -> None:
     """Two damaged records by byte; the log that starts at another task's value; 810 and 350 kg
-    that no counted bale carries; steps too close; new starts of counters."""
+    that no counted bale carries; steps too close; new starts of counters; the first machine's
+    moisture at 60.1 %, the end of its scale, most of the time."""
     refused = [
         (each.task.name, fault.file, fault.place) for each in season.tasks for fault in each.refused
     ]
@@ -99,7 +100,8 @@ def test_every_damaged_and_doubtful_record_of_the_season_is_named(season: TaskDa
     named = {
         (doubt.file[:7], str(doubt.kind)) for each in season.tasks for doubt in each.doubtful
     } - {(f"TLG{n:04d}", "unit contradicted") for n in range(15)}
-    assert named == {
+    at_end_of_scale = {(f"TLG{n:04d}", "value unbelievable") for n in (1, 3, 4, 5, 6, 7)}
+    assert named == at_end_of_scale | {
         ("TLG0002", "counter stepped back"),
         ("TLG0004", "counted twice"),
         ("TLG0004", "bale without mass"),

@@ -43,6 +43,8 @@ _OVER_FILLING: Final[dict[str, tuple[Id, Callable[[Numbers], Numbers]]]] = {
 }
 _NEED_WORK: Final = frozenset({"speed_m_s", "pto_rpm", "pto_torque_nm"})
 """Means over standing and driving about say nothing of the filling: unknown without a state."""
+_RECORDS_TO_JUDGE: Final = 100
+_MOST_OF_THEM: Final = 0.5
 _BINDINGS: Final = {1: "net", 2: "twine", 3: "film"}
 """Binding method by the dictionary; mixed bindings (4, 5) have no word in the table: unknown."""
 _BOUND_BY: Final = (
@@ -82,6 +84,7 @@ def bale_values(part: MachineLog, rows: NDArray[np.int64], note: Note) -> dict[s
         gained_l = bales.gained(Id.TOTAL_PRESERVATIVE) * 1000.0
         found["additive_l"] = _first_known(found.get("additive_l"), gained_l)
     _add_moisture(bales, found)
+    _note_end_of_scale(bales, note)
     _add_size(bales, found)
     _add_binding(bales, found)
     believed = {name: _believed(name, values, rows, note) for name, values in found.items()}
@@ -131,7 +134,7 @@ class _Bales:
 
     def mean(self, number: int) -> Numbers:
         """The mean over the records since the count before, in work where that is known."""
-        values, used = self._since(number)
+        values, used = self.since(number)
         starts = np.append(0, self.steps[:-1] + 1)
         sums = np.add.reduceat(np.where(used, values, 0.0), starts)
         counts = np.add.reduceat(used.astype(np.int64), starts)
@@ -140,7 +143,7 @@ class _Bales:
 
     def most(self, number: int) -> Numbers:
         """The largest since the count before, in work where that is known."""
-        values, used = self._since(number)
+        values, used = self.since(number)
         starts = np.append(0, self.steps[:-1] + 1)
         tops = np.maximum.reduceat(np.where(used, values, -np.inf), starts)
         return np.where(np.isfinite(tops), tops, np.nan)[self.of_step]
@@ -161,7 +164,7 @@ class _Bales:
         before = self.part.carried(number, np.append(0, ends[:-1]))
         return np.asarray((after > before)[self.of_step], dtype=np.bool_)
 
-    def _since(self, number: int) -> tuple[Numbers, NDArray[np.bool_]]:
+    def since(self, number: int) -> tuple[Numbers, NDArray[np.bool_]]:
         """The value in force at each record up to the last count, and which count."""
         every = np.arange(int(self.steps[-1]) + 1)
         values = self._si(number, self.part.carried(number, every))
@@ -191,6 +194,27 @@ def _add_moisture(bales: _Bales, found: dict[str, Any]) -> None:
         top = found.get("moisture_max_frac")
         if top is not None:
             found["moisture_max_frac"] = np.where(top >= found["moisture_frac"], top, np.nan)
+
+
+def _note_end_of_scale(bales: _Bales, note: Note) -> None:
+    """A moisture that stands at its highest value most of the time is the end of a scale."""
+    if Id.MOISTURE not in bales.part.columns:
+        return
+    values, used = bales.since(Id.MOISTURE)
+    known = values[used]
+    if len(known) < _RECORDS_TO_JUDGE or known.min() == known.max():
+        return
+    share = float(np.mean(known == known.max()))
+    if share > _MOST_OF_THEM:
+        said = (
+            (
+                f"moisture stands at its highest value, {known.max():.1%}, in {share:.0%} of the "
+                "records: the end of the sensor's scale; kept as it is"
+            )
+            .replace("%,", " %,")
+            .replace("% of", " % of")
+        )
+        note.unbelievable(int(np.argmax(used & (values == known.max()))), said)
 
 
 def _add_size(bales: _Bales, found: dict[str, Any]) -> None:

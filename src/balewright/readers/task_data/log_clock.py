@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -10,7 +11,7 @@ import numpy as np
 from balewright.readers.task_data.layout import DAY_US
 from balewright.readers.task_data.log_doubts import clock_text
 from balewright.readers.task_data.logged import UNKNOWN_US, TimeLog
-from balewright.readers.task_data.values import Task
+from balewright.readers.task_data.values import Period, Task
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
 
@@ -58,11 +59,14 @@ def receiver_lag(log: TimeLog) -> int | None:
     return int(np.median(lags_us))
 
 
-def on_right_clock(log: TimeLog, task: Task, shift_us: int | None) -> tuple[TimeLog, list[Doubt]]:
+def on_right_clock(
+    log: TimeLog, periods: Sequence[Period], shift_us: int | None
+) -> tuple[TimeLog, list[Doubt]]:
     """The log with its times in UTC where that is known, and what was odd.
 
-    shift_us: from `clock_shift`. Whole quarter hours are a zone and are taken off; minutes that
-    are no zone are only said: nobody knows which of the two clocks the bales were booked by.
+    log: with at least one record; periods: of its task; shift_us: from `clock_shift`. Whole quarter
+    hours are a zone and are taken off; minutes that are no zone are only said: nobody knows by
+    which of the two clocks the bales were booked.
     """
     doubts: list[Doubt] = []
     first_us = int(log.at_us[0])
@@ -70,7 +74,7 @@ def on_right_clock(log: TimeLog, task: Task, shift_us: int | None) -> tuple[Time
     def note(kind: Mark, text: str) -> None:
         doubts.append(Doubt(log.file, "byte 0", kind, f"begins {clock_text(first_us)}{text}"))
 
-    if shift_us is None and any(period.begin_us is not None for period in task.periods):
+    if shift_us is None and any(period.begin_us is not None for period in periods):
         note(Mark.CLOCK_JUMPED, ", outside every period of its task; kept")
     if shift_us:
         note(
@@ -83,7 +87,8 @@ def on_right_clock(log: TimeLog, task: Task, shift_us: int | None) -> tuple[Time
     if lag_us is None or abs(lag_us) <= _RIGHT_US:
         return log, doubts
     quarters, near = _quarters(lag_us)
-    if near and quarters and not shift_us:
+    in_utc = shift_us is not None and any(period.zoned for period in periods)
+    if near and quarters and not in_utc:
         note(
             Mark.CLOCK_OFF,
             f" by its own clock, {quarters / 4:g} h ahead of its receiver's UTC: taken as local "

@@ -179,7 +179,7 @@ def _take_one(
             shifts = {place: clock_shift(log, tasks[place]) for place in dict.fromkeys(places)}
             owner = next((place for place in places if shifts[place] is not None), owner)
             begins_us = int(log.at_us[0])
-            log, doubts = on_right_clock(log, tasks[owner], shifts[owner])
+            log, doubts = on_right_clock(log, tasks[owner].periods, shifts[owner])
             ledger.doubts.extend(doubts)
             taken_us = begins_us - int(log.at_us[0])
         otherwise = only_machine(tasks[owner], devices)

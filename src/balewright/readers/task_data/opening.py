@@ -10,6 +10,7 @@ from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.devices import Device
 from balewright.readers.task_data.elements import Gathered
 from balewright.readers.task_data.log_bales import LogBales
+from balewright.readers.task_data.log_clock import on_right_clock
 from balewright.readers.task_data.log_files import LogShelf, assign_logs, only_machine
 from balewright.readers.task_data.logged import KeptLog
 from balewright.readers.task_data.members import Members, nobody
@@ -93,7 +94,14 @@ def _loose_logs(
         ledger.doubts.extend(faults.doubts)
         if log is None:
             continue
-        kept, counted, refused = shelf.count(log, devices, only_machine(None, devices))
+        taken_us = 0
+        if log.rows:
+            begins_us = int(log.at_us[0])
+            log, doubts = on_right_clock(log, (), None)
+            ledger.doubts.extend(doubts)
+            taken_us = begins_us - int(log.at_us[0])
+        machine = only_machine(None, devices)
+        kept, counted, refused = shelf.count(log, devices, machine, taken_us)
         ledger.refusals.extend(refused)
         ledger.doubts.extend(doubt for each in counted for doubt in each.doubts)
         text = f"{log.rows} records, but no task names this log: its bales belong to no job"
