@@ -20,7 +20,7 @@ PRICED = (
     "&interest=4&shelter=1&feed_price=180"
 )
 PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", PRICED, "/machines/add", "/sheet",
-         "/sheet/{sheet}/files", "/intake", "/book", "/people", "/health", "/help",
+         "/sheet/{sheet}/files", "/intake", "/book", "/people", "/health", "/personal", "/help",
          "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];

@@ -21,6 +21,7 @@ from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
+from balewright.desk.personal import page as personal
 from balewright.desk.record import page as record
 from balewright.desk.senders import door
 from balewright.desk.senders import page as senders
@@ -82,6 +83,11 @@ urlpatterns: Final[list[URLPattern]] = [
     path("senders/<str:key>/withdraw", senders.withdraw, name="senders.withdraw"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
+    path("personal", personal.show_personal, name="personal"),
+    path("personal/rule", personal.set_rule, name="personal.rule"),
+    path("personal/let-go", personal.let_go, name="personal.let_go"),
+    path("personal/held", personal.ask_held, name="personal.held"),
+    path("personal/erase", personal.erase, name="personal.erase"),
     path("people", people.show_people, name="people"),
     path("<path:way>/", failing.without_slash, name="without_slash"),
 ]

@@ -8,6 +8,7 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
+from balewright.records.column_map import ColumnMap
 from balewright.records.intake import Doubt, Refusal
 from balewright.store.noted import NO_NOTES, IntakeNotes
 
@@ -227,3 +228,40 @@ class HouseRuleEntry:
     body: Mapping[str, Any]
     set_at: datetime
     set_by: str | None = None
+
+
+@dataclass(frozen=True)
+class ColumnMapEntry:
+    """A saved column map: one version of it.
+
+    headings_sha256: the same for all maps of the same headings; made_by: None for the command
+    line; withdrawn_at: None while it may be used.
+    """
+
+    map: ColumnMap
+    headings_sha256: str
+    made_at: datetime
+    made_by: str | None = None
+    withdrawn_at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class ErasureEntry:
+    """That something personal was erased. subject_sha256: hash of what it was about, so that the
+    same request can be known again; counts: by place."""
+
+    kind: str
+    subject_sha256: str
+    at: datetime
+    by: str | None
+    counts: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class AccessEntry:
+    """That somebody looked at personal data or took it out. who: None for the command line."""
+
+    at: datetime
+    who: str | None
+    deed: str
+    subject: str

@@ -29,6 +29,11 @@ class Leaves(StrEnum):
     FILE = "file"
     BY_HAND = "by hand"
 
+    @property
+    def key(self) -> str:
+        """As a part of a message's key."""
+        return self.value.replace(" ", "_")
+
 
 @dataclass(frozen=True)
 class Holding:
@@ -62,14 +67,24 @@ HOLDINGS: Final = (
     *_all(Personal.ACCOUNT, Leaves.BY_HAND, "people who sign in"),
     *_all(
         *(Personal.WRITTEN, Leaves.BY_HAND),
-        *("events.note", "events.item", "machine.name", "sheet.body", "link.note"),
+        *("machine.name", "sheet.body", "link.note"),
         *("feedback.text", "feedback.changes", "snapshot.note", "snapshot.origin"),
         *("snapshot.settings", "columnmap.name", "columnmap.body", "sender.label"),
         *("correction.why", "access.subject"),
     ),
-    *_all(Personal.ANY, Leaves.ERASED, "correction.value", "intake.details", "intake.name"),
+    *_all(
+        Personal.ANY,
+        Leaves.ERASED,
+        "correction.value",
+        "intake.details",
+        "intake.name",
+        "delivery.name",
+        "upload.name",
+        "events.note",
+        "events.item",
+    ),
     *_all(Personal.ANY, Leaves.RULE, "originals"),
-    *_all(Personal.ANY, Leaves.FILE, "uploads", "backups", "delivery.name", "upload.name"),
+    *_all(Personal.ANY, Leaves.FILE, "uploads", "backups"),
 )
 """Where personal data may lie."""
 
