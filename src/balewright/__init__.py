@@ -88,6 +88,8 @@ _ROOMS = {
     "records.intake": ("Batch", "Doubt", "Refusal"),
     "readers.profile": ("read_profile", "shipped_profiles"),
     "readers.open_records": ("Records", "open_records"),
+    "readers.reading": ("Reading",),
+    "readers.can.trace": ("Trace", "open_trace"),
     "readers.bale_csv": ("write_bale_csv",),
     "findings.finding": ("Finding", "FindingKind", "Weight"),
     "findings.against_plan": ("cannot_tell", "find_against_plan"),

@@ -23,13 +23,23 @@ _CLEAR: Final = "\r\x1b[K"
 def fill_parser(parser: argparse.ArgumentParser) -> None:
     """Options of `take-in`."""
     parser.add_argument(
-        "paths", nargs="+", type=Path, metavar="PATH", help="a bale or event CSV, or task data"
+        "paths",
+        nargs="+",
+        type=Path,
+        metavar="PATH",
+        help="a bale or event CSV, task data or a trace",
     )
     parser.add_argument(
         "--machine", metavar="SERIAL", help="whose the file is, where its rows do not say"
     )
     parser.add_argument(
         "--map", metavar="KEY", help="the column map to read it by, where not its headings' own"
+    )
+    parser.add_argument(
+        "--begins", metavar="TIME", help="when a recording began, where it does not say"
+    )
+    parser.add_argument(
+        "--signals", type=Path, metavar="FILE", help="TOML of the machine's signals, for a trace"
     )
     parser.add_argument("--json", action="store_true", help="one JSON object with a version in it")
     parser.add_argument(
@@ -39,6 +49,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 
 
 def _answer(options: argparse.Namespace) -> int:
+    from balewright.flows.read_trace import told_of_recording
     from balewright.flows.reading_of import reading_of
     from balewright.flows.take_in_file import take_in_file
     from balewright.flows.take_in_report import report_to_json
@@ -51,6 +62,7 @@ def _answer(options: argparse.Namespace) -> int:
         if progress is not None:
             progress.begin(number, path)
         reading = reading_of(workplace, options.machine, options.map)
+        reading = told_of_recording(reading, options.begins, options.signals)
         reports.append(take_in_file(workplace, path, reading=reading))
         if progress is not None:
             progress.clear()

@@ -76,6 +76,24 @@ MESSAGES: Final = {
         "Say which machine the file is of when you take it in. Taken in from two files such rows "
         "count twice."
     ),
+    "intake.mark.start_unknown": "The recording does not say when it began.",
+    "intake.mark.start_unknown.do": (
+        "Take it in again from the command line with --begins and the time; a satellite's time in "
+        "the recording, where there is one, is named."
+    ),
+    "intake.mark.recording_gap": "For a while nothing at all was recorded.",
+    "intake.mark.recording_gap.do": (
+        "Nothing, where the machine stood switched off; else look at the recorder's plug and "
+        "memory."
+    ),
+    "intake.mark.message_incomplete": (
+        "A long message lost a part on its way; it was left out whole."
+    ),
+    "intake.mark.message_incomplete.do": (
+        "Nothing, while it stays rare; often it is a loose plug or a bus without its end resistor."
+    ),
+    "intake.mark.sender_doubted": "More than one control sends the same value, or one changed.",
+    "intake.mark.sender_doubted.do": "See whether the one taken is the machine this file is of.",
     "intake.mark.job_word_shared": "A job's word is used by another customer's order too.",
     "intake.mark.job_word_shared.do": (
         "These bales stand under no customer until somebody says whose they are."

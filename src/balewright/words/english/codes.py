@@ -1,0 +1,43 @@
+"""Diagnostic codes: how a part fails, by the failure mode identifiers of ISO 11783-12 and SAE
+J1939-73, in our own words."""
+
+from typing import Final
+
+MESSAGES: Final = {
+    "code.fmi.0": "far too high",
+    "code.fmi.1": "far too low",
+    "code.fmi.2": "jumps about, or cannot be right",
+    "code.fmi.3": "voltage too high, or shorted to supply",
+    "code.fmi.4": "voltage too low, or shorted to ground",
+    "code.fmi.5": "current too low, or the circuit is open",
+    "code.fmi.6": "current too high, or shorted to ground",
+    "code.fmi.7": "the mechanics do not follow, or are out of adjustment",
+    "code.fmi.8": "wrong frequency or pulse",
+    "code.fmi.9": "comes at the wrong rate, or not at all",
+    "code.fmi.10": "changes faster than it can",
+    "code.fmi.11": "failed, cause not known",
+    "code.fmi.12": "the part or control itself is bad",
+    "code.fmi.13": "out of calibration",
+    "code.fmi.14": "special: see the machine's own manual",
+    "code.fmi.15": "a little too high",
+    "code.fmi.16": "clearly too high",
+    "code.fmi.17": "a little too low",
+    "code.fmi.18": "clearly too low",
+    "code.fmi.19": "arrived with an error over the network",
+    "code.fmi.20": "drifted high",
+    "code.fmi.21": "drifted low",
+    "code.fmi.22": "kind 22, reserved by the standard",
+    "code.fmi.23": "kind 23, reserved by the standard",
+    "code.fmi.24": "kind 24, reserved by the standard",
+    "code.fmi.25": "kind 25, reserved by the standard",
+    "code.fmi.26": "kind 26, reserved by the standard",
+    "code.fmi.27": "kind 27, reserved by the standard",
+    "code.fmi.28": "kind 28, reserved by the standard",
+    "code.fmi.29": "kind 29, reserved by the standard",
+    "code.fmi.30": "kind 30, reserved by the standard",
+    "code.fmi.31": "the condition is there",
+    "trace.none": "no codes",
+    "trace.book": "signals by {book}",
+    "trace.no_book": "no signal book: standard messages only",
+    "trace.undated": "The trace does not say when it began: times count from its start.",
+}
