@@ -146,7 +146,7 @@ def _fates(read: Mapping[str, Samples], spans: list[Windows], cells: Cells, cycl
     ring = read.get("wrapper_on", read.get("wrap_turns", nothing()))
     for row, span in enumerate(spans):
         alone = not cycles.came[row] and not cycles.counted[row] and span.opened_us is not None
-        burst = alone and _heard(there, span.arrival) and row + 1 < cycles.rows
+        burst = alone and _heard(there, span.arrival) and span.followed
         off = cycles.came[row] and not cycles.wrapped[row] and _heard(ring, span.on_wrapper)
         status.append("re-wrapped" if cycles.again[row] else "burst" if burst else None)
         modes.append("wrapper off" if off else None)

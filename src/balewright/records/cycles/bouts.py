@@ -23,20 +23,22 @@ _FALLS_TO: Final = 0.5
 
 @dataclass(frozen=True)
 class Bout:
-    """A stretch in which a level rose. gain: by how much, in the signal's unit; steps: rises in
-    it; fresh: whether it had returned to 0 just before, dark: in so long a silence that its
+    """A stretch in which a level rose. value: by how much, in the signal's unit; steps: rises in
+    it; before_us, last_before_us: of the sample before its first and its last rise; fresh: whether
+    it had returned to 0 just before; dark: that silence, from and to, if it was so long that the
     control may have been off; times on the working clock."""
 
     signal: str
     before_us: int
     first_us: int
     last_us: int
+    last_before_us: int
     first_seq: int
     last_seq: int
-    gain: float
+    value: float
     steps: int
     fresh: bool
-    dark: bool
+    dark: tuple[int, int] | None
 
     @property
     def step_us(self) -> int:
@@ -45,29 +47,32 @@ class Bout:
 
     def start(self, lag_us: int) -> Moment:
         """When the rising began: not before one step before the first rise."""
-        earliest_us = max(self.before_us, self.first_us - max(self.step_us, 0)) - lag_us
-        if self.steps == 1:
-            earliest_us = self.before_us - lag_us
+        earliest_us = max(self.before_us, self.first_us - self.step_us) - lag_us
         at_us = self.first_us - self.step_us // 2
+        if self.steps == 1:  # all of it happened between two samples
+            earliest_us = self.before_us - lag_us
+            at_us = (self.before_us + self.first_us) // 2
         return Moment(at_us, earliest_us, self.first_us, self.first_seq, self.signal, "starts")
 
     def end(self, lag_us: int) -> Moment:
         """When it ended: not later than one step after the last rise."""
         latest_us = self.last_us + self.step_us + lag_us
         at_us = self.last_us + self.step_us // 2
-        earliest_us = self.before_us if self.steps == 1 else self.last_us - lag_us // 4
+        earliest_us = min(self.last_before_us, self.last_us - lag_us // 4)
+        if self.steps == 1:
+            earliest_us, at_us = self.before_us, (self.before_us + self.first_us) // 2
         return Moment(at_us, earliest_us, latest_us, self.last_seq, self.signal, "stops")
 
 
 @dataclass(frozen=True)
 class RiseTrack:
     """What is remembered of a rising level: the open bout, whether it has returned to 0 since the
-    last one (dark: in a silence), and the last sample known."""
+    last one (dark: in which silence, if in one), and the last sample known."""
 
     bout: Bout | None = None
     fresh: bool = False
-    dark: bool = False
-    last_value: float | None = None
+    dark: tuple[int, int] | None = None
+    value: float | None = None
     last_us: int = 0
 
     @property
@@ -85,12 +90,12 @@ def _rises(
     if not len(values):
         return None
     moved = np.flatnonzero(values[1:] != values[:-1]) + 1
-    if track.last_value is not None and values[0] != track.last_value:
+    if track.value is not None and values[0] != track.value:
         moved = np.concatenate([[0], moved])
     before = values[moved - 1]
     if len(moved) and moved[0] == 0:
         before = before.copy()
-        before[0] = track.last_value
+        before[0] = track.value
     now = values[moved]
     back = now < before * _FALLS_TO - LEAST_STEP
     gain = np.where(back, now, now - before)
@@ -126,17 +131,19 @@ def follow_rises(
             done.append(bout)
             bout = None
         if back[first]:
-            fresh, dark = True, bool(at_us[first] - before_us[first] > DARK_US)
+            silence = int(before_us[first]), int(at_us[first])
+            fresh, dark = True, silence if silence[1] - silence[0] > DARK_US else None
         start = first + 1 if gain[first] <= LEAST_STEP else first
         if start == behind:
             continue
         new = Bout(
             name, int(before_us[start]), int(at_us[start]), int(at_us[behind - 1]),
+            int(before_us[behind - 1]),
             int(seq[start]), int(seq[behind - 1]), float(gain[start:behind].sum()),
             behind - start, fresh, dark,
         )  # fmt: skip
         bout = new if bout is None else _join(bout, new)
-        fresh = dark = False
+        fresh, dark = False, None
     last = int(np.flatnonzero(signal.known)[-1])
     last_us = int(clock.work_us(signal.at_us[last : last + 1], signal.at[last : last + 1])[0])
     if bout is not None and last_us - bout.last_us > rules.pause_us:
@@ -149,7 +156,8 @@ def _join(first: Bout, then: Bout) -> Bout:
     return replace(
         first,
         last_us=then.last_us,
+        last_before_us=then.last_before_us,
         last_seq=then.last_seq,
-        gain=first.gain + then.gain,
+        value=first.value + then.value,
         steps=first.steps + then.steps,
     )

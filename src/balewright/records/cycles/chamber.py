@@ -2,31 +2,47 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections import deque
+from dataclasses import dataclass, field, replace
+from typing import Final
 
+from balewright.records.cycles.bouts import DARK_US
 from balewright.records.cycles.changes import Moment
 from balewright.records.cycles.rules import CycleRules
+
+_STILL_OPEN_US: Final = 9_000_000
+"""A gate may stand open so long; a sensor that shakes later shakes while the bale fills."""
 
 
 @dataclass(frozen=True)
 class Stretch:
     """Something that went on for a while: binding, wrapping, tipping.
 
-    start: None where the recording began amid it; gain: turns or metres made, 0 for a switch;
-    fresh: its counter had returned to 0 just before; dark: in a silence, as when a control is off.
+    start: None where the recording began amid it; fresh: its counter had returned to 0 just
+    before; dark: the silence in which it had, from and to, as when a control is off.
     """
 
     start: Moment | None
     end: Moment
     signal: str
-    gain: float = 0.0
     fresh: bool = False
-    dark: bool = False
+    dark: tuple[int, int] | None = None
 
     @property
     def begin_us(self) -> int:
         """Its best start, by the working clock; its earliest possible end where unknown."""
         return self.end.earliest_us if self.start is None else self.start.at_us
+
+    @property
+    def from_us(self) -> int:
+        """Its best start, or its earliest where a silence hides it."""
+        if self.start is None or self.start.latest_us - self.start.earliest_us <= DARK_US:
+            return self.begin_us
+        return self.start.earliest_us
+
+    def goes_on_from(self, ended_us: int) -> bool:
+        """Whether what ended then was cut off by the silence before this one."""
+        return self.dark is not None and self.dark[0] - ended_us <= DARK_US
 
     @property
     def lasts_us(self) -> int:
@@ -46,8 +62,8 @@ class ChamberBale:
 
     @property
     def has_evidence(self) -> bool:
-        """Whether a bale was there at all: it was full, or binding ran."""
-        return bool(self.full or self.bound)
+        """Whether a bale was there at all: it was full, binding ran, or it was counted."""
+        return bool(self.full or self.bound or self.opened)
 
     @property
     def opened_us(self) -> int | None:
@@ -72,18 +88,54 @@ class Chamber:
         self.bale = ChamberBale()
         self.done: list[ChamberBale] = []
         self.last: ChamberBale | None = None
-        self.bindings = 0
+        self.shaken: dict[str, tuple[Moment, int]] = {}
+        self.ready: deque[int] = deque(maxlen=64)
+        self.left: deque[int] = deque(maxlen=64)
+        self.arrived = 0
+        self.gone = 0
+        self.idle: dict[str, Moment] = {}
 
     def close(self, moment: Moment) -> None:
         """The chamber closed: a bale that has left is over, the next one begins."""
-        bale = self.bale
-        if bale.opened or bale.has_evidence:
+        if self._shook(moment):
+            return
+        if self.bale.has_evidence and not self._hidden(moment):
             self._finish()
         held = self.bale.closed
         near = [each for each in held.values() if moment.at_us - each.at_us < self.rules.retry_us]
         if moment.signal in held or len(near) < len(held):
             held.clear()  # closed anew before anything was in it
         held[moment.signal] = moment
+
+    def _hidden(self, moment: Moment) -> bool:
+        """Whether the closing may have come before all that was seen of the bale in the chamber:
+        a silence hides when."""
+        bale = self.bale
+        if bale.closed or bale.opened:
+            return False
+        latest = [each.latest_us for each in bale.full.values()]
+        latest += [each.end.latest_us if each.start is None else each.start.latest_us
+                   for each in bale.bound]  # fmt: skip
+        return min(latest) >= moment.earliest_us
+
+    def _shook(self, moment: Moment) -> bool:
+        """Whether the gate was open for less than any gate takes: its sensor shook."""
+        name, shook_us = moment.signal, self.rules.shake_us
+        opened = self.bale.opened.get(name)
+        if opened is not None and moment.at_us - opened.at_us < shook_us:
+            self.shaken[name] = (self.bale.opened.pop(name), moment.at_us)
+            if not self.bale.opened:
+                self.left.pop()
+                self.gone -= 1
+            return True
+        idle = self.idle.get(name)
+        held = self.bale.closed.get(name)
+        if idle is None or held is None or moment.at_us - idle.at_us >= shook_us:
+            return False
+        if moment.at_us - held.at_us < _STILL_OPEN_US:
+            # it shook while the gate stood open, or closed: it was closed after either
+            self.bale.closed[name] = replace(moment, earliest_us=held.earliest_us)
+        return True
 
     def fill(self, moment: Moment) -> None:
         """The chamber says it is full."""
@@ -106,13 +158,42 @@ class Chamber:
         ):
             self._finish()
         if not self.bale.bound:
-            self.bindings += 1
+            self.arrived += 1
+            self.ready.append(stretch.end.at_us)
         self.bale.bound.append(stretch)
 
     def open_gate(self, moment: Moment) -> None:
         """The gate opened: with a bale in it, the bale leaves; without, nothing happened."""
         if self.bale.has_evidence:
-            self.bale.opened.setdefault(moment.signal, moment)
+            first, closed_us = self.shaken.pop(moment.signal, (moment, moment.at_us))
+            if moment.at_us - closed_us < self.rules.shake_us:
+                moment = replace(moment, at_us=first.at_us, earliest_us=first.earliest_us)
+            self._leave(moment)
+        else:
+            self.idle[moment.signal] = moment
+
+    def count(self, moment: Moment) -> None:
+        """The counter stepped amid a long silence: a bale left the chamber there, unseen."""
+        dark = moment.latest_us - moment.earliest_us > DARK_US
+        closed_us = min((each.at_us for each in self.bale.closed.values()), default=None)
+        if not dark or self.bale.opened or closed_us is None:
+            return
+        if moment.earliest_us - closed_us > self.rules.number_slack_us:
+            self._leave(moment)
+
+    def _leave(self, moment: Moment) -> None:
+        if not self.bale.opened:
+            self.left.append(moment.at_us)
+            self.gone += 1
+        self.bale.opened.setdefault(moment.signal, moment)
+
+    def arrivals(self, until_us: int) -> int:
+        """How many bales had been bound by a working time."""
+        return self.arrived - sum(at_us > until_us for at_us in self.ready)
+
+    def departures(self, until_us: int) -> int:
+        """How many bales had left the chamber by a working time, as far as the gate tells."""
+        return self.gone - sum(at_us > until_us for at_us in self.left)
 
     def end(self) -> None:
         """The recording is over."""
@@ -132,14 +213,23 @@ class Chamber:
             return False
         return not any(stretch.begin_us > begin_us for stretch in self.bale.bound)
 
-    def _is_later(self, at_us: int) -> bool:
-        """Whether so long after the last binding that another bale may be in the chamber."""
-        ended_us = max(stretch.end.latest_us for stretch in self.bale.bound)
-        return at_us - ended_us > self.rules.retry_us
+    def _is_later(self, begin_us: int, stretch: Stretch | None = None) -> bool:
+        """Whether so long after the last binding that another bale may be in the chamber. Where
+        a dark control cut that off, the time since it woke counts."""
+        ends = [each.end for each in self.bale.bound]
+        last_us = max(end.latest_us for end in ends)
+        cut_off = any(
+            end.latest_us - end.earliest_us > DARK_US and end.latest_us == last_us for end in ends
+        )
+        if stretch is not None and stretch.dark is not None:
+            cut_off = cut_off or stretch.goes_on_from(max(end.at_us for end in ends))
+            last_us = max(last_us, stretch.dark[1]) if cut_off else last_us
+        limit_us = self.rules.resume_us if cut_off else self.rules.retry_us
+        return begin_us - last_us > limit_us
 
     def _is_next(self, stretch: Stretch) -> bool:
         """Whether binding is the next bale's, not another try: no opening was seen between."""
-        if not self._is_later(stretch.begin_us):
+        if not self._is_later(stretch.begin_us, stretch):
             return False
         ended_us = max(each.end.latest_us for each in self.bale.bound)
         late = stretch.begin_us - ended_us > self.rules.rebind_us

@@ -81,7 +81,7 @@ class Track:
 
     settled: the value that held last, None before there is one; open_runs: what came since and
     has not held long enough; last_value, last_us, last_seq: of the last sample known, last_us
-    on the working clock; last_value None before one.
+    on the working clock; last_value None before one; bounced: it has flickered so far.
     """
 
     settled: int | None = None
@@ -89,6 +89,7 @@ class Track:
     last_value: int | None = None
     last_us: int = 0
     last_seq: int = 0
+    bounced: bool = False
 
     @property
     def waits_for(self) -> int | None:
@@ -156,14 +157,17 @@ def follow(
 
     seen: the runs of this piece, and the last sample known. A change lies between
     the last sample of the old value and the first from which the new one held; its best time is
-    the first touch between.
+    the first touch between, or amid a long silence before it. Of a contact that bounces the first
+    touch may have bounced off again
+    unseen, so it may have been earlier by the dwell.
     """
     runs, last = seen
     held, every = settle(track, runs, last.at_us, rules.dwell_us)
     changes = []
-    settled, touch = track.settled, 0
+    settled, touch, bounced = track.settled, 0, track.bounced
     for place in held:
         value = int(every.value[place])
+        bounced = bounced or (place > touch and settled is not None)
         if value != settled:
             seq = int(every.seq[touch])
             moment = None
@@ -171,9 +175,13 @@ def follow(
                 at_us = int(every.at_us[touch])
                 how = "rises" if value > settled else "falls"
                 earliest_us = min(int(every.before_us[touch]), at_us) - rules.latency_us
+                earliest_us -= rules.dwell_us if bounced else 0
                 latest_us = max(int(every.at_us[place]), at_us)
+                if at_us - int(every.before_us[touch]) > rules.seen_us:
+                    at_us = (at_us + int(every.before_us[touch])) // 2
                 moment = Moment(at_us, earliest_us, latest_us, seq, name, how)
             changes.append(Change(seq, 0 if settled is None else settled, value, moment))
             settled = value
         touch = place + 1
-    return Track(settled, every.since(touch), last.value, last.at_us, last.seq), changes
+    left = every.since(touch)
+    return Track(settled, left, last.value, last.at_us, last.seq, bounced), changes

@@ -6,14 +6,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from balewright.records.cycles.bouts import Bout
+from balewright.records.cycles.bouts import DARK_US, Bout
 from balewright.records.cycles.chamber import Chamber, Stretch
 from balewright.records.cycles.changes import Change, Moment
 from balewright.records.cycles.cycles import Cycles, gather
 from balewright.records.cycles.listening import Event, Listener
-from balewright.records.cycles.marks import Drawn, draw
+from balewright.records.cycles.marks import Chain, Drawn, draw
 from balewright.records.cycles.numbering import Numbering
 from balewright.records.cycles.pairing import Pairing
+from balewright.records.cycles.phases import BIND_END, GATE_OPEN, TIPPED, WRAP_END
 from balewright.records.cycles.rules import CycleRules
 from balewright.records.cycles.tail import Tail
 from balewright.records.cycles.wrapper import Wrapper
@@ -21,6 +22,8 @@ from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
 from balewright.records.signals import Signals
 
+_SPOKEN_US: Final = 2_000_000
+"""Signals have all spoken again so long after a silence: the slowest switch speaks each second."""
 _WRAPPINGS: Final = ("wrap_turns", "film1_m", "film2_m")
 
 
@@ -67,9 +70,11 @@ class Cutter:
         self.rules = rules
         self.listener = Listener(rules)
         self.chamber = Chamber(rules)
-        self.wrapper = Wrapper(rules)
+        self.wrapper = Wrapper(rules, self.chamber)
         self.pairing = Pairing(self.chamber, self.wrapper)
         self.numbering = Numbering(rules)
+        self.chain = Chain()
+        self.unseen: list[Moment] = []
         self.begun: dict[str, Moment | None] = {}
         self.counter = ""
         self.file = ""
@@ -77,7 +82,7 @@ class Cutter:
     def feed(self, signals: Signals) -> list[Drawn]:
         """Rows that more samples decide."""
         self.file = signals.file
-        return self._take(self.listener.hear(signals.by_name))
+        return self.chain.take(self._take(self.listener.hear(signals.by_name)))
 
     def end(self) -> list[Drawn]:
         """Rows left when nothing more comes."""
@@ -85,11 +90,13 @@ class Cutter:
         self.wrapper.end()
         self.chamber.end()
         drafts = self.pairing.take(ended=True)
-        return rows + self.numbering.take([draw(each, self.rules) for each in drafts], ended=True)
+        rows += self.numbering.take([draw(each, self.rules) for each in drafts], ended=True)
+        return self.chain.take(rows, ended=True)
 
     def open_us(self) -> int | None:
         """Working time from which on samples are still needed, None for none."""
         begins = [self.pairing.open_us(), *(row.first_us for row in self.numbering.held)]
+        begins += [row.first_us for row in self.chain.held]
         begins += [event.first_us for event in self.listener.held]
         begins += [None if each is None else each.earliest_us for each in self.begun.values()]
         return min((each for each in begins if each is not None), default=None)
@@ -111,20 +118,18 @@ class Cutter:
     def _take(self, events: list[Event]) -> list[Drawn]:
         rows: list[Drawn] = []
         for event in events:
+            self._count_unseen(event.last_us)
             if isinstance(event.what, Bout):
                 self._bout(event.what)
             else:
                 self._change(event.signal, event.what)
-            self.wrapper.arrivals = self.chamber.bindings
             drafts = self.pairing.take()
             rows += self.numbering.take([draw(each, self.rules) for each in drafts], ended=False)
         return rows
 
     def _bout(self, bout: Bout) -> None:
         lag_us = self.rules.lag_us
-        stretch = Stretch(
-            bout.start(lag_us), bout.end(lag_us), bout.signal, bout.gain, bout.fresh, bout.dark
-        )
+        stretch = Stretch(bout.start(lag_us), bout.end(lag_us), bout.signal, bout.fresh, bout.dark)
         if bout.signal in _WRAPPINGS:
             self.wrapper.wrap(stretch)
         else:
@@ -188,6 +193,19 @@ class Cutter:
                 self.numbering = Numbering(self.rules, held=self.numbering.held)
             self.counter = signal
         self.numbering.step(change)
+        moment = change.moment
+        if moment is not None and moment.latest_us - moment.earliest_us > DARK_US:
+            self.unseen.append(moment)
+
+    def _count_unseen(self, now_us: int) -> None:
+        """A counter that stepped in a long silence says that a bale left in it, if the other
+        signals, once they have spoken again, do not tell it themselves."""
+        while self.unseen and now_us > self.unseen[0].latest_us + _SPOKEN_US:
+            moment = self.unseen.pop(0)
+            if self.numbering.number_at in (BIND_END, GATE_OPEN):
+                self.chamber.count(moment)
+            if self.numbering.number_at in (WRAP_END, TIPPED):
+                self.wrapper.count(moment)
 
 
 def _widen(moment: Moment, early_us: int, late_us: int) -> Moment:

@@ -31,7 +31,9 @@ class Cycles:
     again: (rows,) a further pass of the bale before; tries, starts: (rows,) how often binding and
     wrapping were begun; wrapped, came: (rows,) whether it was wrapped, whether the wrapper saw it
     at all; counted: (rows,) only the counter's step was seen. at: (rows,) the message that tells
-    the bale. clock: between working and recorder's time; doubts: of the counters.
+    the bale. since_us, until_us: (rows,) working times at
+    which the bale before left the chamber and the bale behind came to the wrapper, NEVER_US where
+    unknown. clock: between working and recorder's time; doubts: of the counters.
     """
 
     file: str
@@ -50,6 +52,8 @@ class Cycles:
     came: Flags
     counted: Flags
     at: Whole
+    since_us: Whole
+    until_us: Whole
     clock: Clock
     doubts: tuple[Doubt, ...] = ()
 
@@ -101,6 +105,8 @@ def gather(
         came=flags([row.came for row in rows]),
         counted=flags([row.counted for row in rows]),
         at=whole([row.seq for row in rows]),
+        since_us=whole([NEVER_US if row.since_us is None else row.since_us for row in rows]),
+        until_us=whole([NEVER_US if row.until_us is None else row.until_us for row in rows]),
         clock=clock,
         doubts=tuple(doubts),
     )

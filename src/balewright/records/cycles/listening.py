@@ -57,6 +57,13 @@ class Event:
             return self.what.first_us
         return None if self.what.moment is None else self.what.moment.earliest_us
 
+    @property
+    def last_us(self) -> int:
+        """Working time at which it was told, 0 for what the recording begins with."""
+        if isinstance(self.what, Bout):
+            return self.what.last_us
+        return 0 if self.what.moment is None else self.what.moment.latest_us
+
 
 class Listener:
     """Follows all signals. `hear` gives the events that nothing later can come before."""

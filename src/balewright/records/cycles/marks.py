@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from balewright.records.cycles.chamber import ChamberBale, Stretch
@@ -38,7 +38,8 @@ UNKNOWN_US: Final = -(2**63)
 @dataclass(frozen=True)
 class Drawn:
     """One row on the working clock. at_us and the others: one for each phase; at_us None where
-    not seen, earliest_us and latest_us then None or what the neighbours leave."""
+    not seen, earliest_us and latest_us then what the neighbours leave. since_us: when the bale
+    before it left the chamber; until_us: when the one behind it came to the wrapper."""
 
     at_us: tuple[int | None, ...]
     earliest_us: tuple[int, ...]
@@ -53,11 +54,25 @@ class Drawn:
     wrapped: bool = False
     came: bool = False
     counted: bool = False
+    since_us: int | None = None
+    until_us: int | None = None
+
+    @property
+    def left_us(self) -> int | None:
+        """When it left the chamber, as near as told."""
+        return self.at_us[GATE_OPEN] or self.at_us[BIND_END]
+
+    @property
+    def arrived_us(self) -> int | None:
+        """When it came to the wrapper, as near as told."""
+        return self.at_us[ON_WRAPPER] or self.at_us[WRAP_START] or self.left_us
 
     @property
     def first_us(self) -> int | None:
-        """The earliest that any boundary may be."""
-        return min((each for each in self.earliest_us if each != UNKNOWN_US), default=None)
+        """The earliest that any of it may be, the filling since the bale before with it."""
+        begins = [each for each in self.earliest_us if each != UNKNOWN_US]
+        begins += [] if self.since_us is None else [self.since_us]
+        return min(begins, default=None)
 
 
 @dataclass(frozen=True)
@@ -95,6 +110,29 @@ def draw(draft: Draft, rules: CycleRules) -> Drawn:
         wrapped=bool(draft.turns),
         came=wrap is not None,
     )
+
+
+class Chain:
+    """Rows told with their neighbours: each is held until the next bale is there."""
+
+    def __init__(self) -> None:
+        self.held: list[Drawn] = []
+        self.left_us: int | None = None
+
+    def take(self, rows: Iterable[Drawn], ended: bool = False) -> list[Drawn]:
+        """Rows whose neighbours are known, in order. ended: nothing more will come."""
+        out: list[Drawn] = []
+        for row in rows:
+            if row.again:
+                self.held.append(row)
+                continue
+            out += [replace(each, until_us=row.arrived_us or row.left_us) for each in self.held]
+            self.held = [replace(row, since_us=self.left_us)]
+            self.left_us = row.left_us or self.left_us
+        if ended:
+            out += self.held
+            self.held = []
+        return out
 
 
 def counted_only(step: Step, phase: int) -> Drawn:

@@ -82,7 +82,7 @@ class Numbering:
                 break
             rows, self.held = self.held[: place + 1], self.held[place + 1 :]
             out += self._between(rows, step)
-            while self.held and self.held[0].again:
+            while self.held and self.held[0].again and self._nearest(self.held[0]) is None:
                 out.append(replace(self.held.pop(0), number=step.number))
         if ended:
             return [*out, *self._rest()]
@@ -94,19 +94,19 @@ class Numbering:
         return out
 
     def _nearest(self, row: Drawn) -> Step | None:
-        """The step that counted this bale: the nearest to its boundary, within the slack."""
+        """The step that counted this bale: the nearest to its boundary, within the slack.
+
+        A pass that was counted was a bale of its own, whose chamber part was missed."""
         assert self.number_at is not None
-        if row.again:
-            return None
         at_us = row.at_us[self.number_at]
         if at_us is None:
             return None
-        slack_us = self.rules.number_slack_us
-        wide_us = row.latest_us[self.number_at] - row.earliest_us[self.number_at]
+        low_us = row.earliest_us[self.number_at] - self.rules.number_slack_us
+        high_us = row.latest_us[self.number_at] + self.rules.number_slack_us
         near = [
             (abs(step.moment.at_us - at_us), place)
             for place, step in enumerate(self.steps)
-            if abs(step.moment.at_us - at_us) <= slack_us + max(wide_us, 0)
+            if step.moment.latest_us >= low_us and step.moment.earliest_us <= high_us
         ]
         return self.steps[min(near)[1]] if near else None
 
@@ -117,7 +117,7 @@ class Numbering:
         self.steps = self.steps[place + 1 :]
         self.last_number = step.number
         *before, counted = rows
-        return [*self._share(before, earlier), replace(counted, number=step.number)]
+        return [*self._share(before, earlier), replace(counted, number=step.number, again=False)]
 
     def _share(self, rows: list[Drawn], steps: list[Step]) -> list[Drawn]:
         """Rows without a step near them and steps without a row: together where they may be."""

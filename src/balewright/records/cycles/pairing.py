@@ -10,8 +10,8 @@ from balewright.records.cycles.wrapper import WrapBale, Wrapper
 
 _EARLY_US: Final = 3_000_000
 """A bale may be felt on the wrapper so long before the sign that it left the chamber."""
-_WAITING: Final = 3
-"""So many bales behind it have left the chamber: it never came to the wrapper."""
+_AFTER_US: Final = 1_000_000
+"""Where only binding tells that a bale was ready, it lies on the wrapper at least so much later."""
 
 
 @dataclass(frozen=True)
@@ -58,12 +58,13 @@ class Pairing:
 
     def _match(self, bale: WrapBale) -> list[Draft]:
         """Find the chamber bale of a finished wrapper bale: the last that had left before."""
-        limit_us = bale.start_us + _EARLY_US
+        begin_us = bale.start_us
         held = [*self.waiting, self.chamber.bale]
         ready = [
             place
             for place, each in enumerate(held)
-            if each.ready_us is not None and each.ready_us <= limit_us
+            if each.ready_us is not None
+            and each.ready_us <= begin_us + (_EARLY_US if each.opened else -_AFTER_US)
         ]
         free = [place for place in ready if id(held[place]) not in self.matched]
         if not free or free[-1] != ready[-1]:
@@ -90,9 +91,11 @@ class Pairing:
         if len(self.waiting) < 2:
             return False
         on_it = self.wrapper.bale
-        behind_us = self.waiting[1].ready_us
-        free = on_it is None or (behind_us is not None and on_it.start_us > behind_us)
-        return free or len(self.waiting) > _WAITING
+        begin_us, behind_us = first.ready_us, self.waiting[1].ready_us
+        if on_it is None or begin_us is None or behind_us is None:
+            return True
+        its_own = begin_us - _EARLY_US <= on_it.start_us <= behind_us
+        return not its_own
 
     def _tell(self, bale: ChamberBale) -> list[Draft]:
         return _passes(bale, self.matched.pop(id(bale), None))

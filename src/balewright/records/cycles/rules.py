@@ -45,9 +45,11 @@ class CycleRules:
     retry_us: binding that starts again so soon was tried again: no chamber fills in that time.
     rebind_us: binding that starts again so late is of another bale, even where the gate's
         signals missed the opening.
+    resume_us: a control that woke from the dark binds on within so long.
     lag_us: how far a signal that stands in for another may lie from it: net runs before its
         metres count, a ring runs out after its last counted turn.
     level_lag_us: how long a gate moves before its level passes the threshold.
+    shake_us: a gate open for less has not moved: its sensor shook. None opens and closes so fast.
     rejoin_us: a bale gone from the wrapper for less has only rocked on it.
     number_slack_us: how far from its boundary a bale's number may step.
     most_leap: a counter that rises by more at once has not counted bales.
@@ -64,8 +66,10 @@ class CycleRules:
     least_bind_us: int = 1 * SECOND_US
     retry_us: int = 14 * SECOND_US
     rebind_us: int = 60 * SECOND_US
+    resume_us: int = 30 * SECOND_US
     lag_us: int = 1_500_000
     level_lag_us: int = 1_200_000
+    shake_us: int = 1_500_000
     rejoin_us: int = 3 * SECOND_US
     number_slack_us: int = 8 * SECOND_US
     most_leap: int = 20

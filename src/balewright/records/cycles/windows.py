@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from balewright.records.cycles.cycles import NEVER_US, Cycles
 from balewright.records.cycles.phases import (
@@ -31,7 +34,10 @@ _WEIGHED_US: Final = 300 * SECOND_US
 
 @dataclass(frozen=True)
 class Windows:
-    """Working times and windows of one bale; None where they are not known."""
+    """Working times and windows of one bale; None where they are not known.
+
+    followed: another bale came behind it; again: a further pass over the wrapper.
+    """
 
     filling: Span | None
     full_us: int | None
@@ -44,36 +50,34 @@ class Windows:
     tip_us: int | None
     weighing: Span | None
     whole: Span | None
+    followed: bool
     again: bool
 
 
 def windows_of(cycles: Cycles) -> list[Windows]:
     """The windows of each row, in order."""
-    rows = [[None if each == NEVER_US else each for each in row] for row in cycles.work_us.tolist()]
-    found = []
-    for place, marks in enumerate(rows):
-        again = bool(cycles.again[place])
-        before = next((r for r in reversed(rows[:place]) if r[GATE_OPEN] or r[BIND_END]), None)
-        behind = next(
-            (r for r, a in zip(rows[place + 1 :], cycles.again[place + 1 :], strict=True) if not a),
-            None,
-        )
-        found.append(_windows(marks, before, behind, again))
-    return found
+    rows = zip(
+        _told(cycles.work_us), _told(cycles.since_us), _told(cycles.until_us),
+        cycles.again.tolist(), strict=True,
+    )  # fmt: skip
+    return [_windows(*row) for row in rows]
 
 
-def _windows(
-    marks: list[int | None],
-    before: list[int | None] | None,
-    behind: list[int | None] | None,
-    again: bool,
-) -> Windows:
+def _told(times: NDArray[np.int64]) -> list[Any]:
+    """Times as plain values, None where unknown."""
+    plain = times.astype(object)
+    plain[times == NEVER_US] = None
+    told: list[Any] = plain.tolist()
+    return told
+
+
+def _windows(marks: list[int | None], since: int | None, until: int | None, again: bool) -> Windows:
     told = [each for each in marks if each is not None]
     left = marks[TIPPED] or marks[WRAP_END] or marks[GATE_OPEN] or marks[BIND_END]
     wrapping, film = _wrapping(marks)
     opened = marks[GATE_OPEN]
     return Windows(
-        filling=_filling(marks, before),
+        filling=_filling(marks, since),
         full_us=marks[FULL] or marks[BIND_START],
         binding=_binding(marks),
         opened_us=opened,
@@ -82,8 +86,9 @@ def _windows(
         wrapping=wrapping,
         film=film,
         tip_us=left,
-        weighing=_weighing(marks, behind),
+        weighing=_weighing(marks, until),
         whole=(min(told), max(told)) if len(told) > 1 else None,
+        followed=until is not None,
         again=again,
     )
 
@@ -104,15 +109,12 @@ def _pair(low: int | None, high: int | None) -> Span | None:
     return None if low is None or high is None or high < low else (low, high)
 
 
-def _filling(marks: list[int | None], before: list[int | None] | None) -> Span | None:
-    end = marks[FULL] or marks[BIND_START]
+def _filling(marks: list[int | None], since: int | None) -> Span | None:
+    end, begin = marks[FULL] or marks[BIND_START], marks[CLOSED]
     if end is None:
         return None
-    begin = marks[CLOSED]
-    if begin is None and before is not None:
-        begin = before[GATE_OPEN] or before[BIND_END]
-        if begin is not None and end - begin > _LONG_FILL_US:
-            begin = None
+    if begin is None and since is not None and end - since <= _LONG_FILL_US:
+        begin = since
     return _pair(begin, end)
 
 
@@ -123,15 +125,10 @@ def _binding(marks: list[int | None]) -> Span | None:
     return begin - _BESIDE_US, end + _BESIDE_US
 
 
-def _weighing(marks: list[int | None], behind: list[int | None] | None) -> Span | None:
+def _weighing(marks: list[int | None], until: int | None) -> Span | None:
     """From its arrival on the wrapper, or its leaving, until the next bale's."""
-    for phases in ((ON_WRAPPER, WRAP_START), (GATE_OPEN, BIND_END)):
-        begin = marks[phases[0]] or marks[phases[1]]
-        if begin is None:
-            continue
-        until = begin + _WEIGHED_US
-        if behind is not None:
-            then = behind[phases[0]] or behind[phases[1]]
-            until = until if then is None else min(then, until)
-        return begin, until
-    return None
+    begin = marks[ON_WRAPPER] or marks[WRAP_START] or marks[GATE_OPEN] or marks[BIND_END]
+    if begin is None:
+        return None
+    latest = begin + _WEIGHED_US
+    return _pair(begin, latest if until is None else min(until, latest))

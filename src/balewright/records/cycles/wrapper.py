@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
-from balewright.records.cycles.chamber import Stretch
+from balewright.records.cycles.bouts import DARK_US
+from balewright.records.cycles.chamber import Chamber, Stretch
 from balewright.records.cycles.changes import Moment
 from balewright.records.cycles.rules import CycleRules
 
@@ -19,14 +20,17 @@ _STAYS_US: Final = 20_000_000
 class WrapBale:
     """What the wrapper's signals say of one bale.
 
-    arrivals: how many bales had been bound when it came; runs: wrappings, of any signal.
+    arrivals, departures: how many bales had been bound, and had left the chamber, when it came;
+    runs: wrappings, of any signal; counted: it left unseen, by the counter.
     """
 
     arrivals: int
+    departures: int
     came: Moment | None = None
     left: Moment | None = None
     runs: list[Stretch] = field(default_factory=list)
     tips: list[Stretch] = field(default_factory=list)
+    counted: bool = False
 
     @property
     def start_us(self) -> int:
@@ -66,7 +70,8 @@ class WrapBale:
         found: list[list[Stretch]] = []
         for spell in spells:
             turns = [run for run in spell if run.signal == "wrap_turns"]
-            anew = bool(turns) and turns[0].fresh and not turns[0].dark
+            anew = bool(turns) and turns[0].fresh
+            anew = anew and not (found and _cut_off(found[-1], turns[0]))
             if not found or (anew and any(run.signal == "wrap_turns" for run in found[-1])):
                 found.append(spell)
             else:
@@ -74,42 +79,58 @@ class WrapBale:
         return found
 
 
-class Wrapper:
-    """The wrapper through the day. done: bales that are over, in order, until taken; arrivals:
-    how many bales the chamber has bound so far, told from outside."""
+def _cut_off(runs: list[Stretch], then: Stretch) -> bool:
+    """Whether wrapping ended in a long silence, as when a control goes dark."""
+    last = max(runs, key=lambda run: run.end.at_us).end
+    if then.goes_on_from(last.at_us):
+        return True
+    ends = [run.end for run in runs if run.signal == "wrapper_on"]
+    return any(
+        end.latest_us - end.earliest_us > DARK_US and end.latest_us >= last.earliest_us
+        for end in ends
+    )
 
-    def __init__(self, rules: CycleRules) -> None:
+
+class Wrapper:
+    """The wrapper through the day. done: bales that are over, in order, until taken; chamber:
+    tells how many bales had been bound, and had left, by a working time."""
+
+    def __init__(self, rules: CycleRules, chamber: Chamber) -> None:
         self.rules = rules
         self.bale: WrapBale | None = None
         self.done: list[WrapBale] = []
-        self.arrivals = 0
+        self.arrivals = chamber.arrivals
+        self.departures = chamber.departures
+        self.covered_us = 0
         self.turning = False
         self.tells_place = False
 
     def lies_there(self) -> None:
         """The recording begins with a bale on the wrapper."""
         self.tells_place = True
-        self._begin()
+        self._begin(0)
 
     def come(self, moment: Moment) -> None:
         """A bale came onto the wrapper."""
         self.tells_place = True
+        if self.turning:
+            return  # no bale comes while the ring turns: the sensor was stuck
         bale = self.bale
         if bale is None:
-            self._begin().came = moment
+            self._begin(moment.at_us).came = moment
         elif bale.left is not None and not bale.tips and self._rocked(bale.left, moment):
             bale.left = None
         elif bale.came is None and not bale.runs and not bale.tips and bale.left is None:
             bale.came = moment
         else:
-            self._begin().came = moment
+            self._begin(moment.at_us).came = moment
 
     def leave(self, moment: Moment) -> None:
         """The bale is gone from the wrapper."""
         self.tells_place = True
         if self.turning:
             return  # it rocks: no bale leaves while the ring turns
-        bale = self.bale or self._begin()
+        bale = self.bale or self._begin(moment.earliest_us)
         if bale.left is None:
             bale.left = moment
 
@@ -121,12 +142,14 @@ class Wrapper:
         """Wrapping ran."""
         bale = self.bale
         if bale is None:
-            bale = self._begin()
+            bale = self._begin(stretch.begin_us)
         elif bale.gone_us is not None:
-            if stretch.begin_us >= bale.gone_us:
-                bale = self._begin()
+            if stretch.from_us >= bale.gone_us or bale.counted:
+                bale = self._begin(stretch.begin_us)
         elif bale.runs and self._is_next(bale, stretch):
-            bale = self._begin()
+            bale = self._begin(stretch.begin_us)
+        if stretch.begin_us < self.covered_us:
+            stretch = replace(stretch, start=None)  # it ran on from the bale before
         bale.runs.append(stretch)
 
     def tip(self, stretch: Stretch) -> None:
@@ -134,24 +157,33 @@ class Wrapper:
         bale = self.bale
         before = 0 if bale is None else bale.arrivals
         if bale is None or (bale.tips and not self.tells_place):
-            if self.tells_place or self.arrivals <= before:
+            if self.tells_place or self.arrivals(stretch.begin_us) <= before:
                 return  # tipped empty: by hand, or to fold it up
-            bale = self._begin()
+            bale = self._begin(stretch.begin_us)
         if not bale.tips:
             bale.tips.append(stretch)
+
+    def count(self, moment: Moment) -> None:
+        """The counter stepped amid a long silence: a wrapped bale left there, unseen."""
+        bale = self.bale
+        if bale is None or not bale.runs or bale.gone_us is not None:
+            return
+        if moment.latest_us - moment.earliest_us > DARK_US:
+            bale.left, bale.counted = moment, True
 
     def end(self) -> None:
         """The recording is over."""
         self._finish()
 
-    def _begin(self) -> WrapBale:
+    def _begin(self, at_us: int) -> WrapBale:
         self._finish()
-        self.bale = WrapBale(self.arrivals)
+        self.bale = WrapBale(self.arrivals(at_us), self.departures(at_us))
         return self.bale
 
     def _finish(self) -> None:
         if self.bale is not None and self.bale.is_something:
             self.done.append(self.bale)
+            self.covered_us = max((run.end.at_us for run in self.bale.runs), default=0)
         self.bale = None
 
     def _rocked(self, left: Moment, came: Moment) -> bool:
@@ -160,8 +192,13 @@ class Wrapper:
     def _is_next(self, bale: WrapBale, stretch: Stretch) -> bool:
         """Whether wrapping is the next bale's although none was seen to leave."""
         ended_us = max(run.end.at_us for run in bale.runs)
-        if stretch.begin_us <= ended_us + _TOGETHER_US or self.arrivals <= bale.arrivals:
+        if stretch.begin_us <= ended_us + _TOGETHER_US:
             return False
-        if bale.came is not None:
+        if self.departures(stretch.begin_us) > bale.departures:
+            return True  # the gate opened since: it does so for a free wrapper only
+        waits = self.arrivals(stretch.begin_us) > bale.arrivals
+        if bale.came is not None or not waits or stretch.goes_on_from(ended_us):
             return False
-        return stretch.fresh or stretch.begin_us - ended_us > _STAYS_US
+        if stretch.signal == "wrap_turns":
+            return stretch.fresh  # turns that count on are the same bale's
+        return stretch.begin_us - ended_us > _STAYS_US

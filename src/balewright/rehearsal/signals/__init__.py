@@ -1,0 +1,1 @@
+"""Invented days of a machine as signals, with what truly happened beside them."""

@@ -1,0 +1,79 @@
+"""A recording cut in pieces is the recording cut in one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from types import MappingProxyType
+
+import numpy as np
+import pytest
+
+from balewright.records.bales import concatenate
+from balewright.records.cycles.bale_rows import to_bales
+from balewright.records.cycles.cutting import cut_cycles, cut_pieces
+from balewright.records.cycles.rules import CycleRules
+from balewright.records.signals import Signal, Signals
+from balewright.rehearsal.signals.habits import POOR, POOREST, RICH, Habits
+from balewright.rehearsal.signals.troubles import Trouble, rehearse_day
+
+ARRAYS = (
+    "work_us", "earliest_us", "latest_us", "sure", "bale_no", "numbered", "again", "tries",
+    "starts", "wrapped", "came", "counted", "at", "since_us", "until_us",
+)  # fmt: skip
+
+
+def pieces_of(signals: Signals, cuts: Sequence[int]) -> Iterator[Signals]:
+    """The same recording in pieces, each up to a message."""
+    for low, high in zip([0, *cuts], [*cuts, 1 << 60], strict=True):
+        by_name = {}
+        for name, one in signals.by_name.items():
+            first, behind = np.searchsorted(one.at, [low, high])
+            columns = (one.at_us, one.values, one.known, one.error, one.at)
+            if behind > first:
+                by_name[name] = Signal(*(column[first:behind] for column in columns))
+        yield Signals(signals.file, signals.machine, MappingProxyType(by_name))
+
+
+@pytest.mark.law
+@pytest.mark.parametrize(
+    ("habits", "trouble"),
+    [
+        (RICH, Trouble.BOUNCE), (RICH, Trouble.GAPS), (RICH, Trouble.HOUR_TWICE),
+        (RICH, Trouble.REWRAPPED), (POOR, Trouble.DARK_WRAPPING), (POOR, Trouble.UNKNOWN),
+        (POOREST, Trouble.DROPPED),
+    ],
+)  # fmt: skip
+def test_pieces_give_what_one_recording_gives(habits: Habits, trouble: Trouble) -> None:
+    """Wherever a day is cut, even within a bounce, cycles and bales are the same to the bit."""
+    chance = np.random.default_rng(5_000 + len(trouble))
+    day = rehearse_day(habits, 12, trouble, chance).signals
+    rules = CycleRules(keep_us=86_400_000_000)
+    whole = cut_cycles(day, rules)
+    bales, _, _ = to_bales(whole, day)
+    most = max(int(one.at[-1]) for one in day.by_name.values())
+    cuts = np.sort(chance.choice(most, 30, replace=False)).tolist()
+    parts, tables = [], []
+    for cycles, signals in cut_pieces(pieces_of(day, cuts), rules):
+        parts.append(cycles)
+        tables.append(to_bales(cycles, signals)[0])
+    for name in ARRAYS:
+        joined = np.concatenate([getattr(part, name) for part in parts])
+        assert np.array_equal(joined, getattr(whole, name)), name
+    joined_bales = concatenate(tables)
+    for name in bales.values:
+        rows = range(bales.rows)
+        cells = [joined_bales.cell(row, name) for row in rows]
+        assert cells == [bales.cell(row, name) for row in rows], name
+
+
+@pytest.mark.law
+def test_what_is_kept_between_pieces_is_bounded() -> None:
+    """However long the day, only the samples of a few bales are kept."""
+    day = rehearse_day(POOR, 60, Trouble.NONE, np.random.default_rng(5_100)).signals
+    every = sum(one.samples for one in day.by_name.values())
+    most = max(int(one.at[-1]) for one in day.by_name.values())
+    kept = [
+        sum(one.samples for one in signals.by_name.values())
+        for _, signals in cut_pieces(pieces_of(day, range(most // 60, most, most // 60)))
+    ]
+    assert max(kept[20:]) < every / 6
