@@ -11,6 +11,7 @@ from typing import Final
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.bale_csv import read_laid_out_bales
 from balewright.readers.bale_lines import BALE_LINES, looks_like_bale_lines, read_bale_lines
+from balewright.readers.can.forms import tell_form
 from balewright.readers.csv_form import BALE_FORM, read_layout
 from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
@@ -21,15 +22,18 @@ from balewright.records.outlines import Outline
 BALE_CSV: Final = "bale csv"
 EVENT_CSV: Final = "event csv"
 TASK_DATA: Final = "task data"
+TRACE: Final = "can trace"
+MAPPED_TABLE: Final = "table by a map"
 
 _ZIP_MAGIC: Final = b"PK\x03\x04"
 _EMPTY_ZIP_MAGIC: Final = b"PK\x05\x06"
+_OLD_WORKBOOK: Final = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _XML_BEGINNINGS: Final = (b"<?xml", b"<iso11783_taskdata", b"<!doctype")
 
 
 @dataclass(frozen=True)
 class Records:
-    """What was found: form is BALE_CSV, EVENT_CSV or TASK_DATA; batches stream what it holds.
+    """What was found: form is one of the words above; batches stream what it holds.
 
     jobs: the orders the file names, with what it says of them; outlines: of the fields it draws
     (task data only).
@@ -44,10 +48,11 @@ class Records:
 def open_records(path: Path, reading: Reading | None = None) -> Records:
     """Open bale records of any known form.
 
-    path: a CSV file of the bale table or of events (plain or gzip), or task data as a folder, a
-    zip or its TASKDATA.XML; reading: what is known besides the bytes, None for nothing. Raises
-    BadInput where it is none of these, saying what was seen; the batches may raise BadInput too:
-    keep nothing before they have ended.
+    path: a CSV file of the bale table or of events (plain or gzip), task data as a folder, a zip
+    or its TASKDATA.XML, a trace of a CAN bus, or another program's table or spreadsheet that a
+    saved map reads; reading: what is known besides the bytes, None for nothing. Raises BadInput
+    where it is none of these, saying what was seen; the
+    batches may raise BadInput too: keep nothing before they have ended.
     """
     reading = reading or Reading()
     if os.path.isdir(path):  # says no where `Path.is_dir` raises
@@ -55,11 +60,22 @@ def open_records(path: Path, reading: Reading | None = None) -> Records:
         return _open_task_data(path, reading)
     require_file(path)
     head = read_head(path)
+    if reading.map_key is not None or _is_workbook(path, head):
+        return _open_mapped(path, reading)
     if head.startswith((_ZIP_MAGIC, _EMPTY_ZIP_MAGIC)) or _looks_like_xml(head):
         return _open_task_data(path, reading)
+    if tell_form(head) is not None:
+        return _open_trace(path, reading)
     if looks_like_bale_lines(head):
         return Records(BALE_LINES, read_bale_lines(path, reading))
-    layout = read_layout(path)
+    return _open_table(path, reading)
+
+
+def _open_table(path: Path, reading: Reading) -> Records:
+    try:
+        layout = read_layout(path)
+    except BadInput as error:
+        return _open_mapped(path, reading, error)
     if layout.form == BALE_FORM:
         return Records(BALE_CSV, read_laid_out_bales(path, layout, reading))
     return Records(EVENT_CSV, read_laid_out_events(path, layout, reading.tell))
@@ -74,6 +90,28 @@ def _open_task_data(path: Path, reading: Reading) -> Records:
     words = zip(job_words(data.tasks), data.tasks, strict=True)
     jobs = tuple(JobSeen(word, each.customer, each.farm, each.field) for word, each in words)
     return Records(TASK_DATA, task_bales(data), jobs, outlines_of(data))
+
+
+def _open_trace(path: Path, reading: Reading) -> Records:
+    # Loaded only where needed: the libraries of the bus take their time.
+    from balewright.readers.can.trace_bales import trace_batches  # noqa: PLC0415
+
+    return Records(TRACE, trace_batches(path, reading))
+
+
+def _is_workbook(path: Path, head: bytes) -> bool:
+    if not head.startswith((_ZIP_MAGIC, _OLD_WORKBOOK)):
+        return False
+    from balewright.readers.mapped.workbook_guard import workbook_kind  # noqa: PLC0415
+
+    return workbook_kind(path, head) is not None
+
+
+def _open_mapped(path: Path, reading: Reading, why_not: BadInput | None = None) -> Records:
+    # Loaded only where needed: our own forms do without spreadsheets and zones.
+    from balewright.readers.mapped.opening import open_mapped  # noqa: PLC0415
+
+    return Records(MAPPED_TABLE, open_mapped(path, reading, why_not))
 
 
 def _looks_like_xml(head: bytes) -> bool:
