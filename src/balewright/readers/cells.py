@@ -49,8 +49,11 @@ class Cells:
     failed: tuple[int, ...] = ()
 
 
-def convert_cells(column: Column, cells: pa.StringArray, decimal: str) -> Cells:
-    """Convert the cells of one column; null is unknown. decimal: the sign, `.` or `,`."""
+def convert_cells(column: Column, cells: pa.Array, decimal: str) -> Cells:
+    """Convert the cells of one column; null is unknown.
+
+    cells: as text, or as the values that Arrow reads such text as; decimal: the sign, `.` or `,`.
+    """
     if column.kind is Kind.TEXT:
         return _convert_text(column, cells)
     if column.kind is Kind.TIME:
@@ -65,9 +68,10 @@ def convert_cells(column: Column, cells: pa.StringArray, decimal: str) -> Cells:
             else numbers
         )
         wrong = outside(column, found.values)
-    wrong = (wrong & found.known) | np.isin(np.arange(len(cells)), found.failed)
+    wrong &= found.known
+    wrong[list(found.failed)] = True
     kind = np.float64 if column.kind is Kind.FLOAT else np.int64
-    values = np.where(found.known & ~wrong, found.values, 0).astype(kind)
+    values = np.where(found.known & ~wrong, found.values, 0).astype(kind, copy=False)
     return Cells(values, found.known, tuple(np.flatnonzero(wrong).tolist()))
 
 
@@ -114,19 +118,19 @@ def _convert_text(column: Column, cells: pa.StringArray) -> Cells:
     return Cells(values, known, tuple(np.flatnonzero(wrong[coded.indices.to_numpy()]).tolist()))
 
 
-def _cast_numbers(cells: pa.StringArray, decimal: str) -> Cells | None:
+def _cast_numbers(cells: pa.Array, decimal: str) -> Cells | None:
     """As `_cast`, in a file with this decimal sign."""
-    if decimal == ",":
+    if decimal == "," and pa.types.is_string(cells.type):
         if pc.any(pc.match_substring(cells, ".")).as_py():
             return None
         cells = pc.replace_substring(cells, ",", ".")
     return _cast(cells, pa.float64())
 
 
-def _cast(cells: pa.StringArray, kind: pa.DataType) -> Cells | None:
+def _cast(cells: pa.Array, kind: pa.DataType) -> Cells | None:
     """All cells as one kind; None where Arrow does not take one of them."""
     try:
-        numbers = cells.cast(kind)
+        numbers = cells if cells.type == kind else cells.cast(kind)
     except pa.ArrowInvalid:
         return None
     if pa.types.is_timestamp(kind):

@@ -52,11 +52,12 @@ def read_rows(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[
         here = Block(first_line, lines, block.ended)
         split = split_block(here, layout, quick)
         decimal = decimal or _find_decimal(layout.columns, split.columns)
-        rows = convert_rows(path.name, layout, split, decimal or ".")
-        if split.typed and rows.refusals:  # a refusal tells the cell as it was written
+        done = _convert(layout, split, decimal or ".")
+        if split.typed and done.failed:  # a refusal tells the cell as it was written
             split = split_block(here, layout)
-            rows = convert_rows(path.name, layout, split, decimal or ".")
+            done = _convert(layout, split, decimal or ".")
         quick = quick and split.typed  # a file that is bad throughout is not read twice
+        rows = _keep_good(path.name, layout, split, done)
         if len(rows.lines) + len(rows.refusals) != len(lines):
             raise RuntimeError(f"{path.name}: lines lost after line {first_line}")
         yield rows if block.ended else mark_cut(path.name, first_line + len(lines) - 1, rows)
@@ -78,6 +79,20 @@ def convert_rows(name: str, layout: Layout, split: Split, decimal: str) -> Rows:
 
     name: of the file; decimal: the sign of its numbers, `.` or `,`.
     """
+    return _keep_good(name, layout, split, _convert(layout, split, decimal))
+
+
+@dataclass(frozen=True)
+class _Converted:
+    """The columns of a block; failed: rows with a bad cell -> places of those columns."""
+
+    values: Mapping[str, Values]
+    known: Mapping[str, Mask]
+    failed: Mapping[int, list[int]]
+    decimal: str
+
+
+def _convert(layout: Layout, split: Split, decimal: str) -> _Converted:
     values: dict[str, Values] = {}
     known: dict[str, Mask] = {}
     failed: dict[int, list[int]] = {}
@@ -87,12 +102,18 @@ def convert_rows(name: str, layout: Layout, split: Split, decimal: str) -> Rows:
         lacking = np.flatnonzero(~done.known) if column.name in layout.form.required else ()
         for row in (*done.failed, *lacking):
             failed.setdefault(int(row), []).append(place)
+    return _Converted(values, known, failed, decimal)
+
+
+def _keep_good(name: str, layout: Layout, split: Split, done: _Converted) -> Rows:
+    """The good rows; the others as refusals, in the order of the file."""
+    values, known, failed = done.values, done.known, done.failed
     refusals = [
         Refusal(name, f"line {number}", show_text(text), reason)
         for number, (text, reason) in split.refused.items()
     ]
     for row, places in failed.items():
-        refusals.append(_refuse_row(name, layout, split, (row, places, decimal)))
+        refusals.append(_refuse_row(name, layout, split, (row, places, done.decimal)))
     lines = split.numbers
     if failed:
         good = np.ones(len(lines), dtype=np.bool_)

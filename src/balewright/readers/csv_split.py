@@ -7,7 +7,7 @@ looked at by itself.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,6 +19,7 @@ from pyarrow import csv as arrow_csv
 from balewright.readers.csv_form import UTF8_BOM, Layout, split_line
 from balewright.readers.lines import MAX_LINE_BYTES, Block
 from balewright.records.bales import Mask
+from balewright.records.columns import Kind
 
 CONTROLS: Final = bytes(code for code in range(32) if code not in b"\t\n\r") + b"\x7f"
 _NOT_TEXT: Final = frozenset(CONTROLS + b"\r")
@@ -27,31 +28,58 @@ _CLOSER_LOOK: Final = re.compile(b"[" + re.escape(_SUSPECT) + b"]|" + UTF8_BOM)
 """Quotes, what is not text, and a byte order mark, which Arrow would drop at the start."""
 
 
+_ARROW_TYPES: Final = {
+    Kind.TEXT: pa.string(),
+    Kind.INT: pa.float64(),  # as the careful way: 7.0 is a whole number too
+    Kind.FLOAT: pa.float64(),
+    Kind.TIME: pa.timestamp("us", "UTC"),
+}
+
+
 @dataclass(frozen=True)
 class Split:
-    """Lines of a block in cells, column by column; refused: line number -> (text, reason)."""
+    """Lines of a block in cells, column by column; refused: line number -> (text, reason).
+
+    typed: whether the columns are values already, as Arrow reads them, and not text.
+    """
 
     numbers: NDArray[np.int64]
-    columns: list[pa.StringArray]
+    columns: list[pa.Array]
     refused: dict[int, tuple[str, str]]
+    typed: bool = False
 
 
-def split_block(block: Block, layout: Layout) -> Split:
-    """Split the lines of a block; empty cells are null."""
+def split_block(block: Block, layout: Layout, typed: bool = False) -> Split:
+    """Split the lines of a block; empty cells are null.
+
+    typed: give values at once where every cell is one to Arrow; else, and otherwise, text.
+    """
     numbers = np.arange(block.first_line, block.first_line + len(block.lines))
-    lines = block.lines
-    if any(b"\r" in line for line in lines):
-        lines = [line.removesuffix(b"\r") for line in lines]
-    odd = _find_odd(lines)
+    lines, whole = _without_returns(block)
+    odd = _find_odd(lines, whole)
+    if typed and not odd.any():
+        found = _read_values(whole, layout)
+        if found is not None and found.num_rows == len(lines):
+            return Split(numbers, _columns(found, layout), {}, typed=True)
     plain = np.flatnonzero(~odd)
-    quick = [lines[place] for place in plain.tolist()] if odd.any() else lines
-    columns, wrong = _split_at_once(quick, layout)
+    if odd.any():
+        whole = b"\n".join([lines[place] for place in plain.tolist()])
+    columns, wrong = _split_at_once(whole, len(plain), layout)
     odd[plain[wrong]] = True
     plain = np.flatnonzero(~odd)
     if not odd.any():
         return Split(numbers, columns, {})
     singly = _split_singly(lines, np.flatnonzero(odd).tolist(), layout)
     return _join(numbers, (plain, columns), singly, block.first_line)
+
+
+def _without_returns(block: Block) -> tuple[list[bytes], bytes]:
+    """The lines of a block without the carriage return before their ends, and all joined."""
+    whole = b"\n".join(block.lines)
+    if b"\r" not in whole:
+        return block.lines, whole
+    lines = [line.removesuffix(b"\r") for line in block.lines]
+    return lines, b"\n".join(lines)
 
 
 _Singly = tuple[list[int], list[list[str]], dict[int, tuple[str, str]]]
@@ -90,15 +118,14 @@ def _join(
     return Split(numbers[places], columns, {first_line + at: why for at, why in refused.items()})
 
 
-def _find_odd(lines: Sequence[bytes]) -> Mask:
+def _find_odd(lines: Sequence[bytes], whole: bytes) -> Mask:
     """Which lines need a closer look before they are split; their cells are not yet counted."""
-    whole = b"\n".join(lines)
-    lengths = np.fromiter(map(len, lines), dtype=np.int64, count=len(lines))
+    ends = np.append(np.flatnonzero(np.frombuffer(whole, dtype=np.uint8) == ord("\n")), len(whole))
+    lengths = np.diff(ends, prepend=-1) - 1
     odd = (lengths == 0) | (lengths > MAX_LINE_BYTES)
-    ends = np.cumsum(lengths + 1)
     if len(whole.translate(None, _SUSPECT)) < len(whole) or UTF8_BOM in whole:
         found = [match.start() for match in _CLOSER_LOOK.finditer(whole)]
-        odd[np.searchsorted(ends, found, side="right")] = True
+        odd[np.searchsorted(ends, found)] = True
     if not _is_text(whole):
         odd |= np.array([not _is_text(line) for line in lines], dtype=np.bool_)
     return np.asarray(odd, dtype=np.bool_)
@@ -113,35 +140,54 @@ def _is_text(data: bytes) -> bool:
 
 
 def _split_at_once(
-    lines: Sequence[bytes], layout: Layout
+    whole: bytes, lines: int, layout: Layout
 ) -> tuple[list[pa.StringArray], NDArray[np.int64]]:
     """The columns of plain lines, and the places of those with too many or too few cells."""
     names = [column.name for column in layout.columns]
     if not lines:
         return [pa.array([], pa.string()) for _ in names], np.array([], dtype=np.int64)
-    whole = b"\n".join(lines)
     wrong: list[int] = []
 
     def skip(row: arrow_csv.InvalidRow) -> str:
         wrong.append(row.number - 1)
         return "skip"
 
-    table = arrow_csv.read_csv(
+    table = _read_table(whole, layout, dict.fromkeys(names, pa.string()), skip)
+    if table.num_rows + len(wrong) != lines:
+        raise RuntimeError(f"{lines} lines became {table.num_rows} rows")
+    return _columns(table, layout), np.array(wrong, dtype=np.int64)
+
+
+def _read_values(whole: bytes, layout: Layout) -> pa.Table | None:
+    """Plain lines as values; None where a cell is none to Arrow or a line has not all cells."""
+    try:
+        types = {column.name: _ARROW_TYPES[column.kind] for column in layout.columns}
+        return _read_table(whole, layout, types, None)
+    except pa.ArrowInvalid:
+        return None
+
+
+def _read_table(
+    whole: bytes,
+    layout: Layout,
+    types: Mapping[str, pa.DataType],
+    skip: Callable[[arrow_csv.InvalidRow], str] | None,
+) -> pa.Table:
+    names = [column.name for column in layout.columns]
+    return arrow_csv.read_csv(
         pa.py_buffer(whole),
         arrow_csv.ReadOptions(column_names=names, use_threads=False, block_size=len(whole) + 1),
         arrow_csv.ParseOptions(
             delimiter=layout.separator, quote_char=False, invalid_row_handler=skip
         ),
         arrow_csv.ConvertOptions(
-            column_types=dict.fromkeys(names, pa.string()),
-            null_values=[""],
-            strings_can_be_null=True,
+            column_types=dict(types), null_values=[""], strings_can_be_null=True
         ),
     )
-    if table.num_rows + len(wrong) != len(lines):
-        raise RuntimeError(f"{len(lines)} lines became {table.num_rows} rows")
-    columns = [table.column(name).combine_chunks() for name in names]
-    return columns, np.array(wrong, dtype=np.int64)
+
+
+def _columns(table: pa.Table, layout: Layout) -> list[pa.Array]:
+    return [table.column(column.name).combine_chunks() for column in layout.columns]
 
 
 def _split_one(line: bytes, separator: str, width: int) -> list[str] | tuple[str, str]:
