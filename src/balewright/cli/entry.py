@@ -51,6 +51,8 @@ COMMANDS: Final = {
     "personal": "where personal data lies, what is held of somebody, and erasing it",
     "originals": "how long files are kept as they came, and letting go what is older",
     "doctor": "what is wrong with what is kept, and how to mend it",
+    "bale": "one bale with where each value comes from, or a machine's bales",
+    "correct": "put a value of bales right, or take that back; the record stays",
     "compact": "merge the journal's small files, so that questions stay quick",
     "backup": "everything that is kept, in one file, as it stood at one moment",
     "restore": "a backup back into an empty home",

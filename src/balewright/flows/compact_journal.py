@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 
 from balewright.flows.workplace import Workplace, keep_quiet
 from balewright.quantities.errors import BadInput
+from balewright.records.corrected import list_in_force
 from balewright.store.compaction import Merged, compact_bucket, list_due
 from balewright.store.intake_files import bucket_of
+from balewright.store.named_bales import COUNTING
 
 
 @dataclass(frozen=True)
@@ -52,7 +54,18 @@ def settle_intake(workplace: Workplace, machines: Iterable[str]) -> None:
     `compact_journal` does what was left.
     """
     with suppress(BadInput):
+        for machine in machines:
+            settle_marks(workplace, machine)
         compact_due(replace(workplace, progress=keep_quiet), machines)
+
+
+def settle_marks(workplace: Workplace, machine: str) -> None:
+    """Take a number that a correction struck out of the machine's counter marks again, where a
+    further file brought it back.
+    """
+    force = list_in_force(workplace.register.load_corrections(machine))
+    if any(one.column in COUNTING for one in force):
+        workplace.register.save_marks(machine, workplace.journal.mark_anew(machine))
 
 
 def _compact(workplace: Workplace, buckets: Iterable[int]) -> CompactReport:

@@ -13,6 +13,7 @@ import numpy as np
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.bales import BaleTable
 from balewright.records.columns import BY_NAME
+from balewright.records.corrections import Correction
 from balewright.records.counters import CounterSpan
 from balewright.records.events import Event
 from balewright.records.intake import JobSeen, Places
@@ -21,6 +22,7 @@ from balewright.store.arrow import bales_from_arrow, events_from_arrow
 from balewright.store.bucket_view import BucketView
 from balewright.store.entries import Dataset, IntakeEntry, Part
 from balewright.store.intake_files import IntakeFiles, bucket_of
+from balewright.store.named_bales import NAMING, Named, mark_anew, name_bales
 from balewright.store.reading_lease import alone, reading
 from balewright.store.running import RunningMark, cannot_write, is_running
 from balewright.store.trace import read_conflicts, trace_bale
@@ -107,6 +109,21 @@ class Journal:
         names = {source.sha256 for source in found.sources}
         ledger = {sha256: self.register.load_intake(sha256) for sha256 in names}
         return found.named({sha: line.name for sha, line in ledger.items() if line is not None})
+
+    def read_names(self, machine: str) -> Named:
+        """Every key that a machine's bales answer to."""
+        rows, corrections = self._read(
+            machine, lambda view: (view.read_raw(Dataset.BALES, NAMING), view.corrections)
+        )
+        return name_bales(rows, [one for _, one in corrections])
+
+    def mark_anew(self, machine: str, coming: Correction | None = None) -> tuple[CounterSpan, ...]:
+        """A machine's counter marks once its corrections, and one that is coming, count."""
+        rows, corrections = self._read(
+            machine, lambda view: (view.read_raw(Dataset.BALES, NAMING), view.corrections)
+        )
+        every = [one for _, one in corrections] + ([] if coming is None else [coming])
+        return mark_anew(self.register.load_spans(machine).get(machine, ()), rows, every)
 
     def read_conflicts(self, machine: str) -> tuple[Conflict, ...]:
         """Where two files say different things of one bale of a machine, and which counts."""

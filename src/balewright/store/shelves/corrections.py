@@ -50,6 +50,11 @@ class CorrectionShelf:
                 self._set_spans(correction.machine, marks)
         return True
 
+    def save_marks(self, machine: str, marks: Sequence[CounterSpan]) -> None:
+        """Set a machine's counter marks anew: after an intake brought a struck number again."""
+        with transaction.atomic(using=self.alias):
+            self._set_spans(machine, marks)
+
     def load_corrections(self, machine: str | None = None) -> tuple[Correction, ...]:
         """Corrections of a machine, or all, withdrawn ones too, in the order they came."""
         return tuple(one for _, one in self.load_numbered_corrections(machine))
