@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -91,6 +92,10 @@ def _check_litter(place: Workplace, home: Path, hashes: set[str]) -> None:
     lying = {str(path.relative_to(root)) for path in root.rglob("*.parquet*")}
     assert lying == listed, f"not as listed: {sorted(lying ^ listed)[:5]}"
     kept = {path.name for path in (home / "originals").glob("*")}
+    for path in (home / "originals").glob("*/*"):
+        content = hashlib.sha256(path.read_bytes()).hexdigest()
+        assert content == path.parent.name, "an original is not what was handed over"
+    assert sum(1 for _ in (home / "originals").glob("*/*")) == len(kept), "an original is empty"
     assert kept == hashes, f"originals are not those of the ledger: {sorted(kept ^ hashes)[:5]}"
     assert place.journal.running() == frozenset(), "a mark of a dead intake stays"
 

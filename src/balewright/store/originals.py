@@ -62,6 +62,8 @@ class Originals:
 
     def keep(self, token: str, sha256: str) -> None:
         """Give the received copy its lasting name; an earlier copy of the content stays."""
+        for here, _, _ in os.walk(self._incoming(token)):
+            _flush(Path(here))  # a file's bytes are sure by now, its name is not
         try:
             self._incoming(token).rename(self.root / sha256)
         except OSError:

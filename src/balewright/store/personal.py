@@ -88,6 +88,24 @@ HOLDINGS: Final = (
 )
 """Where personal data may lie."""
 
+
+@dataclass(frozen=True)
+class HoldingGroup:
+    """Places that hold the same kind and that it leaves the same way."""
+
+    kind: Personal
+    leaves: Leaves
+    places: tuple[str, ...]
+
+
+def list_groups() -> tuple[HoldingGroup, ...]:
+    """The list in groups, in its order."""
+    groups: dict[tuple[Personal, Leaves], list[str]] = {}
+    for one in HOLDINGS:
+        groups.setdefault((one.kind, one.leaves), []).append(one.place)
+    return tuple(HoldingGroup(*key, tuple(places)) for key, places in groups.items())
+
+
 NOT_PERSONAL: Final = frozenset(
     (
         *("bales.machine", "bales.sheet", "bales.binding", "bales.diameter_how", "bales.mass_how"),

@@ -19,7 +19,7 @@ from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.erase_personal import ErasureKind, erase_personal, see_held
 from balewright.flows.keep_originals import apply_retention, see_originals, set_retention
-from balewright.store.personal import HOLDINGS
+from balewright.store.personal import list_groups
 
 SHOWN_LINES: Final = 50
 
@@ -86,7 +86,7 @@ def _page(request: HttpRequest, more: dict[str, Any], status: int = 200) -> Http
     workplace = the_workplace()
     kept = see_originals(workplace)
     context = {
-        "holdings": HOLDINGS,
+        "holdings": list_groups(),
         "kept": kept,
         "rule": RuleForm(initial={"days": kept.days}),
         "ask": AskForm(),
