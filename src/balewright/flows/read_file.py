@@ -19,7 +19,14 @@ from balewright.flows.task_data_seen import (
     task_seen,
 )
 from balewright.readers.archive import Ignored
-from balewright.readers.open_records import BALE_CSV, TASK_DATA, Records, open_records
+from balewright.readers.open_records import (
+    BALE_CSV,
+    MAPPED_TABLE,
+    TASK_DATA,
+    Records,
+    open_records,
+)
+from balewright.readers.reading import Reading
 from balewright.readers.task_data import TaskData, open_task_data
 from balewright.records.intake import Doubt, Refusal
 
@@ -71,14 +78,15 @@ class ReadFile:
         return (*self.doubtful, *(each for task in self.tasks for each in task.doubtful))
 
 
-def read_file(path: Path) -> ReadFile:
-    """Read task data (folder, zip, XML) or a CSV of bales or events, and keep nothing.
+def read_file(path: Path, reading: Reading | None = None) -> ReadFile:
+    """Read task data (folder, zip, XML), a CSV of bales or events, or a table by its column map.
 
-    Raises BadInput for what cannot be read at all; the rest that is wrong is in the answer.
+    reading: what the reader may need besides the bytes. Keeps nothing. Raises BadInput for what
+    cannot be read at all; the rest that is wrong is in the answer.
     """
     if path.is_dir() or path.suffix.lower() in {".zip", ".xml"}:
         return _read_task_data(open_task_data(path))
-    records = open_records(path)
+    records = open_records(path, reading)
     if records.form == TASK_DATA:
         return _read_task_data(open_task_data(path))
     return _read_csv(path, records)
@@ -138,7 +146,7 @@ def _read_csv(path: Path, records: Records) -> ReadFile:
     return ReadFile(
         form=records.form,
         name=path.name,
-        bales=kept if records.form == BALE_CSV else None,
+        bales=kept if records.form in (BALE_CSV, MAPPED_TABLE) else None,
         events=events,
         machines=dict(machines),
         refused=tuple(refused),

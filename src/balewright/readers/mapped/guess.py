@@ -45,7 +45,8 @@ SHOWN_TITLES: Final = 10
 @dataclass(frozen=True)
 class GuessedColumn:
     """One column. column: as the draft maps it; sure, why, unit_why: as in `Meaning`; samples:
-    its first different cells; others: further targets it may be, the likeliest first.
+    its first different cells; others: further targets it may be, the likeliest first; distinct:
+    its different words, at most 60.
     """
 
     column: MappedColumn
@@ -54,6 +55,7 @@ class GuessedColumn:
     unit_why: str
     samples: tuple[str, ...]
     others: tuple[str, ...] = ()
+    distinct: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -206,7 +208,7 @@ def _column(
     further = tuple(one.target for one in others if meaning is None or one.target != meaning.target)
     if meaning is None:
         why = "taken" if others else "unknown"
-        return GuessedColumn(column, Sure.NOT, why, "", seen.samples, further)
+        return GuessedColumn(column, Sure.NOT, why, "", seen.samples, further, seen.distinct)
     words: tuple[tuple[str, str], ...] = ()
     sure = meaning.sure
     if meaning.target in BY_NAME and BY_NAME[meaning.target].choices:
@@ -216,7 +218,8 @@ def _column(
         is_time = BY_NAME[meaning.target].kind is Kind.TIME
         sure = sure if is_time else min(sure, Sure.LIKELY)
     mapped = replace(column, target=meaning.target, unit=meaning.unit, words=words)
-    return GuessedColumn(mapped, sure, meaning.why, meaning.unit_why, seen.samples, further)
+    told = (meaning.why, meaning.unit_why, seen.samples, further, seen.distinct)
+    return GuessedColumn(mapped, sure, *told)
 
 
 def _words(target: str, distinct: Sequence[str]) -> tuple[tuple[tuple[str, str], ...], bool]:

@@ -39,7 +39,7 @@ class Meaning:
 
     target: a column of the bale table; unit: its unit or clock form; sure; why: `name` (the very
     word), `part` (the word among others), `near` (spelt alike) or `own` (our own name); unit_why:
-    `heading`, `values`, `own` or "" where it has none.
+    `heading`, `values` (their size), `cells` (their form), `own` or "" where it has none.
     """
 
     target: str
@@ -136,12 +136,12 @@ def _fit(target: str, sign: str, evidence: Evidence, name: str) -> tuple[str, st
 def _clock_form(name: str, evidence: Evidence) -> tuple[str, str] | None:
     middle = evidence.middle or 0.0
     if evidence.holds is Holds.MOMENTS:
-        return "", "values"
+        return "", "cells"
     if evidence.holds is Holds.DATES:
         is_date = any(f" {word} " in f" {name} " for word in DATE_WORDS)
-        return ("date", "values") if is_date else None
+        return ("date", "cells") if is_date else None
     if evidence.holds is Holds.CLOCKS:
-        return "clock", "values"
+        return "clock", "cells"
     if evidence.holds is not Holds.NUMBERS:
         return None
     for form, low, high in (
@@ -150,7 +150,7 @@ def _clock_form(name: str, evidence: Evidence) -> tuple[str, str] | None:
         ("serial", 25_569, 73_050),
     ):
         if low <= middle <= high:
-            return form, "values"
+            return form, "cells"
     return None
 
 
