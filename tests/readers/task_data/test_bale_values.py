@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 from tests.readers.task_data.making import DEVICE, MadeSet, Record, header, task
 
 from balewright.readers.task_data import TaskData, open_task_data, task_bales
+from balewright.readers.task_data import bale_values as bale_values_module
 from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.bale_values import bale_values
 from balewright.readers.task_data.log_doubts import Note
@@ -293,3 +295,22 @@ def _same(mine: float, expected: float | None) -> None:
         assert math.isnan(mine)
     else:
         assert mine == pytest.approx(expected, abs=2e-6)
+
+
+@pytest.mark.own
+def test_the_page_names_every_column_and_its_identifiers() -> None:
+    """docs/task-data.md has a row for each column that the code fills, with its identifiers."""
+    page = (Path(__file__).parents[3] / "docs" / "task-data.md").read_text("utf-8")
+    rows = [line.split("|") for line in page.splitlines() if line.startswith("| `")]
+    shown: dict[str, set[int]] = {}
+    for row in rows:
+        numbers = {int(number) for number in re.findall(r"\b\d{2,3}\b", row[2])}
+        shown |= dict.fromkeys(re.findall(r"`(\w+)`", row[1]), numbers)
+    filled = {**bale_values_module._OF_LAST_BALE, **bale_values_module._OVER_FILLING}
+    for name, (number, _) in filled.items():
+        assert int(number) in shown[name], name
+    assert {"binding", "binding_m", "binding_turns", "diameter_m", "moisture_max_frac"} <= set(
+        shown
+    )
+    used = {int(number) for number in bale_values_module._USED}
+    assert used <= set().union(*shown.values())

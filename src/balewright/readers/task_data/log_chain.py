@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import repeat
 from typing import Any, Final
 
@@ -27,6 +28,16 @@ _DAYS: Final = (1, 47_481)
 
 Bytes = NDArray[np.uint8]
 Offsets = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """Records that were looked at: good, which can be believed; rows and values, of each value
+    its record's place and itself."""
+
+    good: NDArray[np.bool_]
+    rows: NDArray[np.int32]
+    values: NDArray[Any]
 
 
 class RecordChain:
@@ -68,17 +79,25 @@ class RecordChain:
         """The heads at these offsets, as a structured array."""
         return np.asarray(self._heads[offsets])
 
-    def values(self, places: Offsets) -> NDArray[Any]:
-        """The values at these bytes, as a structured array."""
-        return np.asarray(self._values[places])
+    def values(self, offsets: Offsets, counts: Offsets) -> tuple[NDArray[np.int32], NDArray[Any]]:
+        """For each value of these records: the record's place in `offsets`, and the value."""
+        before = np.cumsum(counts) - counts
+        first = offsets + self.head.itemsize - VALUE_TYPE.itemsize * before
+        places = np.repeat(first, counts)
+        places += VALUE_TYPE.itemsize * np.arange(len(places))
+        rows = np.repeat(np.arange(len(offsets), dtype=np.int32), counts)
+        return rows, np.asarray(self._values[places])
 
-    def believable(self, offsets: Offsets, heads: NDArray[Any]) -> NDArray[np.bool_]:
+    def judge(self, offsets: Offsets, heads: NDArray[Any]) -> Judged:
         """Which records can be what they claim: a time of day, a day, a place, known values."""
         good = self.believable_heads(heads)
-        rows, places = self.value_places(offsets, heads["count"].astype(np.int64))
-        unknown = self.bytes[places] >= len(self.header.columns)
-        good[rows[unknown]] = False
-        return good
+        rows, values = self.values(offsets, heads["count"].astype(np.int64))
+        good[rows[values["index"] >= len(self.header.columns)]] = False
+        return Judged(good, rows, values)
+
+    def believable(self, offsets: Offsets, heads: NDArray[Any]) -> NDArray[np.bool_]:
+        """As `judge`, without the values."""
+        return self.judge(offsets, heads).good
 
     def believable_heads(self, heads: NDArray[Any]) -> NDArray[np.bool_]:
         """Which heads can be true by themselves: a time of day, a day, a place."""
@@ -89,13 +108,6 @@ class RecordChain:
                 unsaid = (raw == 2**31 - 1) | (raw == -(2**31))
                 good &= (np.abs(raw) <= most * 10**7) | unsaid
         return np.asarray(good, dtype=np.bool_)
-
-    def value_places(self, offsets: Offsets, counts: Offsets) -> tuple[Offsets, Offsets]:
-        """For each value of these records: the record's place in `offsets`, and its own byte."""
-        rows = np.repeat(np.arange(len(offsets)), counts)
-        before = np.repeat(np.cumsum(counts) - counts, counts)
-        start = offsets[rows] + self.head.itemsize
-        return rows, start + VALUE_TYPE.itemsize * (np.arange(len(rows)) - before)
 
     def confirmed(self, at: int, day: int | None) -> bool:
         """Whether a chain that can be believed starts at `at`, on `day` or the one after."""

@@ -19,13 +19,15 @@ from balewright.records.quality import Mark
 _MOST_DEGREES: Final = {"A": 90.0, "B": 180.0}
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False)
 class Piece:
-    """Some records in a row: the byte of each, its head, and how many of its values are kept."""
+    """Some records in a row: the byte of each, its head, and how many of its values are kept;
+    taken: row and value of each, None where they are still to be taken."""
 
     offsets: Offsets
     heads: NDArray[Any]
     counts: Offsets
+    taken: tuple[NDArray[np.int32], NDArray[Any]] | None = None
 
 
 def assemble(
@@ -73,9 +75,9 @@ def _values(
     values = [np.zeros(0, VALUE_TYPE)]
     before = 0
     for piece in pieces:
-        mine, places = chain.value_places(piece.offsets, piece.counts)
-        rows.append((mine + before).astype(np.int32))
-        values.append(chain.values(places))
+        mine, found = piece.taken or chain.values(piece.offsets, piece.counts)
+        rows.append(mine + np.int32(before))
+        values.append(found)
         before += len(piece.offsets)
     joined = np.concatenate(values)
     return np.concatenate(rows), joined["index"].copy(), joined["raw"].copy()

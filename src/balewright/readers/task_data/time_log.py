@@ -51,9 +51,12 @@ def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
     while at < end:
         offsets, behind = walk.chain.follow(at, block)
         heads = walk.chain.heads(offsets)
-        kept = _count_good(walk, offsets, heads)
+        judged = walk.chain.judge(offsets, heads)
+        kept = _count_good(walk, offsets, heads, judged.good)
         if kept:
             _keep(walk, offsets[:kept], heads[:kept])
+        if kept == len(offsets) and kept:
+            walk.pieces[-1].taken = (judged.rows, judged.values)
         if kept == len(offsets) and kept:
             at, block = behind, min(2 * block, _BLOCK)
             continue
@@ -62,11 +65,10 @@ def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
     return assemble(name, walk.chain, walk.pieces, file, walk.ledger)
 
 
-def _count_good(walk: _Walk, offsets: Offsets, heads: NDArray[Any]) -> int:
+def _count_good(walk: _Walk, offsets: Offsets, heads: NDArray[Any], good: NDArray[np.bool_]) -> int:
     """How many records from the first on can be kept, before the chain breaks."""
     if not len(offsets):
         return 0
-    good = walk.chain.believable(offsets, heads)
     days = heads["day"].astype(np.int64)
     before = np.concatenate(([days[0] if walk.day is None else walk.day], days[:-1]))
     for place in np.flatnonzero(~good | (np.abs(days - before) > 1)):
@@ -135,6 +137,7 @@ def _head_stands(walk: _Walk, broken: int, found: int) -> bool:
 def _cut_last(walk: _Walk, found: int) -> None:
     at = int(walk.pieces[-1].offsets[-1])
     walk.pieces[-1].counts[-1] = 0
+    walk.pieces[-1].taken = None
     said = (
         f"says more values than stand before the next record at byte {found}; "
         "its time and place were kept, its values left out"
