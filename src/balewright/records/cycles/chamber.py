@@ -79,6 +79,18 @@ class ChamberBale:
             return max(stretch.end.at_us for stretch in self.bound)
         return min((moment.at_us for moment in self.full.values()), default=None)
 
+    @property
+    def ready_from_us(self) -> int | None:
+        """The earliest of that, where a silence hides when."""
+        moments = list(self.opened.values()) or [stretch.end for stretch in self.bound]
+        moments = moments or list(self.full.values())
+        return min((each.earliest_us for each in moments if is_hidden(each)), default=self.ready_us)
+
+
+def is_hidden(moment: Moment) -> bool:
+    """Whether a silence hides when it was."""
+    return moment.latest_us - moment.earliest_us > DARK_US
+
 
 class Chamber:
     """The chamber through the day. done: bales that are over, in order, until taken."""
@@ -149,7 +161,8 @@ class Chamber:
         if stretch.signal == "binding_on" and stretch.lasts_us < self.rules.least_bind_us:
             return
         begin_us, bale = stretch.begin_us, self.bale
-        if self._belongs_before(begin_us):
+        hidden = stretch.start is not None and is_hidden(stretch.start)
+        if not hidden and self._belongs_before(begin_us):
             assert self.last is not None
             self.last.bound.append(stretch)
             return
@@ -186,6 +199,15 @@ class Chamber:
             self.left.append(moment.at_us)
             self.gone += 1
         self.bale.opened.setdefault(moment.signal, moment)
+
+    def stage(self) -> int:
+        """Which phase is expected next: 0 closing, 1 full, 2 and 3 binding from and to, 4 open."""
+        bale = self.bale
+        if bale.opened:
+            return 0
+        if bale.bound:
+            return 4
+        return 2 if bale.full else int(bool(bale.closed))
 
     def arrivals(self, until_us: int) -> int:
         """How many bales had been bound by a working time."""

@@ -17,13 +17,12 @@ from balewright.records.cycles.pairing import Pairing
 from balewright.records.cycles.phases import BIND_END, GATE_OPEN, TIPPED, WRAP_END
 from balewright.records.cycles.rules import CycleRules
 from balewright.records.cycles.tail import Tail
+from balewright.records.cycles.waking import SPOKEN_US, Waking
 from balewright.records.cycles.wrapper import Wrapper
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
 from balewright.records.signals import Signals
 
-_SPOKEN_US: Final = 2_000_000
-"""Signals have all spoken again so long after a silence: the slowest switch speaks each second."""
 _WRAPPINGS: Final = ("wrap_turns", "film1_m", "film2_m")
 
 
@@ -73,6 +72,7 @@ class Cutter:
         self.wrapper = Wrapper(rules, self.chamber)
         self.pairing = Pairing(self.chamber, self.wrapper)
         self.numbering = Numbering(rules)
+        self.waking = Waking(self.chamber, self.wrapper)
         self.chain = Chain()
         self.unseen: list[Moment] = []
         self.begun: dict[str, Moment | None] = {}
@@ -87,6 +87,8 @@ class Cutter:
     def end(self) -> list[Drawn]:
         """Rows left when nothing more comes."""
         rows = self._take(self.listener.end())
+        for event in self.waking.end():
+            rows += self._hear(event)
         self.wrapper.end()
         self.chamber.end()
         drafts = self.pairing.take(ended=True)
@@ -97,7 +99,7 @@ class Cutter:
         """Working time from which on samples are still needed, None for none."""
         begins = [self.pairing.open_us(), *(row.first_us for row in self.numbering.held)]
         begins += [row.first_us for row in self.chain.held]
-        begins += [event.first_us for event in self.listener.held]
+        begins += [event.first_us for event in (*self.listener.held, *self.waking.held)]
         begins += [None if each is None else each.earliest_us for each in self.begun.values()]
         return min((each for each in begins if each is not None), default=None)
 
@@ -118,14 +120,18 @@ class Cutter:
     def _take(self, events: list[Event]) -> list[Drawn]:
         rows: list[Drawn] = []
         for event in events:
-            self._count_unseen(event.last_us)
-            if isinstance(event.what, Bout):
-                self._bout(event.what)
-            else:
-                self._change(event.signal, event.what)
-            drafts = self.pairing.take()
-            rows += self.numbering.take([draw(each, self.rules) for each in drafts], ended=False)
+            for each in self.waking.pass_on(event):
+                rows += self._hear(each)
         return rows
+
+    def _hear(self, event: Event) -> list[Drawn]:
+        self._count_unseen(event.last_us)
+        if isinstance(event.what, Bout):
+            self._bout(event.what)
+        else:
+            self._change(event.signal, event.what)
+        drafts = self.pairing.take()
+        return self.numbering.take([draw(each, self.rules) for each in drafts], ended=False)
 
     def _bout(self, bout: Bout) -> None:
         lag_us = self.rules.lag_us
@@ -200,7 +206,7 @@ class Cutter:
     def _count_unseen(self, now_us: int) -> None:
         """A counter that stepped in a long silence says that a bale left in it, if the other
         signals, once they have spoken again, do not tell it themselves."""
-        while self.unseen and now_us > self.unseen[0].latest_us + _SPOKEN_US:
+        while self.unseen and now_us > self.unseen[0].latest_us + SPOKEN_US:
             moment = self.unseen.pop(0)
             if self.numbering.number_at in (BIND_END, GATE_OPEN):
                 self.chamber.count(moment)

@@ -18,8 +18,7 @@ _AFTER_US: Final = 1_000_000
 class Draft:
     """One row to be: a bale's chamber part and one pass over the wrapper, either may be unseen.
 
-    again: a further pass of the bale before it; bales: how many of its kind came behind it
-    without the wrapper telling anything.
+    again: a further pass of the bale before it.
     """
 
     chamber: ChamberBale | None
@@ -58,14 +57,8 @@ class Pairing:
 
     def _match(self, bale: WrapBale) -> list[Draft]:
         """Find the chamber bale of a finished wrapper bale: the last that had left before."""
-        begin_us = bale.start_us
         held = [*self.waiting, self.chamber.bale]
-        ready = [
-            place
-            for place, each in enumerate(held)
-            if each.ready_us is not None
-            and each.ready_us <= begin_us + (_EARLY_US if each.opened else -_AFTER_US)
-        ]
+        ready = [place for place, each in enumerate(held) if _may_be(each, bale)]
         free = [place for place in ready if id(held[place]) not in self.matched]
         if not free or free[-1] != ready[-1]:
             return self._orphan(bale)
@@ -91,14 +84,24 @@ class Pairing:
         if len(self.waiting) < 2:
             return False
         on_it = self.wrapper.bale
-        begin_us, behind_us = first.ready_us, self.waiting[1].ready_us
+        begin_us, behind_us = first.ready_from_us, self.waiting[1].ready_us
         if on_it is None or begin_us is None or behind_us is None:
             return True
-        its_own = begin_us - _EARLY_US <= on_it.start_us <= behind_us
+        its_own = on_it.start_until_us >= begin_us - _EARLY_US and on_it.start_us <= behind_us
         return not its_own
 
     def _tell(self, bale: ChamberBale) -> list[Draft]:
         return _passes(bale, self.matched.pop(id(bale), None))
+
+
+def _may_be(bale: ChamberBale, wrapped: WrapBale) -> bool:
+    """Whether the chamber bale had left, or may have, when the wrapper bale came."""
+    if bale.ready_us is None or bale.ready_from_us is None:
+        return False
+    if bale.ready_us <= wrapped.start_us + (_EARLY_US if bale.opened else -_AFTER_US):
+        return True
+    hidden = bale.ready_from_us < bale.ready_us or wrapped.start_until_us > wrapped.start_us
+    return hidden and bale.ready_from_us <= wrapped.start_until_us
 
 
 def _begin_us(bale: ChamberBale) -> int | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from balewright.records.cycles.bouts import DARK_US
-from balewright.records.cycles.chamber import Chamber, Stretch
+from balewright.records.cycles.chamber import Chamber, Stretch, is_hidden
 from balewright.records.cycles.changes import Moment
 from balewright.records.cycles.rules import CycleRules
 
@@ -41,6 +41,13 @@ class WrapBale:
         if not begins and self.left is not None:
             begins.append(self.left.earliest_us)
         return min(begins, default=0)
+
+    @property
+    def start_until_us(self) -> int:
+        """The latest of that, where a silence hides when."""
+        firsts = [run.start for run in (*self.runs, *self.tips)]
+        moments = [each for each in (self.came, *firsts) if each is not None and is_hidden(each)]
+        return max((each.latest_us for each in moments), default=self.start_us)
 
     @property
     def gone_us(self) -> int | None:
@@ -170,6 +177,15 @@ class Wrapper:
             return
         if moment.latest_us - moment.earliest_us > DARK_US:
             bale.left, bale.counted = moment, True
+
+    def stage(self) -> int:
+        """Which phase is expected next: 0 a bale, 1 and 2 wrapping from and to, 3 the tip."""
+        bale = self.bale
+        if bale is None or bale.gone_us is not None:
+            return 0
+        if self.turning:
+            return 2
+        return 3 if bale.runs else 1
 
     def end(self) -> None:
         """The recording is over."""
