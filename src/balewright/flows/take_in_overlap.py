@@ -38,9 +38,13 @@ class Overlap:
 
 
 def kept_for_overlap(bales: BaleTable) -> BaleTable:
-    """As little of some bales as tells them apart: machine, number, epoch, status, their time."""
-    values = {name: bales.column(name) for name in ("machine", *_TELLING)}
-    known = {name: bales.mask(name) for name in values}
+    """As little of some bales of one machine as tells them apart: number, epoch, their time, and
+    the status where one of them is a further pass.
+    """
+    passes = bales.mask("status") & (bales.column("status") == REWRAPPED)
+    names = _TELLING if passes.any() else _TELLING[:2]
+    values = {name: bales.column(name) for name in names}
+    known = {name: bales.mask(name) for name in names}
     values["gate_open_at"], known["gate_open_at"] = bale_times(bales)
     return masked_table(bales.rows, values, known)
 
@@ -58,12 +62,12 @@ def tell_overlap(
     given = concatenate(tables)
     if not _may_meet(given, spans):
         return _alone(given)
-    kept = journal.read_bales(serial, ("machine", *_TELLING, *BALE_TIMES))
+    kept = journal.read_bales(serial, (*_TELLING, *BALE_TIMES))
     if not kept.rows:
         return _alone(given)
     both = concatenate([kept_for_overlap(kept), given])
     is_given = np.arange(both.rows) >= kept.rows
-    group = tell_bales_apart(both, _sources(is_given)).group
+    group = tell_bales_apart(_named(both), _sources(is_given)).group
     had, has = np.unique(group[~is_given]), np.unique(group[is_given])
     known = int(np.isin(has, had).sum())
     return Overlap(len(has) - known, known, given.rows - len(has))
@@ -89,8 +93,15 @@ def _alone(given: BaleTable) -> Overlap:
         bales = len(np.unique(keys))
     else:
         nobody = np.ones(given.rows, dtype=np.bool_)
-        bales = int(tell_bales_apart(given, _sources(nobody)).group.max(initial=-1)) + 1
+        bales = int(tell_bales_apart(_named(given), _sources(nobody)).group.max(initial=-1)) + 1
     return Overlap(bales, 0, given.rows - bales)
+
+
+def _named(bales: BaleTable) -> BaleTable:
+    """The same bales, with a machine: which it is does not matter where there is one."""
+    values = {**bales.values, "machine": np.full(bales.rows, "one", dtype=object)}
+    known = {**bales.known, "machine": np.ones(bales.rows, dtype=np.bool_)}
+    return masked_table(bales.rows, values, known)
 
 
 def _sources(is_given: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Sources:

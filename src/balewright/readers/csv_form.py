@@ -230,5 +230,7 @@ def _short(text: str) -> str:
 
 def show_text(text: str, longest: int = 80) -> str:
     """A text as it can be printed on one line, shortened."""
+    if len(text) <= longest and text.isprintable():
+        return text
     shown = "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in text[:longest])
     return shown[:longest] + ("…" if len(text) > longest or len(shown) > longest else "")

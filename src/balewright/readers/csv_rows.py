@@ -112,8 +112,12 @@ def _keep_good(name: str, layout: Layout, split: Split, done: _Converted) -> Row
         Refusal(name, f"line {number}", show_text(text), reason)
         for number, (text, reason) in split.refused.items()
     ]
+    # Whole columns to text at once: a file may be bad throughout.
+    texts = {place: split.columns[place].to_pylist() for place in {at[0] for at in failed.values()}}
     for row, places in failed.items():
-        refusals.append(_refuse_row(name, layout, split, (row, places, done.decimal)))
+        cell = texts[places[0]][row] or ""
+        place = f"line {split.numbers[row]}, column {layout.columns[places[0]].name}"
+        refusals.append(Refusal(name, place, show_text(cell), _why(layout, places, cell, done)))
     lines = split.numbers
     if failed:
         good = np.ones(len(lines), dtype=np.bool_)
@@ -125,20 +129,16 @@ def _keep_good(name: str, layout: Layout, split: Split, done: _Converted) -> Row
     return Rows(lines, values, known, tuple(refusals), ())
 
 
-def _refuse_row(
-    name: str, layout: Layout, split: Split, failed: tuple[int, list[int], str]
-) -> Refusal:
-    """One refusal for a line, told by its first bad cell; further bad columns are named."""
-    row, places, decimal = failed
-    column = layout.columns[places[0]]
-    cell = split.columns[places[0]][row].as_py() or ""
-    need, cure = explain_cell(column, cell, decimal)
-    if not cell:
-        need, cure = "a value: no row can do without", "Fill it in."
+def _why(layout: Layout, places: list[int], cell: str, done: _Converted) -> str:
+    """Why a line is refused, told by its first bad cell; further bad columns are named."""
+    need, cure = "a value: no row can do without", "Fill it in."
+    if cell:
+        need, cure = explain_cell(layout.columns[places[0]], cell, done.decimal)
+    reason = f"needs {need}. {cure}"
+    if len(places) == 1:
+        return reason
     others = ", ".join(layout.columns[place].name for place in places[1:])
-    more = f" Also wrong in this line: {others}." if others else ""
-    place = f"line {split.numbers[row]}, column {column.name}"
-    return Refusal(name, place, show_text(cell), f"needs {need}. {cure}{more}")
+    return f"{reason} Also wrong in this line: {others}."
 
 
 def mark_cut(name: str, line: int, rows: Rows) -> Rows:

@@ -216,8 +216,8 @@ def _find_damage(line: bytes) -> str | None:
         return "needs a row, the line is empty. Remove it."
     if len(line) > MAX_LINE_BYTES:
         return f"needs a line of at most {MAX_LINE_BYTES} bytes. Look for missing line ends."
-    wrong = next((place for place, code in enumerate(line) if code in _NOT_TEXT), None)
-    if wrong is not None:
+    if len(line.translate(None, bytes(_NOT_TEXT))) < len(line):
+        wrong = next(place for place, code in enumerate(line) if code in _NOT_TEXT)
         said = f"byte 0x{line[wrong]:02X} at byte {wrong + 1} of the line"
         return f"needs text, has {said}. The line is damaged or not text: write it again."
     try:

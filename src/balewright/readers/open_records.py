@@ -15,6 +15,7 @@ from balewright.readers.can.forms import tell_form
 from balewright.readers.csv_form import BALE_FORM, read_layout
 from balewright.readers.event_csv import read_laid_out_events
 from balewright.readers.lines import read_head, require_file
+from balewright.readers.no_records import require_text
 from balewright.readers.reading import Reading
 from balewright.records.intake import Batch, JobSeen
 from balewright.records.outlines import Outline
@@ -68,6 +69,7 @@ def open_records(path: Path, reading: Reading | None = None) -> Records:
         return _open_trace(path, reading)
     if looks_like_bale_lines(head):
         return Records(BALE_LINES, read_bale_lines(path, reading))
+    require_text(path, head)
     return _open_table(path, reading)
 
 
