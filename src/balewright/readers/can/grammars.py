@@ -7,6 +7,7 @@ read is refused and the next one is read; whole files it would leave at the firs
 from __future__ import annotations
 
 import io
+import logging
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -24,6 +25,9 @@ from balewright.readers.can.forms import CSV_HEADING, TraceForm
 from balewright.readers.can.layouts import LayOut, asc_layout, candump_layout, trc_layout
 
 ReadLine = Callable[[str], Message | None]
+
+# What it cannot read is said by us, with its place; the library's own remarks go nowhere.
+logging.getLogger("can").addHandler(logging.NullHandler())
 
 _ASC_TIME: Final = re.compile(r"-?\d+\.\d+(?=\s)", re.ASCII)
 _ASC_FRAME: Final = re.compile(
@@ -51,6 +55,7 @@ _ASC_CLOCKS: Final = (
     *("%m %d %I:%M:%S.%f %p %Y", "%m %d %I:%M:%S %p %Y"),
     *("%m %d %H:%M:%S.%f %Y", "%m %d %H:%M:%S %Y"),
 )
+_TRC_OTHER: Final = re.compile(r"\s(Warng|Error|Statu|Event|ST|EC|ER|EV|FFFFFFFF)\s")
 EVENT_LINE: Final = "event line"
 TRC_VERSIONS: Final = ("1.0", "1.1", "1.3", "2.0", "2.1")
 _OLE_DAY_0: Final = datetime(1899, 12, 30)  # noqa: DTZ001 -- a wall clock, its zone comes later
@@ -189,7 +194,10 @@ def _trc_line_reader(head: Head) -> ReadLine:
         before += f";$COLUMNS={head.columns}\n"
 
     def read_line(line: str) -> Message | None:
-        return next(iter(TRCReader(io.StringIO(f"{before};\n{line}"))), None)
+        found = next(iter(TRCReader(io.StringIO(f"{before};\n{line}"))), None)
+        if found is None and _TRC_OTHER.search(line) is None:
+            raise ValueError("it is no whole frame")
+        return found
 
     return read_line
 

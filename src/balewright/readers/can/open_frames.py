@@ -7,16 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.can.blf_frames import blf_frames, blf_start
 from balewright.readers.can.forms import TraceForm, tell_form
 from balewright.readers.can.frames import Frames
 from balewright.readers.can.grammars import grammar_of
-from balewright.readers.can.library_frames import (
-    blf_frames,
-    blf_start,
-    mf4_frames,
-    mf4_start,
-    open_mf4,
-)
+from balewright.readers.can.mf4_frames import mf4_frames, require_mf4
 from balewright.readers.can.notes import Notes
 from balewright.readers.can.text_frames import text_frames
 from balewright.readers.can.wall_clock import ClockGiven, Pause, Restart, WallClock
@@ -53,9 +48,9 @@ def open_frames(
         given = ClockGiven(blf_start(path), zone, begins_us)
         some = blf_frames(path, notes)
     elif form is TraceForm.MF4:
-        recording = open_mf4(path)
-        given = ClockGiven(mf4_start(recording), zone, begins_us)
-        some = mf4_frames(recording, path.name, notes)
+        require_mf4(path)
+        given = ClockGiven(None, zone, begins_us)
+        some = mf4_frames(path, notes)
     else:
         lines = head.removeprefix(b"\xef\xbb\xbf").decode("utf-8", "replace").splitlines()
         grammar = grammar_of(form, path.name, lines)
