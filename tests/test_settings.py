@@ -70,3 +70,13 @@ def test_a_home_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "home").write_text("a file")
     with pytest.raises(BadInput, match="BALEWRIGHT_HOME: needs a folder"):
         open_workplace(load_settings({"BALEWRIGHT_HOME": str(tmp_path / "home")}))
+
+
+@pytest.mark.own
+def test_the_engine_is_duckdb_unless_a_server_is_named() -> None:
+    """`duckdb` and nothing mean this process; an address is kept as given and never shown."""
+    assert load_settings({}).engine is None
+    assert load_settings({"BALEWRIGHT_ENGINE": "DuckDB"}).engine is None
+    settings = load_settings({"BALEWRIGHT_ENGINE": "sc://barn:15002/;token=hush"})
+    assert settings.engine == "sc://barn:15002/;token=hush"
+    assert "hush" not in repr(settings)

@@ -11,7 +11,7 @@ from typing import Any, Final
 from balewright.flows.lifetime_of import lifetime_of, swapped_machines
 from balewright.flows.orders import Orders
 from balewright.flows.workplace import Workplace
-from balewright.store.engine import Engine
+from balewright.store.engine_choice import open_engine
 from balewright.store.entries import Dataset, MachineEntry
 from balewright.store.questions import ask_book, ask_counts, zone_offsets
 
@@ -94,7 +94,7 @@ def read_book(workplace: Workplace, query: BookQuery | None = None) -> Book:
     query = query or BookQuery()
     machines = {entry.serial: entry for entry in workplace.register.load_machines()}
     orders = Orders(workplace.register.load_jobs())
-    engine = Engine(workplace.journal)
+    engine = open_engine(workplace.journal, workplace.engine_address)
     asked = ask_book(
         _offsets(workplace, machines),
         machine=query.machine,

@@ -37,7 +37,8 @@ class Workplace:
 
     home: the folder of this workplace; register, journal: what is kept; clock: gives the present
     time in UTC; random: the only source of chance; progress: hears how far long work is;
-    profiles: machine profiles by key.
+    profiles: machine profiles by key; engine_address: of the Spark server that answers questions,
+    None for DuckDB in this process.
     """
 
     home: Path
@@ -47,3 +48,4 @@ class Workplace:
     random: np.random.Generator
     progress: Progress
     profiles: Mapping[str, Machine]
+    engine_address: str | None = None
