@@ -19,8 +19,8 @@ PRICED = (
     "&machine_price=90000&tractor_price=120000&tractor_power=110&years=8&tractor_hours=700"
     "&interest=4&shelter=1&feed_price=180"
 )
-PAGES = ("/", "/machines", "{machine}", "{machine}/outlook", PRICED, "/machines/add", "/sheet",
-         "/sheet/{sheet}/files", "/intake", "/book", "/people", "/health", "/personal", "/help",
+PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{bale}", "{machine}/outlook", PRICED,
+         "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people", "/health", "/personal", "/help",
          "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
@@ -57,6 +57,17 @@ def sheet(browser: Browser, address: str, machine: str) -> str:
     page.close()
     assert found is not None
     return found.partition("#")[0].split("/")[2]
+
+
+@pytest.fixture(scope="module")
+def bale(browser: Browser, address: str, machine: str) -> str:
+    """Path of the newest bale of that machine."""
+    page = browser.new_page()
+    page.goto(f"{address}{machine}/bales")
+    found = page.locator("tbody th a").first.get_attribute("href")
+    page.close()
+    assert found is not None
+    return found
 
 
 class Watch:
@@ -110,12 +121,12 @@ def show_pictures(page: Page) -> None:
 
 @pytest.mark.parametrize("path", PAGES)
 def test_page_is_whole_quiet_and_open_to_all(
-    watch: Watch, machine: str, sheet: str, path: str
+    watch: Watch, machine: str, sheet: str, bale: str, path: str
 ) -> None:
     """No sideways scroll, targets of 44 px, the accessibility checker content, no stray request."""
     from axe_playwright_python.sync_playwright import Axe
 
-    page = watch.open(path.format(machine=machine, sheet=sheet))
+    page = watch.open(path.format(machine=machine, sheet=sheet, bale=bale))
     if path == "{machine}":
         show_pictures(page)
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")

@@ -77,7 +77,8 @@ def _print(bale: TracedBale, workplace: Workplace) -> None:
         said = _value(value.column, value.value, zone)
         whose = "" if value.by is None else f" [{value.by.source + 1}]"
         why = _say(f"bale.why.{value.why.value.replace(' ', '_')}")
-        print(f"{value.column:20} {said}{whose}  ({why})")
+        alone = len(bale.sources) == 1 and value.why.value == "only"
+        print(f"{value.column:20} {said}{whose}" + ("" if alone else f"  ({why})"))
         for other in value.others:
             if other.value != value.value:
                 print(f"{'':20} {_value(value.column, other.value, zone)} [{other.source + 1}]")

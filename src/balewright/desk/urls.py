@@ -7,6 +7,7 @@ from typing import Final
 from django.urls import URLPattern, path
 
 from balewright.desk import failing
+from balewright.desk.bale import page as bale
 from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
 from balewright.desk.feedback import page as feedback
@@ -42,6 +43,10 @@ urlpatterns: Final[list[URLPattern]] = [
     path("machines/<str:serial>/outlook", outlook.show_outlook, name="outlook"),
     path("machines/<str:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"),
     path("machines/<str:serial>/record", record.show_record, name="record"),
+    path("machines/<str:serial>/bales", bale.show_bales, name="bales"),
+    path("machines/<str:serial>/bales/<str:key>", bale.show_bale, name="bale"),
+    path("machines/<str:serial>/bales/<str:key>/correct", bale.correct, name="bale.correct"),
+    path("machines/<str:serial>/bales/<str:key>/back", bale.take_back, name="bale.take_back"),
     path("machines/<str:serial>/settings", kept_settings.show_settings, name="settings"),
     path("machines/<str:serial>/settings/keep", kept_settings.keep, name="settings.keep"),
     path("sheet", sheet.fill_form, name="sheet"),

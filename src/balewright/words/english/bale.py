@@ -7,7 +7,7 @@ from typing import Final
 MESSAGES: Final = {
     "command.compact.nothing": "Nothing to merge.",
     "command.compact.done": "Files: {before} became {after}. Rows: {rows}, bales: {bales}.",
-    "command.correct.done": "Corrected: {column} of {count} bales is {value}. Key: {named}.",
+    "command.correct.done": "Corrected: {column} is {value}. Bales: {count}. Key: {named}.",
     "command.correct.back": "Taken back: {column}. Key: {named}.",
     "command.correct.none": "No corrections of {machine}.",
     "command.bale.none": "No bales of {machine}.",
