@@ -90,6 +90,7 @@ _ROOMS = {
     "readers.open_records": ("Records", "open_records"),
     "readers.reading": ("Reading",),
     "readers.can.trace": ("Trace", "open_trace"),
+    "readers.task_data": ("TaskData", "open_task_data", "task_bales"),
     "readers.bale_csv": ("write_bale_csv",),
     "findings.finding": ("Finding", "FindingKind", "Weight"),
     "findings.against_plan": ("cannot_tell", "find_against_plan"),

@@ -305,6 +305,29 @@ def test_descriptions_alone_give_their_device(sets: Path, name: str) -> None:
     assert not data.tasks
 
 
+@pytest.mark.derived
+def test_every_set_is_read_or_refused_with_a_cure(sets: Path) -> None:
+    """Whatever lies in the folder of real sets, whole, malformed or no task data at all: an answer
+    whose bales have a time and a place in the file, or bad input that says what to do."""
+    paths = [each for each in sets.iterdir() if each.name != "LICENSES"]
+    paths += [*(sets / "08-malformed").iterdir(), *(sets / "09-device-descriptions").iterdir()]
+    refused, bales = [], 0
+    for path in paths:
+        try:
+            data = open_task_data(path)
+        except BadInput as error:
+            refused += [(path.name, fault.cure) for fault in error.faults]
+            continue
+        for batch in task_bales(data):
+            assert batch.places is not None
+            assert len(batch.places.at) == batch.bales.rows
+            assert batch.bales.rows == 0 or batch.bales.mask("tipped_at").all()
+            bales += batch.bales.rows
+    cure = "Give the folder that holds TASKDATA.XML, or a zip of it."
+    assert refused == [("InvalidArchive.zip", cure)]
+    assert bales == 233
+
+
 @pytest.mark.own
 def test_the_page_about_the_season_says_what_is_read(season: TaskData) -> None:
     """The table of docs/real-season.md, figure by figure, mass of nobody and sums included."""
