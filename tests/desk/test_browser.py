@@ -20,8 +20,8 @@ PRICED = (
     "&interest=4&shelter=1&feed_price=180"
 )
 PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{bale}", "{machine}/outlook", PRICED,
-         "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people", "/health", "/personal", "/help",
-         "/no-such-page")  # fmt: skip
+         "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people",
+         "/health", "/personal", "/help", "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
   for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {
@@ -304,3 +304,60 @@ def test_pages_keep_their_weight(browser: Browser, address: str, machine: str) -
             show_pictures(page)
         assert sum(weights) < most_kb * 1024, f"{path}: {sum(weights) / 1024:.0f} KB"
         watch.context.close()
+
+
+DROP = """([name, kilobytes]) => {
+  const line = "NEW-2,1,2031-06-01T10:00:00Z," + "x".repeat(995) + "\\n";
+  const text = "machine,bale_no,closed_at,job\\n" + line.repeat(kilobytes);
+  const carried = new DataTransfer();
+  carried.items.add(new File([text], name));
+  const form = document.querySelector("form[data-uploads]");
+  for (const kind of ["dragenter", "drop"]) {
+    form.dispatchEvent(new DragEvent(kind, { dataTransfer: carried, bubbles: true }));
+  }
+}"""
+"""Drops a file of so many lines of a kilobyte and more on the page."""
+
+
+def test_a_dropped_file_goes_on_after_a_break_and_another_is_stopped(
+    browser: Browser, address: str
+) -> None:
+    """Two files are dropped: the bar of one moves, it is stopped and nothing of it stays; the line
+    of the other breaks, the page is closed, and dropped once more it goes on where it stopped and
+    is taken in.
+    """
+    watch = Watch(browser, address, DESKTOP, "light")
+    page = watch.open("/intake")
+    offsets: list[int] = []
+    broken = [True]
+
+    def pass_on(route: Any) -> None:
+        offset = int(route.request.headers["upload-offset"])
+        offsets.append(offset)
+        if broken[0] and offset > 0:
+            route.abort()
+        else:
+            page.wait_for_timeout(150)
+            route.continue_()
+
+    page.route("**/intake/uploads/*", lambda route: (
+        pass_on(route) if route.request.method == "PATCH" else route.continue_()
+    ))  # fmt: skip
+    page.evaluate(DROP, ["goes-on.csv", 3000])
+    page.evaluate(DROP, ["stopped.csv", 500])
+    lines = page.locator("#sending li")
+    page.wait_for_function("() => document.querySelector('#sending progress').value >= 20")
+    page.wait_for_selector("text=The line broke. Trying again")
+    lines.nth(1).locator("button").click()
+    page.goto(f"{address}/book")  # closed while it was sent
+    page.goto(f"{address}/intake", wait_until="networkidle")
+    assert "Broken off on the way" in page.inner_text("main")
+    broken[0] = False
+    offsets.clear()
+    page.evaluate(DROP, ["goes-on.csv", 3000])
+    page.wait_for_selector("text=Kept with a doubt", timeout=30_000)
+    assert "goes-on.csv" in page.inner_text("h1")
+    assert offsets[0] == 2 << 20, "the first piece was not sent twice"
+    assert "stopped.csv" not in page.inner_text("main")
+    assert not [text for text in watch.said if "ERR_FAILED" not in text]
+    watch.context.close()
