@@ -123,7 +123,9 @@ def test_a_batch_is_asked_over_all_machines(workplace: Workplace, tmp_path: Path
         "HAZE-1,1,,film roll changed,dispenser 2,1500,",
         "HAZE-2,2,,net roll changed,net,3000,k  7",
     )
-    lines = find_batch(workplace, " K 7")
+    told = find_batch(workplace, " K 7")
+    lines = told.lines
+    assert (told.bales, told.machines) == (5, 2)
     assert [(one.machine, one.job, one.bales, one.numbers) for one in lines] == [
         ("HAZE-1", "A", 2, (NumberRun(3, 4),)),
         ("HAZE-1", "B", 2, (NumberRun(5, 6),)),
@@ -134,8 +136,8 @@ def test_a_batch_is_asked_over_all_machines(workplace: Workplace, tmp_path: Path
         EventKind.FILM_ROLL_CHANGED,
         EventKind.NET_ROLL_CHANGED,
     ]
-    assert len(find_batch(workplace, "K 7", EventKind.NET_ROLL_CHANGED)) == 1
-    assert find_batch(workplace, "K 9") == ()
+    assert find_batch(workplace, "K 7", EventKind.NET_ROLL_CHANGED).bales == 1
+    assert find_batch(workplace, "K 9").lines == ()
     ranges = read_rolls(workplace, "HAZE-1").ranges
     assert [(one.range.batch, one.bales) for one in ranges] == [
         (None, 2), ("K 7", 4), ("K 8", 2), (None, 8),

@@ -10,7 +10,9 @@ from balewright.desk import failing
 from balewright.desk.bale import page as bale
 from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
+from balewright.desk.counts import page as counts
 from balewright.desk.feedback import page as feedback
+from balewright.desk.fields import page as fields
 from balewright.desk.files import page as files
 from balewright.desk.health import page as health
 from balewright.desk.help import page as help_page
@@ -20,12 +22,14 @@ from balewright.desk.kept_settings import page as kept_settings
 from balewright.desk.links import page as links
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
+from balewright.desk.misplaced import page as misplaced
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
 from balewright.desk.personal import page as personal
 from balewright.desk.record import page as record
 from balewright.desk.senders import door
 from balewright.desk.senders import page as senders
+from balewright.desk.rolls import page as rolls
 from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -42,6 +46,10 @@ urlpatterns: Final[list[URLPattern]] = [
     path("machines/<str:serial>", machine.show_machine, name="machine"),
     path("machines/<str:serial>/outlook", outlook.show_outlook, name="outlook"),
     path("machines/<str:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"),
+    path("machines/<str:serial>/counts", counts.show_page, name="counts"),
+    path("machines/<str:serial>/counts/swap", counts.keep_swap, name="counts.swap"),
+    path("machines/<str:serial>/counts/back/<int:at_us>", counts.take_back, name="counts.back"),
+    path("machines/<str:serial>/counts/strike", counts.strike, name="counts.strike"),
     path("machines/<str:serial>/record", record.show_record, name="record"),
     path("machines/<str:serial>/bales", bale.show_bales, name="bales"),
     path("machines/<str:serial>/bales/<str:key>", bale.show_bale, name="bale"),
@@ -88,6 +96,13 @@ urlpatterns: Final[list[URLPattern]] = [
     path("senders/<str:key>/withdraw", senders.withdraw, name="senders.withdraw"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
+    path("misplaced", misplaced.show_misplaced, name="misplaced"),
+    path("misplaced/<str:key>/accept", misplaced.accept, name="misplaced.accept"),
+    path("misplaced/<str:key>/back", misplaced.take_back, name="misplaced.back"),
+    path("fields", fields.show_fields, name="fields"),
+    path("fields/add", fields.add, name="fields.add"),
+    path("fields/<str:key>/remove", fields.remove, name="fields.remove"),
+    path("rolls", rolls.show_rolls, name="rolls"),
     path("personal", personal.show_personal, name="personal"),
     path("personal/rule", personal.set_rule, name="personal.rule"),
     path("personal/let-go", personal.let_go, name="personal.let_go"),

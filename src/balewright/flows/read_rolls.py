@@ -71,6 +71,20 @@ class BatchLine:
     last_us: int | None
 
 
+@dataclass(frozen=True)
+class BatchTold:
+    """lines: by machine, roll and job; bales: distinct ones, as one on two rolls of the batch
+    stands in two lines."""
+
+    lines: tuple[BatchLine, ...]
+    bales: int
+
+    @property
+    def machines(self) -> int:
+        """How many machines."""
+        return len({line.machine for line in self.lines})
+
+
 def read_rolls(workplace: Workplace, serial: str) -> RollsTold:
     """The rolls of one machine. Raises BadInput for a machine that nothing is known of."""
     known_machine(workplace, serial)
@@ -79,9 +93,7 @@ def read_rolls(workplace: Workplace, serial: str) -> RollsTold:
     return RollsTold(ranges, len(account.unplaced), len(account.untimed))
 
 
-def find_batch(
-    workplace: Workplace, batch: str, kind: EventKind | None = None
-) -> tuple[BatchLine, ...]:
+def find_batch(workplace: Workplace, batch: str, kind: EventKind | None = None) -> BatchTold:
     """Every bale, of any machine, with film or net of a batch: for when a batch is called back.
 
     batch: as it was noted, letter case and spaces apart; kind: film or net, None for both.
@@ -90,13 +102,17 @@ def find_batch(
     orders = Orders(workplace.register.load_jobs())
     serials = sorted(machines_with_batch(workplace.journal, wanted))
     lines: list[BatchLine] = []
+    bales_in_all = 0
     for done, serial in enumerate(serials):
         workplace.progress("looking", done, len(serials))
         bales, account = _account(workplace, serial)
+        rows: set[int] = set()
         for one in account.ranges:
             if kind in (None, one.kind) and one.batch and plain_name(one.batch) == wanted:
                 lines += _lines(bales, one, orders)
-    return tuple(lines)
+                rows.update(one.rows)
+        bales_in_all += sum(bales.cell(row, "status") != REWRAPPED for row in rows)
+    return BatchTold(tuple(lines), bales_in_all)
 
 
 def _account(workplace: Workplace, serial: str) -> tuple[BaleTable, RollAccount]:

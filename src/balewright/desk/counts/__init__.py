@@ -1,0 +1,1 @@
+"""One machine's counts: every number, the sums, swaps that were told, rolls."""

@@ -1,0 +1,1 @@
+"""Drawn fields: the list, adding GeoJSON, taking one away."""

@@ -1,0 +1,1 @@
+"""Bales under a wrong job, the splits proposed and those accepted."""

@@ -1,0 +1,1 @@
+"""Which bales have film or net of a batch, over all machines."""

@@ -1,0 +1,133 @@
+"""Counts, misplaced bales, drawn fields and batches at the desk: seen by all, some may tell."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from balewright.store.entries import JobEntry, MachineEntry
+
+if TYPE_CHECKING:
+    from tests.desk.conftest import Desk
+
+pytestmark = pytest.mark.own
+
+FAR = "%s,%s,2031-06-14T%02d:%02d:00Z,%s,%.6f,%.6f\n"
+
+
+@pytest.fixture
+def counted(desk: Desk, tmp_path: Path) -> Desk:
+    """Machine C-1: 13 bales of job A, six of them in B's field, four of B; a reset; a batch."""
+    from balewright.desk.workplace import the_workplace
+    from balewright.flows.take_in_file import take_in_file
+
+    workplace = the_workplace()
+    make = next(iter(workplace.profiles))
+    workplace.register.save_machine(MachineEntry("C-1", "Cee", make, "Etc/UTC"))
+    for job, field in (("A", "Long field"), ("B", "Round field")):
+        workplace.register.save_job(JobEntry(job, None, None, field))
+    rows = []
+    for place in range(17):
+        job, lon = ("B" if place > 12 else "A"), (-38.0 if place < 7 else -37.99)
+        number = place + 1 if place > 9 else 500 + place
+        rows.append(FAR % ("C-1", number, 9 + place // 6, place, job, 8.001, lon + place / 2e4))
+    (tmp_path / "june.csv").write_text("machine,bale_no,tipped_at,job,lat,lon\n" + "".join(rows))
+    (tmp_path / "rolls.csv").write_text(
+        "machine,bale,kind,item,value,batch\nC-1,503,film roll changed,dispenser 1,1500,<K 7>\n"
+    )
+    for name in ("june.csv", "rolls.csv"):
+        assert take_in_file(workplace, tmp_path / name).refused == 0
+    return desk
+
+
+def _fields(name: str = "Round field", west: float = -37.9905) -> bytes:
+    east = west + 0.002
+    ring = [[west, 8.0], [east, 8.0], [east, 8.002], [west, 8.002], [west, 8.0]]
+    shape = {"type": "Polygon", "coordinates": [ring]}
+    return json.dumps(
+        {"type": "Feature", "properties": {"field": name}, "geometry": shape}
+    ).encode()
+
+
+def test_everybody_sees_and_technicians_tell(counted: Desk) -> None:
+    """Readers see the pages without their forms and meet 403 behind them; no role sees nothing."""
+    for page in ("/machines/C-1/counts", "/misplaced", "/fields", "/rolls?batch=x"):
+        assert counted.without_role.get(page).status_code == 403
+        seen = counted.reader.get(page)
+        assert seen.status_code == 200
+        assert b'<form method="post" action="/m' not in seen.content
+        assert counted.technician.get(page).status_code == 200
+    posts = (
+        *("/machines/C-1/counts/swap", "/machines/C-1/counts/back/1"),
+        *("/machines/C-1/counts/strike", "/misplaced/x/accept", "/misplaced/x/back"),
+        *("/fields/add", "/fields/x/remove"),
+    )
+    for page in posts:
+        assert counted.post(counted.reader, page).status_code == 403
+    assert counted.reader.get("/machines/C-9/counts").status_code == 404
+    assert counted.reader.get("/misplaced?machine=C-9").status_code == 404
+
+
+def test_a_swap_is_told_and_taken_back(counted: Desk) -> None:
+    """The suggested fall is told by its button: 509 + 17 bales; and back to at least 509."""
+    page = counted.technician.get("/machines/C-1/counts").content.decode()
+    assert "at least 509" in page
+    assert "It was swapped between 509 and 11" in page
+    told = {"last_no": 509, "first_no": 11}
+    assert counted.post(counted.technician, "/machines/C-1/counts/swap", **told).status_code == 302
+    page = counted.reader.get("/machines/C-1/counts").content.decode()
+    assert "<dd>526</dd>" in page
+    back = counted.technician.get("/machines/C-1/counts").content.decode()
+    way = back.partition('action="/machines/C-1/counts/back/')[2].partition('"')[0]
+    counted.post(counted.technician, f"/machines/C-1/counts/back/{way}")
+    assert "at least 509" in counted.reader.get("/machines/C-1/counts").content.decode()
+    wrong = {"last_no": 3, "first_no": 11}
+    answer = counted.post(counted.technician, "/machines/C-1/counts/swap", **wrong)
+    assert answer.status_code == 422
+    assert "follow each other" in answer.content.decode()
+    refused = counted.post(counted.technician, "/machines/C-1/counts/strike", number="509")
+    assert refused.status_code == 302
+    assert "leapt away" in counted.technician.get("/machines/C-1/counts").content.decode()
+
+
+def test_fields_are_added_and_a_split_accepted(counted: Desk) -> None:
+    """A bad file changes nothing and says where; a good one lets six bales be put under B."""
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    bad = SimpleUploadedFile("bad.geojson", _fields()[:-3])
+    answer = counted.technician.post("/fields/add", {"file": bad})
+    assert answer.status_code == 422
+    assert "needs JSON" in answer.content.decode()
+    assert counted.technician.post("/fields/add", {}).status_code == 422
+    good = SimpleUploadedFile("good.geojson", _fields())
+    assert counted.technician.post("/fields/add", {"file": good}).status_code == 302
+    assert "Round field" in counted.reader.get("/fields").content.decode()
+    page = counted.technician.get("/misplaced?machine=C-1").content.decode()
+    assert "6 bales of job A lie in field Round field" in page
+    assert "<svg" in page
+    key = page.partition('action="/misplaced/')[2].partition("/")[0]
+    wrong = counted.post(counted.technician, f"/misplaced/{key}/accept", job="A")
+    assert wrong.status_code == 422
+    done = counted.post(counted.technician, f"/misplaced/{key}/accept", job="B", machine="C-1")
+    assert done.headers["Location"] == "/misplaced?machine=C-1"
+    page = counted.technician.get("/misplaced").content.decode()
+    assert "6 bales now stand under B" in page
+    back = page.partition('action="/misplaced/')[2].partition("/back")[0]
+    assert counted.post(counted.technician, f"/misplaced/{back}/back").status_code == 302
+    assert "6 bales of job A" in counted.technician.get("/misplaced").content.decode()
+    lines = counted.technician.get("/fields").content.decode()
+    way = lines.partition('action="/fields/')[2].partition("/remove")[0]
+    counted.post(counted.technician, f"/fields/{way}/remove")
+    assert "No field is drawn yet" in counted.reader.get("/fields").content.decode()
+
+
+def test_a_batch_is_looked_up_and_its_words_are_escaped(counted: Desk) -> None:
+    """14 bales from number 503 on; the batch's signs do not become tags."""
+    page = counted.reader.get("/rolls?batch=%3Ck+7%3E&kind=film").content.decode()
+    assert "14 bales of 1 machine" in page
+    assert "<K 7>" not in counted.reader.get("/machines/C-1/counts").content.decode()
+    assert counted.reader.get("/rolls?batch=").status_code == 422
+    assert "No bale is known" in counted.reader.get("/rolls?batch=k9&kind=net").content.decode()
