@@ -168,3 +168,36 @@ def test_a_table_of_too_many_machines_names_the_first(
     _, answer = _asked(capsys, str(path))
     assert answer["machines"] == {"M0": 1, "M1": 1, "M2": 1}
     assert (answer["bales"], answer["machines_more"]) == (10, 7)
+
+
+def test_what_devices_can_log_and_what_was_on_a_task_is_shown(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The machine that counts bales stands first, part by part; allocations with their times; of a
+    person the identifier in the file only."""
+    spreader = (
+        '<DVC A="DVC2" B="Spreader"><DET A="DET9" B="1" C="1" D="Boom" E="0" F="0">'
+        '<DOR A="2"/></DET><DPD A="2" B="0074" C="2" D="16" E="Area"/></DVC>'
+    )
+    baler = (
+        '<DVC A="DVC1" B="Round One"><DET A="DET1" B="1" C="1" D="Baler" E="0" F="0"/>'
+        '<DET A="DET2" B="3" C="2" D="Chamber" E="1" F="1"><DOR A="2"/></DET>'
+        '<DPD A="2" B="005B" C="2" D="24" E="Bales"/></DVC>'
+    )
+    made = MadeSet(tmp_path, device=spreader + baler)
+    stamp = '<ASP A="2031-06-16T10:00:00Z" C="60" D="4"/>'
+    made.tasks.append(
+        f'<TSK A="TSK1" B="North" G="4"><DAN C="DVC1">{stamp}</DAN>'
+        f'<WAN A="WKR1">{stamp}</WAN></TSK>'
+    )
+    assert run(["read", str(made.write('<WKR A="WKR1" B="Somebody"/>'))]) == 0
+    out = capsys.readouterr().out
+    first, second = (
+        line.split() for line in out.splitlines() if line.startswith("DVC") and "total" in line
+    )
+    assert (first[0], second[0]) == ("DVC1", "DVC2")
+    assert "Baler / Chamber" in out
+    assert "on change, total" in out
+    assert "North: device Round One, 2031-06-16 10:00:00 to 2031-06-16 10:01:00" in out
+    assert "North: worker WKR1" in out
+    assert "Somebody" not in out

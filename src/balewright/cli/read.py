@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Final
 
 from balewright.cli.answer import print_json, print_table
 from balewright.cli.entry import BAD_INPUT, GOOD
+from balewright.cli.read_task_data import show_beside, show_devices, show_tasks
 from balewright.cli.read_trace import ending_lines, show_trace
 from balewright.flows.find_profile import find_profile
 from balewright.flows.read_file import ReadFile, read_file
 from balewright.flows.read_trace import is_trace, read_trace
-from balewright.flows.task_data_seen import ReadDevice, ReadTask
 
 if TYPE_CHECKING:
     from balewright.flows.reading_of import Reading
@@ -89,21 +89,9 @@ def _answer_trace(options: argparse.Namespace) -> int:
 def _show(found: ReadFile, *, everything: bool) -> None:
     version = f", version {found.task_data_version}" if found.task_data_version else ""
     print(f"{found.name}: {found.form}{version}\n")
-    if found.devices:
-        rows = [
-            [
-                *(each.id, _cell(each.name), _cell(each.serial), _cell(each.device_class)),
-                *(str(each.elements), str(len(each.can_log))),
-            ]
-            for each in found.devices
-        ]
-        print_table(["device", "name", "serial", "class", "parts", "can log"], rows)
-        print()
-        _show_loggables(found.devices, everything)
+    show_devices(found.devices, everything)
     if found.tasks:
-        headings = ["task", "customer", "farm", "field", "logs", "rows", "bales", "mass, kg"]
-        print_table([*headings, "first record"], [_task_cells(task) for task in found.tasks])
-        print()
+        show_tasks(found.tasks)
     elif found.machines or found.events:
         print_table(["machine", "bales"], [[name, str(n)] for name, n in found.machines.items()])
         if found.machines_more:
@@ -117,41 +105,10 @@ def _show(found: ReadFile, *, everything: bool) -> None:
         [f"{e.file}, {e.place}: {e.kind}: {e.text}" for e in found.doubts],
         found.doubtful_total,
     )
-    if found.links:
-        named = sum(1 for each in found.links if each.names)
-        print(f"Link list: {len(found.links)} lasting identifiers, {named} of objects in this set")
-    if found.listed:
-        words = ", ".join(f"{n} {name}" for name, n in found.listed.items())
-        print(f"Seen and not used: {words}")
+    show_beside(found)
     if found.ignored:
         lines = [f"{each.name}: {each.why}" for each in found.ignored]
         _show_odd("Not read", lines, len(lines))
-
-
-def _show_loggables(devices: Sequence[ReadDevice], everything: bool) -> None:
-    """What each device can log, by part; the first lines only where it is long."""
-    rows = [
-        [
-            *(device.id, each.part, str(each.identifier), each.what),
-            *(_cell(each.unit or None), ", ".join(each.logs_when) or "-"),
-        ]
-        for device in devices
-        for each in device.can_log
-    ]
-    shown = rows if everything else rows[:_SHOWN]
-    if shown:
-        print_table(["device", "part", "identifier", "what", "unit", "logged"], shown)
-        if len(rows) > len(shown):
-            print(f"and {len(rows) - len(shown)} more (--devices lists all)")
-        print()
-
-
-def _task_cells(task: ReadTask) -> list[str]:
-    cells = (
-        *(task.name or task.id, task.customer, task.farm, task.field),
-        *(task.logs, task.rows, task.bales, task.mass_kg, task.first),
-    )
-    return [_cell(cell) for cell in cells]
 
 
 def _show_odd(what: str, lines: Sequence[str], total: int) -> None:
@@ -161,9 +118,3 @@ def _show_odd(what: str, lines: Sequence[str], total: int) -> None:
     if total > _SHOWN:
         listed = "all" if total == len(lines) else f"the first {len(lines)}"
         print(f"  and {total - _SHOWN} more (--json lists {listed})")
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return "-"
-    return f"{value:.0f}" if isinstance(value, float) else str(value)

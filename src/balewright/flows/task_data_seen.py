@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from balewright.readers.task_data.devices import Device, DeviceElement, Presentation
 from balewright.readers.task_data.dictionary import identifiers, words_for
+from balewright.readers.task_data.log_bales import COUNTERS
 from balewright.readers.task_data.log_doubts import clock_text
 from balewright.readers.task_data.logged import KeptLog
 from balewright.readers.task_data.result import TaskRecord
 from balewright.readers.task_data.values import Allocation
 from balewright.records.intake import Doubt, Refusal
+
+_COUNTS: Final = frozenset(number for numbers in COUNTERS for number in numbers)
 
 
 @dataclass(frozen=True)
@@ -115,7 +119,7 @@ class LinkSeen:
 @dataclass(frozen=True)
 class ReadDevice:
     """A machine as the file describes it; device_class 9 is forage; can_log: by part; properties:
-    what never changes."""
+    what never changes; counts_bales: whether it can log a count of bales."""
 
     id: str
     name: str | None
@@ -125,6 +129,7 @@ class ReadDevice:
     elements: int
     can_log: tuple[Loggable, ...] = ()
     properties: tuple[SaidProperty, ...] = ()
+    counts_bales: bool = False
 
 
 @dataclass(frozen=True)
@@ -148,6 +153,9 @@ def device_seen(device: Device) -> ReadDevice:
         device_class=device.device_class,
         elements=len(device.elements),
         can_log=tuple(each for part in device.elements for each in _loggables(device, part)),
+        counts_bales=any(
+            each.number in _COUNTS for part in device.elements for each in part.process
+        ),
         properties=tuple(
             SaidProperty(
                 _path(device, part),
