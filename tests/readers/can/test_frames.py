@@ -253,6 +253,38 @@ def test_asc_says_its_own_clock_and_base(base: str, times: str, tmp_path: Path) 
     assert notes.left_out["event line"] == 2
 
 
+SCREEN = """ (000.000000)  can0  18FEF12A   [8]  00 11 22 33 44 55 66 77
+ (000.250000)  can0  18FEF12A   [2]  AA BB
+ (000.100000)  can0       7FF   [3]  01 02 03   '...'
+ (000.050000)  can0  20000080   [8]  00 00 00 00 00 00 00 00   ERRORFRAME
+ (000.100000)  can0  18FEF12A   [0]  remote request
+ (000.500000)  can0  18FEF12A   [2]  AA
+ (000.100000)  can0  18FEF12A   [1]  CC
+"""
+
+
+@pytest.mark.derived
+def test_candump_of_the_screen_is_read(tmp_path: Path) -> None:
+    """What candump shows is read as what it logs; times from line to line are added up, those of
+    the lines between among them."""
+    path = tmp_path / "screen.txt"
+    path.write_text(SCREEN)
+    notes = Notes(path.name)
+    found = rows_of(open_frames(path, notes, begins_us=round(T0 * 1e6)).frames)
+    wanted = [
+        (0, 0x18FEF12A, True, bytes.fromhex("0011223344556677")),
+        (250_000, 0x18FEF12A, True, b"\xaa\xbb"),
+        (350_000, 0x7FF, False, b"\x01\x02\x03"),
+        (1_100_000, 0x18FEF12A, True, b"\xcc"),
+    ]
+    assert [(row[0] - round(T0 * 1e6), *row[1:4]) for row in found] == wanted
+    assert notes.left_out == {"error frame": 1, "request for data": 1}
+    assert [refusal.place for refusal in notes.refusals] == ["line 6"]
+    absolute = tmp_path / "absolute.txt"
+    absolute.write_text(f" ({T0 + 1:.6f})  can0  18FEF12A   [2]  AA BB\n")
+    assert read(absolute)[0] == [(round((T0 + 1) * 1e6), 0x18FEF12A, True, b"\xaa\xbb", 1)]
+
+
 @pytest.mark.derived
 def test_trace_without_a_date_asks_for_its_beginning(tmp_path: Path) -> None:
     """Times from 0 count from the start; whoever gives the start gets dated frames."""

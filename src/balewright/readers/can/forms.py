@@ -13,6 +13,7 @@ class TraceForm(StrEnum):
     """The forms of trace that are read."""
 
     CANDUMP = "candump"
+    CANDUMP_SCREEN = "candump screen"
     ASC = "asc"
     TRC = "trc"
     BLF = "blf"
@@ -24,6 +25,9 @@ CSV_HEADING: Final = b"timestamp,arbitration_id,extended,remote,error,dlc,data"
 
 _HEX: Final = rb"[0-9A-Fa-f]"
 _CANDUMP: Final = re.compile(rb"\(\d+\.\d+\)\s+\S+\s+" + _HEX + rb"{3,8}##?" + _HEX + rb"*")
+_CANDUMP_SCREEN: Final = re.compile(
+    rb"\(\d+\.\d+\)\s+\S+\s+([RT]X\s+\S+\s+\S+\s+)?" + _HEX + rb"{3,8}\s+\[\d+\]"
+)
 _ASC: Final = re.compile(
     rb"(date\s+\w{3}\s|base\s+(hex|dec)\s+timestamps\s|(no )?internal events logged|"
     rb"begin triggerblock\b|// version \d)",
@@ -61,6 +65,7 @@ def tell_form(head: bytes) -> TraceForm | None:
 
 _BY_LINE: Final = (
     (TraceForm.CANDUMP, _CANDUMP),
+    (TraceForm.CANDUMP_SCREEN, _CANDUMP_SCREEN),
     (TraceForm.ASC, _ASC),
     (TraceForm.ASC, _ASC_FRAME),
     (TraceForm.TRC, _TRC),

@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import Final
 
 from can import Message
@@ -22,7 +23,13 @@ from can.io.trc import TRCReader
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.can.forms import CSV_HEADING, TraceForm
-from balewright.readers.can.layouts import LayOut, asc_layout, candump_layout, trc_layout
+from balewright.readers.can.layouts import (
+    LayOut,
+    asc_layout,
+    candump_layout,
+    screen_layout,
+    trc_layout,
+)
 
 ReadLine = Callable[[str], Message | None]
 
@@ -38,6 +45,12 @@ _CANDUMP_FRAME: Final = re.compile(
     r"(#[0-9A-Fa-f].*|[Rr]\d?|([0-9A-Fa-f]{2}){0,8})(\s+[RTrt])?$"
 )
 _ASC_DATE: Final = re.compile(r"(?:date|begin\s+triggerblock)\s+\w+\s+(.+)", re.IGNORECASE)
+_PAUSE: Final = re.compile(r"\(?(\d{1,9}\.\d{1,9})(?=[\s)])", re.ASCII)
+_SCREEN_TIME: Final = re.compile(r"\((\d+\.\d+)\)", re.ASCII)
+_SCREEN_LINE: Final = re.compile(
+    r"\((\d+\.\d+)\)\s+(\S+)\s+(?:[RT]X\s+\S+\s+\S+\s+)?([0-9A-F]{3,8})\s+\[(\d{1,2})\]\s*(.*)",
+    re.ASCII,
+)
 _MONTHS: Final = {
     **{
         name: at
@@ -56,7 +69,6 @@ _ASC_CLOCKS: Final = (
     *("%m %d %H:%M:%S.%f %Y", "%m %d %H:%M:%S %Y"),
 )
 _TRC_OTHER: Final = re.compile(r"\s(Warng|Error|Statu|Event|ST|EC|ER|EV|FFFFFFFF)\s")
-EVENT_LINE: Final = "event line"
 TRC_VERSIONS: Final = ("1.0", "1.1", "1.3", "2.0", "2.1")
 _OLE_DAY_0: Final = datetime(1899, 12, 30)  # noqa: DTZ001 -- a wall clock, its zone comes later
 _MOST_HEAD_LINES: Final = 200
@@ -98,6 +110,9 @@ def grammar_of(form: TraceForm, name: str, lines: Sequence[str]) -> Grammar:
     """
     if form is TraceForm.CANDUMP:
         return Grammar(form, 1_000_000, candump_layout, _read_candump, _skip_candump)
+    if form is TraceForm.CANDUMP_SCREEN:
+        head = Head(between=screen_between(lines))
+        return Grammar(form, 1_000_000, screen_layout, _read_screen, _skip_candump, head)
     if form is TraceForm.ASC:
         head = _asc_head(lines)
         lay_out = asc_layout if head.hexadecimal else None
@@ -128,6 +143,27 @@ def _skip_csv(line: str) -> str | None:
     return "head line" if line.replace('"', "") == _CSV_HEADING else None
 
 
+def screen_between(lines: Sequence[str]) -> bool:
+    """Whether times on the screen count from the line before: small, and not always rising."""
+    found = [_SCREEN_TIME.match(line.strip()) for line in lines[:_MOST_HEAD_LINES]]
+    times = [float(one[1]) for one in found if one is not None]
+    return any(later < earlier < 1e8 for earlier, later in pairwise(times))
+
+
+def _read_screen(line: str) -> Message | None:
+    """A line of candump's screen in the form of its log, which the library reads."""
+    found = _SCREEN_LINE.fullmatch(line)
+    if found is None:
+        raise ValueError("it is no whole frame")
+    stamp, channel, identifier, length, rest = found.groups()
+    if rest.startswith("remote"):
+        return _read_candump(f"({stamp}) {channel} {identifier}#R")
+    data = rest.split("'")[0].replace("ERRORFRAME", "").replace(" ", "")
+    if len(data) != 2 * int(length):
+        raise ValueError(f"its length says {length}")
+    return _read_candump(f"({stamp}) {channel} {identifier}#{data}")
+
+
 def _asc_line_reader(head: Head) -> ReadLine:
     base = "hex" if head.hexadecimal else "dec"
     before = f"base {base}  timestamps absolute\ninternal events logged\n"
@@ -147,14 +183,14 @@ def _skip_asc(line: str) -> str | None:
     if _ASC_FRAME.match(line):
         return None
     if _ASC_TIME.match(line):
-        return EVENT_LINE
+        return "event line"
     return "head line" if line[:1].isalpha() else None
 
 
-def asc_pause_us(line: str) -> int:
-    """Microseconds from the line before to this event, where times count so; 0 for no event."""
-    found = _ASC_TIME.match(line)
-    return 0 if found is None else round(float(found[0]) * 1e6)
+def pause_us(line: str) -> int:
+    """Microseconds from the line before to this one, where times count so; 0 without a time."""
+    found = _PAUSE.match(line)
+    return 0 if found is None else round(float(found[1]) * 1e6)
 
 
 def asc_start(line: str) -> datetime | None:

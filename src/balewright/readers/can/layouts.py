@@ -41,6 +41,10 @@ _CANDUMP: Final = re.compile(
     rb"\((?P<whole>\d{1,12})\.(?P<part>\d{1,6})\) \S+ (?P<id>[0-9A-Fa-f]{8}|[0-9A-Fa-f]{3})#"
     rb"(?P<data>(?:[0-9A-Fa-f]{2}){0,8})(?: [RT])?\r?"
 )
+_SCREEN: Final = re.compile(
+    rb" *\((?P<whole>\d{1,12})\.(?P<part>\d{1,6})\) +\S+ +(?:[RT]X \S+ \S+ +)?"
+    rb"(?P<id>[0-9A-F]{8}|[0-9A-F]{3}) +\[(?P<dlc>[0-8])\] ?(?P<data>(?: [0-9A-F]{2}){0,8}) *\r?"
+)
 _ASC: Final = re.compile(
     rb" *(?P<whole>\d{1,9})\.(?P<part>\d{1,9}) +\d+ +(?P<id>[0-9A-Fa-f]{1,8})(?P<x>x?) +"
     rb"(?:Rx|Tx) +d (?P<dlc>[0-8])(?P<data>(?: [0-9A-Fa-f]{2}){0,8})(?P<tail>(?: .*)?)\r?"
@@ -78,6 +82,15 @@ def candump_layout(line: bytes) -> Layout | None:
         return None
     start, end = found.span("data")
     return _layout(found, (start, 2, (end - start) // 2), len(found["id"]) > 3)
+
+
+def screen_layout(line: bytes) -> Layout | None:
+    """Layout of candump on the screen: ` (1502984866.421964)  can0  09F112CC   [8]  FF 72 ...`."""
+    found = _SCREEN.fullmatch(line)
+    if found is None or len(found["data"]) != 3 * int(found["dlc"]):
+        return None
+    data = (found.start("data") + 1, 3, int(found["dlc"]))
+    return _layout(found, data, len(found["id"]) > 3)
 
 
 def asc_layout(line: bytes) -> Layout | None:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from balewright.readers.can.forms import TraceForm
 from balewright.readers.can.frames import MOST_IDENTIFIER, Frames, OneFrame, frames_of
-from balewright.readers.can.grammars import EVENT_LINE, Grammar, asc_pause_us, asc_start
+from balewright.readers.can.grammars import Grammar, asc_start, pause_us
 from balewright.readers.can.layouts import Layout
 from balewright.readers.can.messages import one_frame
 from balewright.readers.can.notes import Notes
@@ -195,13 +195,12 @@ def _read_slowly(
         kind = grammar.skip(line)
         if kind is not None:
             notes.left_out[kind] += 1
-            if kind == EVENT_LINE and grammar.head.between:
-                restarts.append((int(row), Pause(asc_pause_us(line))))
-            continue
-        one = _read_one(line, place, grammar, notes)
+        one = None if kind is not None else _read_one(line, place, grammar, notes)
         if one is not None:
             kept.append(one)
             at.append(int(row))
+        elif grammar.head.between:
+            restarts.append((int(row), Pause(pause_us(line))))
     if kept:
         found.rows.append(np.array(at, np.intp))
         found.pieces.append(frames_of(kept, np.zeros(len(kept), np.int64)))
