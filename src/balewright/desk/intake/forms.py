@@ -37,6 +37,7 @@ class IntakeForm(forms.Form):
     use_required_attribute = False
     chosen = ManyFiles(widget=ManyFilesInput, max_length=200)
     machine = forms.ChoiceField(required=False)
+    map = forms.ChoiceField(required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -54,3 +55,9 @@ class IntakeForm(forms.Form):
             ("", words("intake.machine.none")),
             *((one.serial, f"{one.name} ({one.serial})") for one in known),
         ]
+        by = self.fields["map"]
+        assert isinstance(by, forms.ChoiceField)
+        by.label = words("intake.map")
+        by.help_text = words("intake.map.hint")
+        maps = [entry.map for entry in the_workplace().register.load_maps()]
+        by.choices = [("", words("intake.map.none")), *((one.key, one.name) for one in maps)]

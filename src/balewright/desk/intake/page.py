@@ -16,7 +16,7 @@ from django_tasks_db.models import DBTaskResult
 from balewright.desk.access import Deed, needs
 from balewright.desk.intake.account import account_of
 from balewright.desk.intake.forms import IntakeForm
-from balewright.desk.intake.queue import put_form_in_queue
+from balewright.desk.intake.queue import Said, put_form_in_queue
 from balewright.desk.intake.tasks import is_stopping, progress_of, take_in
 from balewright.desk.intake.upload_limit import TOO_LARGE
 from balewright.desk.paging import page_of
@@ -53,9 +53,10 @@ def show_intake(request: HttpRequest) -> HttpResponse:
         for name in request.META.get(TOO_LARGE, ()):
             form.add_error("chosen", words("intake.too_large", name=name))
         if form.is_valid():
-            maker, machine = request.user.get_username(), form.cleaned_data["machine"] or None
-            chosen = form.cleaned_data["chosen"]
-            tickets = [put_form_in_queue(file, maker, machine) for file in chosen]
+            given = form.cleaned_data
+            maker = request.user.get_username()
+            said = Said(maker, given["machine"] or None, given["map"] or None)
+            tickets = [put_form_in_queue(file, said) for file in given["chosen"]]
             if len(tickets) == 1:
                 return cast(HttpResponse, redirect("intake.ticket", ticket=tickets[0]))
             return cast(HttpResponse, redirect("intake"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -21,12 +22,28 @@ def put_in_queue(entry: UploadEntry) -> str:
     return str(queued.id)
 
 
-def put_form_in_queue(file: UploadedFile[Any], made_by: str, machine: str | None) -> str:
+@dataclass(frozen=True)
+class Said:
+    """What the form says of its files: who sends them, whose they are, how they are read."""
+
+    made_by: str
+    machine: str | None
+    map_key: str | None
+
+
+def put_form_in_queue(file: UploadedFile[Any], said: Said) -> str:
     """Move a file of the plain form to where the worker finds it and queue it; the ticket."""
     workplace, key = the_workplace(), uuid.uuid4().hex
     place = waiting_place(workplace, key)
-    name = file.name or key
-    entry = UploadEntry(key, name, file.size or 0, workplace.clock(), made_by, machine=machine)
+    entry = UploadEntry(
+        key,
+        file.name or key,
+        file.size or 0,
+        workplace.clock(),
+        said.made_by,
+        machine=said.machine,
+        map_key=said.map_key,
+    )
     workplace.register.save_upload(entry)
     if isinstance(file, TemporaryUploadedFile):
         Path(file.temporary_file_path()).rename(place)  # Django does not mind that it has gone

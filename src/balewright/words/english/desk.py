@@ -33,7 +33,8 @@ MESSAGES: Final = {
     "desk.failing.403.title": "Your role does not include this",
     "desk.failing.403.text": (
         "Readers see, and say how a sheet worked. Technicians also take files in, make and share "
-        "setup sheets and keep a machine's settings. Managers also add machines and people. "
+        "setup sheets and keep a machine's settings. Managers also add machines and people, and "
+        "let devices send. "
         "Ask a manager if you need more."
     ),
     "desk.failing.404.title": "There is nothing under this address",

@@ -207,7 +207,7 @@ class Arriving {
   async pass(file) {
     const head = new Sha256();
     head.add(await bytesOf(file.slice(0, HEAD_BYTES)));
-    const body = new URLSearchParams({ name: file.name, size: file.size, first: asHex(head.end()), machine: this.desk.machine() });
+    const body = new URLSearchParams({ name: file.name, size: file.size, first: asHex(head.end()), ...this.desk.said() });
     const begun = await this.again(() => this.desk.ask("POST", this.desk.uploads, body));
     const told = JSON.parse(begun.responseText);
     this.place = begun.getResponseHeader("Location");
@@ -301,8 +301,8 @@ class Desk {
     addEventListener("beforeunload", (event) => this.busy && event.preventDefault());
   }
 
-  machine() {
-    return this.form.elements.machine.value;
+  said() {
+    return { machine: this.form.elements.machine.value, map: this.form.elements.map.value };
   }
 
   ask(method, place, body, headers = {}, arriving = null, moved = null) {
@@ -336,6 +336,7 @@ class Desk {
     const all = made.slice(0, most).map((one) => ({ ...one, arriving: new Arriving(this, one.name) }));
     for (const one of made.slice(most)) new Arriving(this, one.name).end(this.words.tooMany, "failed");
     this.busy++;
+    this.section.scrollIntoView({ block: "nearest" });
     for (const { arriving, make } of all) {
       this.queue = this.queue.then(async () => {
         if (arriving.stopped) return arriving.end(this.words.stopped, "stopped");
