@@ -41,6 +41,16 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "simpy, run in the tests: discrete events as processes.",
     ),
     Source(
+        "pandas",
+        Strength.REFERENCE,
+        "pandas, run in the tests: text tables with decimal commas and thousands signs.",
+    ),
+    Source(
+        "openpyxl",
+        Strength.REFERENCE,
+        "openpyxl, run in the tests: cells of spreadsheets, row by row.",
+    ),
+    Source(
         "jcgm-100",
         Strength.STANDARD,
         "JCGM 100:2008, Guide to the expression of uncertainty in measurement: law of "

@@ -21,6 +21,8 @@ _NUMBER: Final = re.compile(
 _BODY: Final = re.compile(r"\d[\d.,'’ \u00a0\u202f]*|[.,]\d+")
 _DAY: Final = re.compile(r"(\d{1,2})([-./])(\d{1,2})\2(\d{4}|\d{2})\b")
 SAMPLES: Final = 5
+LONGEST: Final = 80
+"""Signs of a cell that are looked at: longer ones are texts."""
 
 
 class Holds(StrEnum):
@@ -68,7 +70,7 @@ class Evidence:
 def look_at_column(cells: Sequence[Cell]) -> Evidence:
     """What a column's cells say. cells: as they stand, None where empty."""
     filled = [cell for cell in cells if cell is not None and cell_text(cell).strip()]
-    said = [cell_text(cell).strip() for cell in filled]
+    said = [cell_text(cell).strip()[:LONGEST] for cell in filled]
     unknown = tuple(dict.fromkeys(one for one in said if one.lower() in UNKNOWN_WORDS))
     plain = [one for one in said if one.lower() not in UNKNOWN_WORDS]
     signs, numbers = Signs(), []

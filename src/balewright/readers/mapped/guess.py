@@ -92,7 +92,9 @@ def guess(path: Path, reading: Reading | None = None, wish: GuessWish | None = N
     encoding = None
     if source.kind == "text":
         seen = guess_encoding(read_head(path))
-        encoding = seen if wish.encoding is None else EncodingGuess(wish.encoding, True, "said")
+        encoding = seen
+        if wish.encoding not in (None, seen.encoding):
+            encoding = EncodingGuess(wish.encoding or "", False, "said")
         separator = guess_separator(source, encoding.encoding) or ","
         rows = source.text_rows(encoding.encoding, separator, SAMPLE_ROWS)
         sheet, layout = None, _layout(rows, separator, wish)

@@ -10,7 +10,7 @@ from enum import IntEnum
 from functools import cache
 from typing import Final
 
-from balewright.readers.mapped.evidence import Evidence, Holds
+from balewright.readers.mapped.evidence import LONGEST, Evidence, Holds
 from balewright.readers.mapped.terms import (
     DATE_WORDS,
     DRY_MATTER_WORDS,
@@ -52,7 +52,7 @@ class Meaning:
 
 def meanings(heading: str, evidence: Evidence) -> list[Meaning]:
     """What a column may be, the surest first; empty where nobody can tell."""
-    sign, name = split_unit(heading)
+    sign, name = split_unit(heading[:LONGEST])
     found: dict[str, Meaning] = {}
     for target, sure, why, length in _named(name):
         fitted = _fit(target, sign, evidence, name)

@@ -8,7 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Final
 
-from balewright.readers.lines import read_head
+from balewright.readers.lines import MAX_LINE_BYTES, read_head
 from balewright.readers.mapped.encodings import ENCODINGS, marked_encoding, read_lines
 from balewright.readers.mapped.raw import MAX_COLUMNS
 from balewright.readers.mapped.text_rows import join_quoted, split_row
@@ -63,8 +63,9 @@ def _first_rows(path: Path, encoding: str, separator: str, most: int) -> Rows:
     rows: Rows = []
     for block in join_quoted(read_lines(path, encoding), separator):
         for line in block.lines[:most]:
-            text = line.decode(errors="replace")
-            cells = split_row(text, separator) or [text]
+            text = line[:MAX_LINE_BYTES].decode(errors="replace")
+            is_row = len(line) <= MAX_LINE_BYTES  # a longer one is refused when it is read
+            cells = (split_row(text, separator) if is_row else None) or [text]
             rows.append((len(rows), [*cells[: MAX_COLUMNS + 1]]))
         break
     return rows

@@ -13,6 +13,7 @@ from balewright.readers.mapped.text_rows import SEPARATORS
 from balewright.readers.mapped.workbook import Cell
 
 _LOOKED_AT: Final = 60
+_LONGEST_VALUE: Final = 64
 _VALUE: Final = re.compile(
     r"[+-]?[\d.,:/\s'’-]*\d[\d.,:/\s'’T Z+-]*(?:\s?(?:%|[AaPp][Mm]|[a-z]{1,3}))?"
 )
@@ -72,7 +73,7 @@ def _size(cells: Sequence[str]) -> int:
 
 def is_value(cell: str) -> bool:
     """Whether a text is rather a number, a date or a time than a word."""
-    return bool(_VALUE.fullmatch(cell))
+    return len(cell) <= _LONGEST_VALUE and bool(_VALUE.fullmatch(cell))
 
 
 def _is_head(cells: list[str], typed: list[Cell], usual: int) -> bool:

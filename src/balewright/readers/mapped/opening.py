@@ -38,7 +38,7 @@ def open_mapped(path: Path, reading: Reading, why_not: BadInput | None = None) -
     if headings is None:
         if why_not is not None:
             raise why_not
-        need = "a sheet with headings over rows of values"
+        need = "a table with headings over rows of values"
         raise BadInput(Fault(path.name, need, "none that looks so", _MAKE_ONE))
     given = show_text(", ".join(one or "(none)" for one in headings), 200)
     raise BadInput(Fault(path.name, UNKNOWN_TABLE, given, _MAKE_ONE))

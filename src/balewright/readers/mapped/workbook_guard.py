@@ -142,15 +142,14 @@ def _look_at_sheet(file: str, title: str, data: bytes) -> Failed:
     """Failed cells by row; BadInput where the corner of the sheet is out of reach."""
     errors: Failed = {}
     row = column = wide = deep = 0
-    for element in _elements(file, data, "c", "row"):
+    for element in _elements(file, data, "c", "row"):  # a row ends after its cells
         if element.tag.endswith("}row"):
             said = element.get("r", "")
             row = int(said) if said.isdecimal() and len(said) < 8 else row + 1
             column = 0
-            deep = max(deep, row)
             continue
         found = _REFERENCE.fullmatch(element.get("r", "").strip())
-        at_row = int(found[2]) if found else row + 1
+        at_row = int(found[2]) if found else _row_of(element, row + 1)
         column = _letters(found[1]) if found else column + 1
         deep, wide = max(deep, at_row), max(wide, column)
         if wide * deep > MAX_CELLS:
@@ -159,6 +158,13 @@ def _look_at_sheet(file: str, title: str, data: bytes) -> Failed:
         if why and len(errors) < MAX_ERRORS:
             errors[at_row, column - 1] = f"{element.get('r', f'column {column}')}: {why}"
     return errors
+
+
+def _row_of(cell: etree._Element, otherwise: int) -> int:
+    """The row of a cell that does not say it."""
+    parent = cell.getparent()
+    said = "" if parent is None else parent.get("r", "")
+    return int(said) if said.isdecimal() and len(said) < 8 else otherwise
 
 
 def _why_no_value(cell: etree._Element) -> str | None:
