@@ -35,6 +35,12 @@ NAMES = (
     *("diameter_m", "mass_kg", "moisture_frac", "moisture_how", "mode", "status", "tip_side"),
     *("crop", "speed_m_s", "pto_rpm", "supply_min_v", "lat", "lon", "codes"),
 )
+KINDS = {
+    Kind.TEXT: "VARCHAR",
+    Kind.INT: "BIGINT",
+    Kind.FLOAT: "DOUBLE",
+    Kind.TIME: "TIMESTAMPTZ",
+}
 DECIMALS = {"lat": 6, "lon": 6, "moisture_frac": 3}
 
 
@@ -69,13 +75,7 @@ def read_ours(path: Path) -> int:
 
 def read_duckdb(path: Path) -> int:
     """Rows by DuckDB's scan on one thread, all columns converted into its own table."""
-    kinds = {
-        Kind.TEXT: "VARCHAR",
-        Kind.INT: "BIGINT",
-        Kind.FLOAT: "DOUBLE",
-        Kind.TIME: "TIMESTAMPTZ",
-    }
-    columns = ", ".join(f"'{name}': '{kinds[BY_NAME[name].kind]}'" for name in header(path))
+    columns = ", ".join(f"'{name}': '{KINDS[BY_NAME[name].kind]}'" for name in header(path))
     with duckdb.connect() as scan:
         scan.execute("SET threads = 1")
         scan.execute(
