@@ -12,7 +12,7 @@ import pytest
 from tests.readers.task_data.making import DAY, PEOPLE, MadeSet, counting, document, task
 
 from balewright.quantities.errors import BadInput, Stopped
-from balewright.readers.task_data import open_task_data, set_files, task_bales
+from balewright.readers.task_data import log_files, open_task_data, set_files, task_bales
 from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.layout import head_type
 from balewright.readers.task_data.log_header import read_header
@@ -175,6 +175,43 @@ def test_bales_come_in_batches_with_their_places(tmp_path: Path) -> None:
     at = np.concatenate([each.at for each in places])
     assert (at == (np.arange(rows - 1) + 1) * record.itemsize).all()
     assert set(places[1].file) == {"TLG00001.BIN"}
+
+
+def test_more_bales_than_a_machine_ever_makes_are_refused_with_their_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The bound (set low here) takes the log that passes it; the ones before are kept."""
+    monkeypatch.setattr(log_files, "MAX_BALES", 2)
+    made = MadeSet(tmp_path, [task(["TLG00001", "TLG00002"])])
+    made.log("TLG00001", counting([(60, 1, 800), (120, 2, 1_600)]))
+    made.log("TLG00002", counting([(60, 3, 800), (120, 4, 1_600)], start=(2, 0), begin_s=50_000))
+    (record,) = open_task_data(made.write()).tasks
+    assert record.bales == 2
+    assert [each.file for each in record.refused] == ["TLG00002.BIN"]
+    assert "more than 2 bales" in record.refused[0].reason
+
+
+def test_columns_of_a_log_that_has_gone_since_are_bad_input(tmp_path: Path) -> None:
+    """A log is decoded anew when asked for; where its file is no longer there, that is said."""
+    made = MadeSet(tmp_path, [task(["TLG00001"])])
+    made.log("TLG00001", counting([(60, 1, 800)]))
+    (record,) = open_task_data(made.write()).tasks
+    assert record.logs[0].decoded().rows == record.rows
+    (tmp_path / "TLG00001.BIN").unlink()
+    with pytest.raises(BadInput, match="TLG00001: needs the log that was read before"):
+        record.logs[0].decoded()
+
+
+@pytest.mark.parametrize(("version", "doubted"), [("0", 0), ("2", 0), ("4", 0), ("5", 1)])
+def test_versions_up_to_four_are_known_and_newer_ones_doubted(
+    tmp_path: Path, version: str, doubted: int
+) -> None:
+    """Also "0", as a real season has it; of a newer version what is known is read."""
+    text = document(PEOPLE, f'VersionMajor="{version}" VersionMinor="1"')
+    (tmp_path / "TASKDATA.XML").write_text(text)
+    data = open_task_data(tmp_path)
+    assert (data.version, data.customers[0].name) == (f"{version}.1", "Aldermoor")
+    assert sum("newer than this reader" in each.text for each in data.doubts) == doubted
 
 
 @pytest.mark.law
