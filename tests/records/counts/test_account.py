@@ -77,6 +77,16 @@ def test_a_told_swap_makes_the_lifetime_add_up() -> None:
     assert account_for(MACHINE, _bales(*rows), [told, again, back]).lifetime == after.lifetime
 
 
+@pytest.mark.practice
+@pytest.mark.parametrize(("bales", "suggested"), [(60, 0), (1200, 1)])
+def test_a_jobs_own_count_begins_again_and_a_controls_does_so_rarely(
+    bales: int, suggested: int
+) -> None:
+    """1-60 and again from 1: two jobs' counts. 1-1200 and again from 1: no job has so many."""
+    rows = [*((n, n) for n in range(1, bales + 1)), *((n, 2000 + n) for n in range(1, 30))]
+    assert len(account_for(MACHINE, _bales(*rows)).suggested) == suggested
+
+
 @pytest.mark.derived
 def test_a_swap_named_by_number_alone_stands_where_that_number_follows_a_higher_one() -> None:
     """Without a time it is placed at bale 1 of minute 11; a number nobody saw stays unplaced."""

@@ -51,8 +51,8 @@ class StepBack:
     """A number lower than the one before it in time.
 
     is_swap: it looks like a swapped or reset control: a longer run before it and one after it
-    that starts anew; job_changed: the job changed at the same bale, so the numbers may be a job's
-    own count instead.
+    that starts below that, or where it started more than LEAP bales ago; job_changed: the job
+    changed at the same bale, so the numbers may be a job's own count instead.
     """
 
     from_no: int
@@ -229,7 +229,9 @@ def _step_back(
     last, first = order[before[1] - 1], order[run[0]]
     jobs = (rows.job[last], rows.job[first])
     number = rows.number
-    anew = number[first] < number[order[before[0]]]
+    begun = number[order[before[0]]]
+    # A job's own count begins at the same number each time, but no job has so many bales.
+    anew = number[first] < begun or (number[first] == begun and number[last] - begun >= LEAP)
     long_enough = min(before[1] - before[0], run[1] - run[0]) >= _SHORT_RUN
     return StepBack(
         from_no=int(number[last]),
