@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.records.cycles import report
 from tests.records.cycles.scoring import Score, add_day, pair
 
 from balewright.records.cycles.bale_rows import to_bales
@@ -106,3 +107,16 @@ def test_a_clock_set_back_is_told_and_nothing_moved() -> None:
     assert len(cycles.clock.jumps) == 1
     assert "clock jumped" in {doubt.kind for doubt in doubts}
     assert abs(cycles.clock.jumps[0].step_us + 3_600_000_000) < 200_000
+
+
+@pytest.mark.own
+def test_the_page_says_what_is_measured() -> None:
+    """Rows of `docs/cycles.md`, measured anew, stand there as they are."""
+    page = report.PAGE.read_text(encoding="utf-8")
+    for habits, make, trouble in (
+        (POOREST, "poorest", Trouble.GAPS),
+        (POOR, "poor", Trouble.REWRAPPED),
+        (RICH, "rich", Trouble.DARK_WRAPPING),
+    ):
+        score = report.score_of(habits, trouble, f"{make} {trouble.value}")
+        assert report.row_of(trouble.value, score) in page

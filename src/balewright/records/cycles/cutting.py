@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from balewright.records.cycles.bouts import DARK_US, Bout
-from balewright.records.cycles.chamber import Chamber, Stretch
+from balewright.records.cycles.bouts import Bout
+from balewright.records.cycles.chamber import Chamber, Stretch, is_hidden
 from balewright.records.cycles.changes import Change, Moment
 from balewright.records.cycles.cycles import Cycles, gather
 from balewright.records.cycles.listening import Event, Listener
@@ -15,7 +15,7 @@ from balewright.records.cycles.marks import Chain, Drawn, draw
 from balewright.records.cycles.numbering import Numbering
 from balewright.records.cycles.pairing import Pairing
 from balewright.records.cycles.phases import BIND_END, GATE_OPEN, TIPPED, WRAP_END
-from balewright.records.cycles.rules import CycleRules
+from balewright.records.cycles.rules import CycleRules, Threshold
 from balewright.records.cycles.tail import Tail
 from balewright.records.cycles.waking import SPOKEN_US, Waking
 from balewright.records.cycles.wrapper import Wrapper
@@ -159,11 +159,12 @@ class Cutter:
 
     def _chamber(self, signal: str, moment: Moment, on: bool) -> None:
         level_us = self.rules.level_lag_us
-        if signal in ("chamber_full", "chamber_fill_frac"):
+        if signal == "chamber_full":
             if on:
-                early_us = 0 if signal == "chamber_full" else level_us
-                late_us = 0 if signal == "chamber_full" else 2 * level_us
-                self.chamber.fill(_widen(moment, early_us, late_us))
+                self.chamber.fill(moment)
+        elif signal == "chamber_fill_frac":
+            if on:
+                self.chamber.fill(_run_on(moment, self.rules.levels[signal], level_us))
         elif signal == "chamber_closed":
             if on:
                 self.chamber.close(moment)
@@ -200,8 +201,12 @@ class Cutter:
             self.counter = signal
         self.numbering.step(change)
         moment = change.moment
-        if moment is not None and moment.latest_us - moment.earliest_us > DARK_US:
+        if moment is None:
+            return
+        if is_hidden(moment):
             self.unseen.append(moment)
+        elif self.numbering.number_at in (WRAP_END, TIPPED):
+            self.wrapper.count(moment)
 
     def _count_unseen(self, now_us: int) -> None:
         """A counter that stepped in a long silence says that a bale left in it, if the other
@@ -212,6 +217,19 @@ class Cutter:
                 self.chamber.count(moment)
             if self.numbering.number_at in (WRAP_END, TIPPED):
                 self.wrapper.count(moment)
+
+
+def _run_on(moment: Moment, level: Threshold, lag_us: int) -> Moment:
+    """When a filling chamber was full that rose from one threshold to the other: it goes on as
+    fast to the end of the scale, or three times slower."""
+    rose_us = moment.latest_us - moment.earliest_us
+    left_us = round(rose_us * (1.0 - level.high) / (level.high - level.low))
+    return replace(
+        moment,
+        at_us=moment.latest_us + left_us,
+        earliest_us=moment.latest_us - lag_us,
+        latest_us=moment.latest_us + 3 * left_us + lag_us,
+    )
 
 
 def _widen(moment: Moment, early_us: int, late_us: int) -> Moment:

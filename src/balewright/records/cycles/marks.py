@@ -63,6 +63,19 @@ class Drawn:
         return self.at_us[GATE_OPEN] or self.at_us[BIND_END]
 
     @property
+    def has_chamber(self) -> bool:
+        """Whether anything was seen of it in the chamber."""
+        return any(each is not None for each in self.at_us[:ON_WRAPPER])
+
+    def only_wrapper(self) -> Drawn:
+        """Its part on the wrapper, as a further pass."""
+        return replace(_beside(_NOTHING, self), again=True, tries=0)
+
+    def with_chamber(self, chamber: Drawn) -> Drawn:
+        """With another row's part in the chamber."""
+        return replace(_beside(chamber, self), again=False, tries=chamber.tries)
+
+    @property
     def arrived_us(self) -> int | None:
         """When it came to the wrapper, as near as told."""
         return self.at_us[ON_WRAPPER] or self.at_us[WRAP_START] or self.left_us
@@ -109,6 +122,24 @@ def draw(draft: Draft, rules: CycleRules) -> Drawn:
         starts=_count(draft.turns, ("wrapper_on", "wrap_turns", "film1_m", "film2_m")),
         wrapped=bool(draft.turns),
         came=wrap is not None,
+    )
+
+
+_NOTHING: Final = Drawn(
+    (None,) * len(PHASES), (UNKNOWN_US,) * len(PHASES), (UNKNOWN_US,) * len(PHASES),
+    (Sureness.NOT_SEEN,) * len(PHASES), ("",) * len(PHASES), 0,
+)  # fmt: skip
+
+
+def _beside(chamber: Drawn, wrapper: Drawn) -> Drawn:
+    """The chamber's part of one row and the wrapper's of another."""
+    return replace(
+        wrapper,
+        at_us=chamber.at_us[:ON_WRAPPER] + wrapper.at_us[ON_WRAPPER:],
+        earliest_us=chamber.earliest_us[:ON_WRAPPER] + wrapper.earliest_us[ON_WRAPPER:],
+        latest_us=chamber.latest_us[:ON_WRAPPER] + wrapper.latest_us[ON_WRAPPER:],
+        sure=chamber.sure[:ON_WRAPPER] + wrapper.sure[ON_WRAPPER:],
+        by=chamber.by[:ON_WRAPPER] + wrapper.by[ON_WRAPPER:],
     )
 
 

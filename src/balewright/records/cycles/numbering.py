@@ -7,10 +7,18 @@ from typing import Final
 
 from balewright.records.cycles.changes import Change
 from balewright.records.cycles.marks import Drawn, Step, counted_only
-from balewright.records.cycles.phases import BIND_END, GATE_OPEN, PHASES, TIPPED, WRAP_END
+from balewright.records.cycles.phases import (
+    BIND_END,
+    GATE_OPEN,
+    ON_WRAPPER,
+    PHASES,
+    TIPPED,
+    WRAP_END,
+    WRAP_START,
+)
 from balewright.records.cycles.rules import CycleRules
 
-_CANDIDATES: Final = (GATE_OPEN, BIND_END, WRAP_END, TIPPED)
+_CANDIDATES: Final = (GATE_OPEN, BIND_END, WRAP_END, TIPPED, ON_WRAPPER, WRAP_START)
 _HOLD: Final = 16
 """So many bales without a number: the counter is dead, they go on without."""
 
@@ -116,8 +124,20 @@ class Numbering:
         earlier = [each for each in self.steps[:place] if each.moment.how != "starts anew"]
         self.steps = self.steps[place + 1 :]
         self.last_number = step.number
-        *before, counted = rows
+        *before, counted = self._regroup(rows) if not earlier else rows
         return [*self._share(before, earlier), replace(counted, number=step.number, again=False)]
+
+    def _regroup(self, rows: list[Drawn]) -> list[Drawn]:
+        """A wrapping that was not counted, before one that was and has no chamber part, was a
+        further pass of the bale before: the chamber part is the counted one's."""
+        if len(rows) < 2 or self.number_at not in (WRAP_END, TIPPED):
+            return rows
+        passed, counted = rows[-2:]
+        if passed.again or not passed.wrapped or passed.number is not None:
+            return rows
+        if counted.has_chamber or not passed.has_chamber:
+            return rows
+        return [*rows[:-2], passed.only_wrapper(), counted.with_chamber(passed)]
 
     def _share(self, rows: list[Drawn], steps: list[Step]) -> list[Drawn]:
         """Rows without a step near them and steps without a row: together where they may be."""

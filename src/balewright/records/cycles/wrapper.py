@@ -21,7 +21,8 @@ class WrapBale:
     """What the wrapper's signals say of one bale.
 
     arrivals, departures: how many bales had been bound, and had left the chamber, when it came;
-    runs: wrappings, of any signal; counted: it left unseen, by the counter.
+    runs: wrappings, of any signal; counted: it left unseen, by the counter;
+    complete: the counter has counted it.
     """
 
     arrivals: int
@@ -31,6 +32,7 @@ class WrapBale:
     runs: list[Stretch] = field(default_factory=list)
     tips: list[Stretch] = field(default_factory=list)
     counted: bool = False
+    complete: bool = False
 
     @property
     def start_us(self) -> int:
@@ -171,11 +173,13 @@ class Wrapper:
             bale.tips.append(stretch)
 
     def count(self, moment: Moment) -> None:
-        """The counter stepped amid a long silence: a wrapped bale left there, unseen."""
+        """The counter of wrapped bales stepped: this one is complete; amid a long silence it
+        left there, unseen."""
         bale = self.bale
-        if bale is None or not bale.runs or bale.gone_us is not None:
+        if bale is None or not bale.runs:
             return
-        if moment.latest_us - moment.earliest_us > DARK_US:
+        bale.complete = True
+        if bale.gone_us is None and is_hidden(moment):
             bale.left, bale.counted = moment, True
 
     def stage(self) -> int:
@@ -213,7 +217,8 @@ class Wrapper:
         if self.departures(stretch.begin_us) > bale.departures:
             return True  # the gate opened since: it does so for a free wrapper only
         waits = self.arrivals(stretch.begin_us) > bale.arrivals
-        if bale.came is not None or not waits or stretch.goes_on_from(ended_us):
+        cut_off = stretch.goes_on_from(ended_us) and not bale.complete
+        if bale.came is not None or not waits or cut_off:
             return False
         if stretch.signal == "wrap_turns":
             return stretch.fresh  # turns that count on are the same bale's
