@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import logging
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -91,7 +91,8 @@ class Head:
 @dataclass(frozen=True)
 class Grammar:
     """How a text form is read. tick_us: microseconds of one unit of its times; lay_out, None
-    where every line is read slowly; read_line: the frame of one line, None where it has none,
+    where every line is read slowly; read_all: the frames of many lines, where the library reads
+    such as fast as it can; read_line: the frame of one line, None where it has none,
     ValueError where it is broken; skip: what kind of line without frame it is, None when it may
     have one."""
 
@@ -101,6 +102,7 @@ class Grammar:
     read_line: ReadLine
     skip: Callable[[str], str | None]
     head: Head = field(default_factory=Head)
+    read_all: Callable[[str], Iterable[Message]] | None = None
 
 
 def grammar_of(form: TraceForm, name: str, lines: Sequence[str]) -> Grammar:
@@ -118,7 +120,7 @@ def grammar_of(form: TraceForm, name: str, lines: Sequence[str]) -> Grammar:
         lay_out = asc_layout if head.hexadecimal else None
         return Grammar(form, 1_000_000, lay_out, _asc_line_reader(head), _skip_asc, head)
     if form is TraceForm.CSV:
-        return Grammar(form, 1_000_000, None, _read_csv, _skip_csv)
+        return Grammar(form, 1_000_000, None, _read_csv, _skip_csv, read_all=_read_all_csv)
     head = _trc_head(name, lines)
     return Grammar(
         form, 1000, trc_layout(head.version, head.columns), _trc_line_reader(head), _skip_trc, head
@@ -136,7 +138,11 @@ def _skip_candump(line: str) -> str | None:
 
 
 def _read_csv(line: str) -> Message | None:
-    return next(iter(CSVReader(io.StringIO(f"{_CSV_HEADING}\n{line}"))), None)
+    return next(iter(_read_all_csv(line)), None)
+
+
+def _read_all_csv(lines: str) -> Iterable[Message]:
+    return CSVReader(io.StringIO(f"{_CSV_HEADING}\n{lines}"))
 
 
 def _skip_csv(line: str) -> str | None:

@@ -18,7 +18,7 @@ from balewright.readers.can.forms import TraceForm
 from balewright.readers.can.frames import MOST_IDENTIFIER, Frames, OneFrame, frames_of
 from balewright.readers.can.grammars import Grammar, asc_start, pause_us
 from balewright.readers.can.layouts import Layout
-from balewright.readers.can.messages import one_frame
+from balewright.readers.can.messages import frames_of_messages, one_frame
 from balewright.readers.can.notes import Notes
 from balewright.readers.can.wall_clock import Pause, Restart
 from balewright.readers.lines import MAX_LINE_BYTES, read_blocks
@@ -26,6 +26,8 @@ from balewright.readers.lines import MAX_LINE_BYTES, read_blocks
 _MOST_LAYOUTS: Final = 40
 """Layouts tried on the lines of one length; what is left then is read line by line."""
 
+_MANY: Final = 64
+_BROKEN: Final = (ValueError, IndexError, KeyError, OverflowError, TypeError)
 _BAD: Final = 0xF0
 _HEX: Final = np.full(256, _BAD, np.uint8)
 for _digit in b"0123456789abcdefABCDEF":
@@ -179,6 +181,12 @@ def _read_slowly(
 ) -> None:
     """Read lines one by one through the library; refuse those it cannot read."""
     grammar, notes, first_line = context
+    if (
+        grammar.read_all is not None
+        and len(rows) >= _MANY
+        and _read_together(lines, rows, grammar, found)
+    ):
+        return
     kept: list[OneFrame] = []
     at: list[int] = []
     for row in rows:
@@ -206,6 +214,26 @@ def _read_slowly(
         found.pieces.append(frames_of(kept, np.zeros(len(kept), np.int64)))
 
 
+def _read_together(
+    lines: list[bytes], rows: NDArray[np.intp], grammar: Grammar, found: _Found
+) -> bool:
+    """Read many lines through the library in one go; False, and nothing read, where any of them
+    is no plain frame."""
+    assert grammar.read_all is not None
+    heard = Notes("")
+    try:
+        text = b"\n".join([lines[row].rstrip() for row in rows.tolist()]).decode("ascii")
+        messages = list(grammar.read_all(text))
+    except _BROKEN:
+        return False
+    frames = frames_of_messages(messages, 0, heard)
+    if frames.rows != len(rows):
+        return False
+    found.rows.append(rows)
+    found.pieces.append(frames)
+    return True
+
+
 def _read_one(line: str, place: str, grammar: Grammar, notes: Notes) -> OneFrame | None:
     try:
         message = grammar.read_line(line)
@@ -213,7 +241,7 @@ def _read_one(line: str, place: str, grammar: Grammar, notes: Notes) -> OneFrame
             notes.left_out["other line"] += 1
             return None
         return one_frame(message, notes)
-    except (ValueError, IndexError, KeyError, OverflowError, TypeError) as error:
+    except _BROKEN as error:
         said = str(error).rstrip(".")
         notes.refuse(place, line, f"It cannot be read as a frame ({said[:120]}).")
         return None
