@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from balewright.records.bales import BaleTable, Mask
 from balewright.records.columns import CHAMBER_PHASES
+from balewright.records.text_codes import code_texts
 
 BALE_TIMES: Final = (
     "gate_open_at", "tipped_at", "wrap_end_at", "bind_end_at", "full_at",
@@ -178,8 +179,9 @@ def _places(within: tuple[Whole, ...], row: Whole) -> Whole:
 
 def number_texts(values: NDArray[Any]) -> Whole:
     """A number for each distinct text, in the order of the texts."""
-    found = {text: number for number, text in enumerate(sorted(set(values.tolist())))}
-    return np.fromiter((found[text] for text in values), dtype=np.int64, count=len(values))
+    codes, distinct = code_texts(values)
+    place = {text: number for number, text in enumerate(sorted(distinct))}
+    return np.array([place[text] for text in distinct], dtype=np.int64)[codes]
 
 
 def codes_of(*columns: Whole) -> Whole:
