@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import gzip
 import hashlib
+import json
+import os
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -242,21 +246,22 @@ def test_what_failed_here_may_be_sent_again(desk: Desk, monkeypatch: pytest.Monk
 
 @pytest.mark.law
 def test_one_content_by_three_ways_at_once_is_kept_once(desk: Desk) -> None:
-    """The same file by a device, by the desk and in a shell, all before the worker begins: its
-    bales stand there once, and the others are told it was known.
+    """The same file by a device, by the desk and in a shell of its own, while the worker is at it:
+    its bales stand there once, and the others are told it was known.
     """
-    from balewright.desk.workplace import the_workplace
-    from balewright.flows.take_in_file import take_in_file
-
     device = Device()
     by_device = device.post()
     by_desk = send(desk.technician, ("june.csv", CSV)).headers["Location"]
     path = desk.home / "june.csv"
     path.write_bytes(CSV)
-    shell = take_in_file(the_workplace(), path).state
-    work()
+    line = [sys.executable, "-m", "balewright", "take-in", str(path), "--json"]
+    environ = {**os.environ, "BALEWRIGHT_HOME": str(desk.home)}
+    environ.pop("DJANGO_SETTINGS_MODULE")
+    with subprocess.Popen(line, env=environ, stdout=subprocess.PIPE) as shell:
+        work()
+        told = json.loads(shell.communicate(timeout=60)[0])
     states = [
-        str(shell),
+        told["files"][0]["state"],
         device.get(by_device.headers["Location"]).json()["state"],
         desk.technician.get(f"{by_desk}/state").json()["state"],
     ]

@@ -16,9 +16,11 @@ from balewright.flows.take_in_report import report_of
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import Stopped
 from balewright.records.intake import Doubt, Refusal
+from balewright.records.quality import Mark
 from balewright.settings import load_settings, open_workplace
 from balewright.store.entries import MachineEntry
 from balewright.store.noted import NumberSpan
+from balewright.words.marks import say_mark, say_mark_cure
 
 HEAD = "machine,bale_no,counter_epoch,tipped_at,job,mass_kg\n"
 ROWS = [f"HAZE-1,{n},0,2031-06-14T09:{n:02d}:00Z,Low field,{600 + n}\n" for n in range(1, 11)]
@@ -187,3 +189,12 @@ def test_a_sender_speaks_of_its_own_machine_alone(workplace: Workplace, tmp_path
     assert [(one.new, one.known) for one in whole.notes.machines] == [(0, 10), (2, 0)]
     assert workplace.journal.read_bales("HAZE-1").rows == 10
     assert workplace.journal.read_bales("MIST-4").rows == 2
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("mark", Mark)
+def test_every_mark_says_what_it_means_and_what_to_do(mark: Mark) -> None:
+    """No technician meets a bare mark in a report."""
+    assert say_mark(mark) != mark.capitalize()
+    assert say_mark(mark).endswith(".")
+    assert say_mark_cure(mark)

@@ -96,8 +96,8 @@ MESSAGES: Final = {
         "every setting, and an A5 card to print or send."
     ),
     "desk.help.pages.intake": (
-        "task data or a bale CSV: what was kept, refused and doubtful is listed, nothing is "
-        "repaired in silence."
+        "what machines hand over: dropped here, sent by a device, or from a folder; what was kept, "
+        "refused and doubtful is told by reason, nothing is repaired in silence."
     ),
     "desk.help.pages.book": "bales by customer, job and day, as a table or a CSV file.",
     "desk.help.weights.title": "How much it matters",

@@ -98,4 +98,24 @@ MESSAGES: Final = {
     "intake.mark.job_word_shared.do": (
         "These bales stand under no customer until somebody says whose they are."
     ),
+    "intake.mark.clock_shown_twice": (
+        "A time comes twice on the night the clocks are put back, and nothing tells which it is."
+    ),
+    "intake.mark.clock_shown_twice.do": (
+        "Nothing, for most: the bales are kept, an hour may be wrong. A clock in UTC avoids it."
+    ),
+    "intake.mark.place_doubted": "The receiver itself says that a position is not to be trusted.",
+    "intake.mark.place_doubted.do": (
+        "Look at the receiver where it recurs: its aerial, its plug, trees. The bales count."
+    ),
+    "intake.mark.clock_off": "The clock is not that of the receiver beside it.",
+    "intake.mark.clock_off.do": "Set the clock of the terminal or recorder; check its time zone.",
+    "intake.mark.value_unbelievable": "A value is not that of any round bale.",
+    "intake.mark.value_unbelievable.do": (
+        "It was left unknown. Compare with the terminal's display, then check the sensor."
+    ),
+    "intake.mark.cycle_unseen": "A bale was counted, but nothing of its making was recorded.",
+    "intake.mark.cycle_unseen.do": (
+        "It counts, with its times unknown. Look whether the recorder dropped out meanwhile."
+    ),
 }
