@@ -16,6 +16,7 @@ from balewright.quantities.bibliography import (
     power,
     safety,
     tools,
+    traces,
 )
 from balewright.quantities.source import Source, Strength
 
@@ -24,7 +25,7 @@ __all__ = ["Source", "Strength", "all_sources", "source"]
 _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
-    *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES),
+    *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 

@@ -35,6 +35,7 @@ NOTHING = alone(code(0, 0, 0))
 
 
 @pytest.mark.published
+@pytest.mark.check(model="diagnostic codes", source="j1939-73-codes")
 def test_code_is_laid_out_as_the_standard_says() -> None:
     """SAE J1939-73, version 4: SPN 1208 failing by 3, come 10 times, reads B8 04 03 0A; the red
     stop lamp stands in bits 5 and 6 of the first byte."""
@@ -47,6 +48,7 @@ def test_code_is_laid_out_as_the_standard_says() -> None:
 
 @pytest.mark.reference
 @given(bits=st.integers(1, 0xFFFFFFFE))
+@pytest.mark.check(model="diagnostic codes", source="can-j1939")
 def test_any_code_reads_as_in_another_stack(bits: int) -> None:
     """SPN, FMI, count and conversion of every 32 bits are those of can-j1939."""
     other = DTC(dtc=bits)

@@ -52,6 +52,7 @@ def laid(draw: st.DrawFn) -> tuple[Signal, Field]:
 
 @pytest.mark.reference
 @given(laid=laid(), data=st.binary(min_size=8, max_size=8))
+@pytest.mark.check(model="fields of messages", source="cantools")
 def test_any_field_has_the_value_that_cantools_gives(
     laid: tuple[Signal, Field], data: bytes
 ) -> None:
@@ -79,6 +80,7 @@ def test_any_field_has_the_value_that_cantools_gives(
         *((1, 1, True, False), (12, 0xFFE, False, True), (12, 0xFFD, True, False)),
     ],
 )
+@pytest.mark.check(model="fields of messages", source="j1939-71-ranges")
 def test_unsigned_fields_mark_what_is_not_known(
     bits: int, raw: int, known: bool, error: bool
 ) -> None:

@@ -49,6 +49,7 @@ def stripped(path: Path, into: Path) -> Path:
         ("nmea2000-with-comments.candump.log", 2368, {"comment line": 9}),
     ],
 )
+@pytest.mark.check(model="frames of a bus", source="python-can")
 def test_real_candump_equals_the_library_frame_by_frame(
     data_dir: Path, tmp_path: Path, name: str, frames: int, left_out: dict[str, int]
 ) -> None:

@@ -59,6 +59,7 @@ def test_broadcast_is_put_together_as_the_standard_lays_it_out() -> None:
         unique_by=lambda x: x[1],
     )
 )
+@pytest.mark.check(model="long messages of a bus", source="can-j1939")
 def test_interleaved_broadcasts_equal_another_stack(some: list[tuple[int, int]]) -> None:
     """Broadcasts of several senders, packet between packet: the messages of can-j1939, in its
     order."""
