@@ -19,7 +19,8 @@ PRICED = (
     "&machine_price=90000&tractor_price=120000&tractor_power=110&years=8&tractor_hours=700"
     "&interest=4&shelter=1&feed_price=180"
 )
-PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{bale}", "{machine}/outlook", PRICED,
+PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{machine}/counts", "{bale}",
+         "{machine}/outlook", PRICED, "/misplaced", "/fields", "/rolls?batch=K7",
          "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people",
          "/health", "/personal", "/help", "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {

@@ -115,6 +115,7 @@ def test_fields_are_added_and_a_split_accepted(counted: Desk) -> None:
     assert done.headers["Location"] == "/misplaced?machine=C-1"
     page = counted.technician.get("/misplaced").content.decode()
     assert "6 bales now stand under B" in page
+    assert "Now under B" in page
     back = page.partition('action="/misplaced/')[2].partition("/back")[0]
     assert counted.post(counted.technician, f"/misplaced/{back}/back").status_code == 302
     assert "6 bales of job A" in counted.technician.get("/misplaced").content.decode()

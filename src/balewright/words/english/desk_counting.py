@@ -100,7 +100,7 @@ MESSAGES: Final = {
     "desk.misplaced.back": "Put back as it was",
     "desk.misplaced.undone": "Taken back: the bales stand as their files say.",
     "desk.misplaced.accepted": "Accepted splits",
-    "desk.misplaced.accepted.line": "{bales} bales stand under {job}",
+    "desk.misplaced.accepted.line": "Now under {job}",
     "desk.misplaced.fields": "Drawn fields",
     "desk.misplaced.open": "Wrong job?",
     "desk.misplaced.numbers": "Bales {numbers}",
