@@ -252,6 +252,9 @@ def test_asc_says_its_own_clock_and_base(base: str, times: str, tmp_path: Path) 
     ]
     assert notes.doubts == []
     assert notes.left_out["event line"] == 2
+    unsaid = Notes(path.name)
+    rows_of(open_frames(path, unsaid).frames)
+    assert [doubt.kind for doubt in unsaid.doubts] == ["zone unknown"]
 
 
 SCREEN = """ (000.000000)  can0  18FEF12A   [8]  00 11 22 33 44 55 66 77

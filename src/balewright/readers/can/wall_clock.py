@@ -68,6 +68,7 @@ class WallClock:
         self._sum_us = 0
         self._last_us: int | None = None
         self._small_steps = 0
+        self._zone_doubted = False
         self.dated = True
 
     def tell(self, some: Iterable[Frames | Restart | Pause]) -> Iterator[Frames]:
@@ -124,7 +125,8 @@ class WallClock:
     def _utc_of(self, start: datetime) -> int:
         if start.tzinfo is None:
             zone = _zone(self._given.zone)
-            if zone is None:
+            if zone is None and not self._zone_doubted:
+                self._zone_doubted = True
                 said = "the date in its head names no zone; it was read as UTC"
                 self._notes.doubt("head", Mark.ZONE_UNKNOWN, said)
             start = start.replace(tzinfo=zone or UTC)
