@@ -10,6 +10,7 @@ from balewright.desk import failing
 from balewright.desk.bale import page as bale
 from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
+from balewright.desk.columns import page as columns
 from balewright.desk.counts import page as counts
 from balewright.desk.feedback import page as feedback
 from balewright.desk.fields import page as fields
@@ -27,9 +28,9 @@ from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
 from balewright.desk.personal import page as personal
 from balewright.desk.record import page as record
+from balewright.desk.rolls import page as rolls
 from balewright.desk.senders import door
 from balewright.desk.senders import page as senders
-from balewright.desk.rolls import page as rolls
 from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -94,6 +95,12 @@ urlpatterns: Final[list[URLPattern]] = [
     path("in/<str:sender>/<int:delivery>", door.tell_delivery, name="door.delivery"),
     path("senders", senders.show_senders, name="senders"),
     path("senders/<str:key>/withdraw", senders.withdraw, name="senders.withdraw"),
+    path("columns", columns.show_maps, name="columns"),
+    path("columns/import", columns.take_map, name="columns.import"),
+    path("columns/maps/<str:key>", columns.send_map, name="columns.map"),
+    path("columns/maps/<str:key>/withdraw", columns.withdraw, name="columns.withdraw"),
+    path("columns/tables/<str:key>", columns.show_table, name="columns.table"),
+    path("columns/tables/<str:key>/preview", columns.show_preview, name="columns.preview"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
     path("misplaced", misplaced.show_misplaced, name="misplaced"),

@@ -12,11 +12,13 @@ from django.core.cache import cache
 from django_tasks import TaskContext, task
 
 from balewright.desk.workplace import the_workplace
+from balewright.flows.hold_table import hold_table, is_unknown_table
 from balewright.flows.reading_of import reading_of
 from balewright.flows.take_in_file import Handed
 from balewright.flows.take_in_then_review import take_in_then_review
 from balewright.quantities.errors import BadInput, Stopped
 from balewright.store.arriving import UploadState
+from balewright.store.entries import IntakeState
 
 TELL_EVERY_S: Final = 0.25
 KEEP_PROGRESS_S: Final = 24 * 3600
@@ -81,6 +83,8 @@ def take_in(
     try:
         report = take_in_then_review(workplace, handed)
         answer = {"state": str(report.state), "sha256": report.sha256}
+        if report.state is IntakeState.REFUSED and is_unknown_table(report.refusals):
+            answer["columns"] = hold_table(workplace, path, name).key
     except Stopped:
         answer = {"state": "stopped"}
     except BadInput as error:
