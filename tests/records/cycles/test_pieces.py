@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 import numpy as np
@@ -77,3 +78,20 @@ def test_what_is_kept_between_pieces_is_bounded() -> None:
         for _, signals in cut_pieces(pieces_of(day, range(most // 60, most, most // 60)))
     ]
     assert max(kept[20:]) < every / 6
+
+
+@pytest.mark.law
+def test_a_contact_without_rest_holds_nothing_up() -> None:
+    """A sensor that chatters all day costs its own phase, and bales are told as the day goes on."""
+    day = rehearse_day(RICH, 20, Trouble.NONE, np.random.default_rng(5_200)).signals
+    full = day.by_name["chamber_full"]
+    restless = replace(full, values=np.arange(full.samples) % 2 * 1.0)
+    signals = replace(day, by_name=MappingProxyType({**day.by_name, "chamber_full": restless}))
+    most = max(int(one.at[-1]) for one in day.by_name.values())
+    cuts = list(range(most // 20, most, most // 20))
+    told = [cycles for cycles, _ in cut_pieces(pieces_of(signals, cuts))]
+    whole = cut_cycles(signals)
+    assert sum(cycles.rows for cycles in told) == whole.rows == 20
+    assert np.array_equal(np.concatenate([each.work_us for each in told]), whole.work_us)
+    assert sum(cycles.rows for cycles in told[:15]) >= 10
+    assert set(whole.by[:, 1].tolist()) == {"chamber_fill_frac rises"}

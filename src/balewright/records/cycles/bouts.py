@@ -81,11 +81,17 @@ class RiseTrack:
         return None if self.bout is None else self.bout.last_seq
 
 
+def _good(signal: Signal) -> NDArray[np.bool_]:
+    """Which samples are known and finite."""
+    return signal.known & np.isfinite(signal.values)
+
+
 def _rises(
     track: RiseTrack, signal: Signal, clock: Clock
 ) -> tuple[tuple[NDArray[np.int64], ...], NDArray[np.float64], NDArray[np.bool_]] | None:
     """Where the level moved: (time, message, time before), gain, whether it returned to 0."""
-    where = None if signal.known.all() else np.flatnonzero(signal.known)
+    good = _good(signal)
+    where = None if good.all() else np.flatnonzero(good)
     values = signal.values if where is None else signal.values[where]
     if not len(values):
         return None
@@ -144,7 +150,7 @@ def follow_rises(
         )  # fmt: skip
         bout = new if bout is None else _join(bout, new)
         fresh, dark = False, None
-    last = int(np.flatnonzero(signal.known)[-1])
+    last = int(np.flatnonzero(_good(signal))[-1])
     last_us = int(clock.work_us(signal.at_us[last : last + 1], signal.at[last : last + 1])[0])
     if bout is not None and last_us - bout.last_us > rules.pause_us:
         done.append(bout)

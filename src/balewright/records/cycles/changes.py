@@ -13,6 +13,7 @@ from balewright.records.cycles.rules import CycleRules, Threshold
 from balewright.records.signals import Signal
 
 Whole = NDArray[np.int64]
+_MOST_COUNT: Final = 2.0**53
 _NONE: Final = np.zeros(0, dtype=np.int64)
 
 
@@ -113,7 +114,7 @@ def read_switch(signal: Signal, level: Threshold | None) -> tuple[NDArray[Any], 
 
 def read_count(signal: Signal) -> tuple[NDArray[Any], Whole | None]:
     """A count as whole numbers where it is known, as in `read_switch`."""
-    good = signal.known & np.isfinite(signal.values)
+    good = signal.known & (np.abs(signal.values) < _MOST_COUNT)
     if good.all():
         return signal.values.astype(np.int64), None
     where = np.flatnonzero(good)
@@ -158,8 +159,7 @@ def follow(
     seen: the runs of this piece, and the last sample known. A change lies between
     the last sample of the old value and the first from which the new one held; its best time is
     the first touch between, or amid a long silence before it. Of a contact that bounces the first
-    touch may have bounced off again
-    unseen, so it may have been earlier by the dwell.
+    touch may have bounced off again unseen, so it may have been earlier by the dwell.
     """
     runs, last = seen
     held, every = settle(track, runs, last.at_us, rules.dwell_us)
@@ -167,6 +167,7 @@ def follow(
     settled, touch, bounced = track.settled, 0, track.bounced
     for place in held:
         value = int(every.value[place])
+        touch = _since(every.at_us, touch, place, rules.chatter_us)
         bounced = bounced or (place > touch and settled is not None)
         if value != settled:
             seq = int(every.seq[touch])
@@ -183,5 +184,16 @@ def follow(
             changes.append(Change(seq, 0 if settled is None else settled, value, moment))
             settled = value
         touch = place + 1
-    left = every.since(touch)
+    left = every.since(_since(every.at_us, touch, len(every.at_us) - 1, rules.chatter_us))
     return Track(settled, left, last.value, last.at_us, last.seq, bounced), changes
+
+
+def _since(at_us: Whole, first: int, place: int, most_us: int) -> int:
+    """From which run on to look: a contact that finds no rest is followed anew from time to time,
+    so that it holds nothing else up."""
+    while first < place:
+        behind = int(np.searchsorted(at_us, at_us[first] + most_us))
+        if behind > place or behind <= first:
+            break
+        first = behind
+    return first

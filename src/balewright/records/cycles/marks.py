@@ -259,8 +259,8 @@ def _judge(
             late.append(high)
             sure.append(Sureness.NOT_SEEN)
             continue
-        early.append(moment.earliest_us)
-        late.append(moment.latest_us)
+        early.append(min(moment.earliest_us, moment.at_us))
+        late.append(max(moment.latest_us, moment.at_us))
         near = moment.latest_us - moment.earliest_us <= rules.seen_us + rules.latency_us
         own = moment.signal == OWN[phase]
         seen = Sureness.SEEN if near else Sureness.BRACKETED

@@ -37,6 +37,7 @@ class CycleRules:
 
     dwell_us: a switch that holds for less has bounced. Contacts bounce for milliseconds, a
         vibrating sensor for a tenth of a second; no part of a cycle is that short.
+    chatter_us: a contact that finds no rest for so long is out of order; it is followed anew.
     seen_us: samples no further apart show a boundary as well as the machine can tell it.
     latency_us: a message may be recorded that much later than its value was sensed.
     pause_us: turns or metres that rest for longer have stopped. The slowest ring in work makes a
@@ -60,6 +61,7 @@ class CycleRules:
     """
 
     dwell_us: int = 300_000
+    chatter_us: int = 30 * SECOND_US
     seen_us: int = 600_000
     latency_us: int = 60_000
     pause_us: int = 9 * SECOND_US

@@ -76,11 +76,12 @@ class Samples:
 
 
 def on_clock(signal: Signal, clock: Clock) -> Samples:
-    """A signal's samples in the order of the working clock."""
+    """A signal's samples in the order of the working clock; a value without end is unknown."""
     work_us = clock.work_us(signal.at_us, signal.at)
     if len(work_us) and (work_us[1:] < work_us[:-1]).any():
         work_us = np.maximum.accumulate(work_us)
-    return Samples(work_us, signal.values, signal.known)
+    finite = np.isfinite(signal.values)
+    return Samples(work_us, signal.values, signal.known if finite.all() else signal.known & finite)
 
 
 def nothing() -> Samples:
