@@ -15,7 +15,8 @@ def main(home: Path, said: Path, files: list[Path]) -> None:
     from balewright.flows.take_in_file import take_in_file
     from balewright.settings import load_settings, open_workplace
 
-    workplace = open_workplace(load_settings({"BALEWRIGHT_HOME": str(home)}))
+    kept = {name: value for name, value in os.environ.items() if name == "BALEWRIGHT_DATABASE"}
+    workplace = open_workplace(load_settings({**kept, "BALEWRIGHT_HOME": str(home)}))
     for file in files:
         report = take_in_file(workplace, file)
         assert report.state != "refused", report.refusals

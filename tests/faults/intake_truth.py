@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -55,7 +56,13 @@ def _time(bale: int) -> str:
 
 def open_home(home: Path) -> Workplace:
     """As the next start does."""
-    return open_workplace(load_settings({"BALEWRIGHT_HOME": str(home)}))
+    return open_workplace(load_settings({**_database(), "BALEWRIGHT_HOME": str(home)}))
+
+
+def _database() -> dict[str, str]:
+    """The database the harness says, if it says one."""
+    name = "BALEWRIGHT_DATABASE"
+    return {name: os.environ[name]} if name in os.environ else {}
 
 
 def check_home(home: Path, season: Season, acknowledged: set[str]) -> set[str]:

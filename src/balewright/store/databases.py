@@ -15,6 +15,7 @@ _SQLITE_START: Final = (
     "PRAGMA journal_mode=WAL;"  # readers are never blocked by a writer
     "PRAGMA synchronous=FULL;"  # what was committed survives a power cut
     "PRAGMA foreign_keys=ON;"
+    "PRAGMA secure_delete=ON;"  # what was erased is not left in free pages
 )
 
 
@@ -55,7 +56,14 @@ def _postgresql(url: str) -> dict[str, Any]:
         "NAME": name,
         "USER": unquote(parts.username or ""),
         "PASSWORD": unquote(parts.password or ""),
-        "HOST": parts.hostname,
+        "HOST": _host(parts.netloc),
         "PORT": str(parts.port or 5432),
         "OPTIONS": dict(parse_qsl(parts.query)),
     }
+
+
+def _host(netloc: str) -> str:
+    """The host as written, letter case and all: it may be the folder of a socket, `%2Frun%2Fpg`."""
+    host = netloc.rpartition("@")[2]
+    inside, bracket, _ = host.partition("]")
+    return inside.lstrip("[") if bracket else unquote(host.partition(":")[0])
