@@ -335,6 +335,7 @@ class Desk {
     const most = Number(this.form.dataset.most);
     const all = made.slice(0, most).map((one) => ({ ...one, arriving: new Arriving(this, one.name) }));
     for (const one of made.slice(most)) new Arriving(this, one.name).end(this.words.tooMany, "failed");
+    const isAlone = made.length === 1 && this.section.querySelectorAll("li").length === 1;
     this.busy++;
     this.section.scrollIntoView({ block: "nearest" });
     for (const { arriving, make } of all) {
@@ -343,14 +344,16 @@ class Desk {
         arriving.say(make.packs ? this.words.packing : this.words.sending);
         const file = await make();
         await arriving.send(file);
-        if (arriving.ticket && !arriving.ended) arriving.follow();
+        if (arriving.ticket && !arriving.ended && !isAlone) arriving.follow();
       }).catch(() => arriving.end(this.words.failed, "failed"));
     }
     await this.queue;
     this.busy--;
     if (!this.busy) this.section.querySelector("[data-stays]").hidden = true;
     const only = all[0].arriving;
-    if (all.length === 1 && only.ticket && !only.stopped && this.section.querySelectorAll("li").length === 1) location.assign(only.ticket);
+    if (!isAlone || !only.ticket || only.ended) return;
+    if (this.section.querySelectorAll("li").length === 1) location.assign(only.ticket); // its own page tells the rest
+    else only.follow();
   }
 }
 
