@@ -201,3 +201,57 @@ def test_broken_bytes_give_typed_errors_only(tmp_path: Path) -> None:
         except BadInput:
             continue
     assert read > 20
+
+
+OFFICE = "urn:oasis:names:tc:opendocument:xmlns:"
+
+
+def ods(path: Path, rows: str) -> Path:
+    """A spreadsheet of the open document format with one table."""
+    spaces = " ".join(f'xmlns:{one}="{OFFICE}{one}:1.0"' for one in ("office", "table", "text"))
+    content = (
+        f'<?xml version="1.0" encoding="UTF-8"?><office:document-content {spaces}><office:body>'
+        f'<office:spreadsheet><table:table table:name="S">{rows}</table:table>'
+        "</office:spreadsheet></office:body></office:document-content>"
+    )
+    kind = "application/vnd.oasis.opendocument.spreadsheet"
+    manifest = (
+        f'<manifest:manifest xmlns:manifest="{OFFICE}manifest:1.0">'
+        f'<manifest:file-entry manifest:full-path="/" manifest:media-type="{kind}"/>'
+        "</manifest:manifest>"
+    )
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as packed:
+        packed.writestr("mimetype", kind)
+        packed.writestr("META-INF/manifest.xml", manifest)
+        packed.writestr("content.xml", content)
+    return path
+
+
+def ods_row(*cells: str | float, more: str = "") -> str:
+    """A row of texts and numbers."""
+    said = "".join(
+        f'<table:table-cell office:value-type="string"><text:p>{cell}</text:p></table:table-cell>'
+        if isinstance(cell, str)
+        else f'<table:table-cell office:value-type="float" office:value="{cell}"/>'
+        for cell in cells
+    )
+    return f"<table:table-row>{said}{more}</table:table-row>"
+
+
+def test_an_open_document_reads_and_its_repeats_are_bounded(tmp_path: Path) -> None:
+    """Empty rows and columns may repeat to the end of the sheet; filled ones may not."""
+    head = ods_row("Machine", "No", "kg")
+    ends = '<table:table-cell table:number-columns-repeated="16381"/>'
+    blank = f'<table:table-row table:number-rows-repeated="1048000">{ends}</table:table-row>'
+    good = head + ods_row("Z-1", 1, 640.5, more=ends) + ods_row("Z-1", 2, 641.5)
+    path = ods(tmp_path / "a.ods", good + blank)
+    (batch,) = open_records(path, READING).batches
+    assert batch.bales.column("mass_kg").tolist() == [640.5, 641.5]
+    assert batch.places is not None
+    assert batch.places.at.tolist() == [2, 3]
+    cell = '<table:table-cell office:value-type="float" office:value="1"'
+    wide = f'<table:table-row table:number-rows-repeated="9999">{cell} '
+    wide += 'table:number-columns-repeated="16384"/></table:table-row>'
+    for rows in (head + wide, head + blank.replace("1048000", "9000000") + ods_row("Z", 1, 2)):
+        with pytest.raises(BadInput, match="8,000,000 cells"):
+            open_records(ods(tmp_path / "b.ods", rows), READING)

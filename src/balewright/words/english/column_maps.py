@@ -41,4 +41,10 @@ MESSAGES: Final = {
     "columns.ask.words": (
         "{heading}: these words are not known yet: {words}. Their rows are refused."
     ),
+    "intake.mark.clock_shown_twice": (
+        "The time lies in the hour that clocks showed twice; the column map's rule settled it."
+    ),
+    "intake.mark.clock_shown_twice.do": (
+        "Nothing, where an hour does not matter. Else export with UTC times or offsets."
+    ),
 }
