@@ -21,6 +21,8 @@ _WINDOW_LEAST: Final = 1 << 10
 _WINDOW_MOST: Final = 1 << 18
 _BLIND_SEARCH: Final = 1 << 20
 _MOST_TRIED: Final = 5000
+_BYTES_OF_A_TRY: Final = 4096
+"""So many bytes are looked through in the time that one place is tried."""
 _CONFIRM: Final = 3
 _CONFIRM_BLIND: Final = 8
 _DAYS: Final = (1, 47_481)
@@ -40,12 +42,21 @@ class Judged:
     values: NDArray[Any]
 
 
+@dataclass
+class Search:
+    """How much may still be spent on finding records again behind damage, in places tried; shared
+    by the logs of a set, so that one made of damage ends in seconds."""
+
+    left: int = 20_000
+
+
 class RecordChain:
     """The bytes of a log seen as records: each says how long it is, and so where the next is."""
 
-    def __init__(self, data: bytes, header: LogHeader) -> None:
+    def __init__(self, data: bytes, header: LogHeader, search: Search | None = None) -> None:
         self.data = data
         self.header = header
+        self.search = search or Search()
         self.head = head_type(header.position)
         self.bytes: Bytes = np.frombuffer(data, dtype=np.uint8)
         # A head, and a value, as seen from every byte: nothing is copied until one is taken.
@@ -137,13 +148,15 @@ class RecordChain:
         last_start = len(self.data) - self.head.itemsize + 1
         low, width, end = start, _WINDOW_LEAST, min(stop, last_start)
         tried = 0
-        while low < end:
+        while low < end and self.search.left > 0:
             high = min(low + width, end)
+            self.search.left -= 1 + (high - low) // _BYTES_OF_A_TRY
             for place in self._likely(low, high, day):
                 tried += 1
+                self.search.left -= 1
                 if self.confirmed(place, day):
                     return place
-                if tried > _MOST_TRIED:
+                if tried > _MOST_TRIED or self.search.left <= 0:
                     return None
             low, width = high, min(2 * width, _WINDOW_MOST)
         return None

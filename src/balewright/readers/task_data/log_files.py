@@ -14,6 +14,7 @@ from balewright.readers.archive import Archive
 from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.devices import Device
 from balewright.readers.task_data.log_bales import LogBales, count_log
+from balewright.readers.task_data.log_chain import Search
 from balewright.readers.task_data.log_clock import clock_shift, on_right_clock
 from balewright.readers.task_data.log_header import fitting_header, read_headers
 from balewright.readers.task_data.logged import KeptLog, TimeLog, keep_log
@@ -43,6 +44,7 @@ class LogShelf:
     files: set[str] = field(default_factory=set)
     read_bytes: int = 0
     bales: int = 0
+    search: Search = field(default_factory=Search)
 
     def take(self, name: str) -> tuple[TimeLog | None, Ledger]:
         """A log by its name in any letter case, None where it cannot be read, and why."""
@@ -90,7 +92,8 @@ class LogShelf:
             text = f"byte for byte the same as {same}: read, but left out of the count"
             ledger.doubt(binary_file, "whole log", Mark.LOG_REPEATED, text)
             return None
-        log = decode_log(name, data, fitting_header(data, headers), binary_file)
+        header = fitting_header(data, headers)
+        log = decode_log(name, data, header, binary_file, self.search)
         ledger.refusals.extend(log.refusals)
         ledger.doubts.extend(log.doubts)
         return log

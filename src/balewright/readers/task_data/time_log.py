@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from balewright.readers.task_data.attributes import Ledger
 from balewright.readers.task_data.layout import VALUE_TYPE, LogHeader
-from balewright.readers.task_data.log_chain import Offsets, RecordChain
+from balewright.readers.task_data.log_chain import Offsets, RecordChain, Search
 from balewright.readers.task_data.log_columns import Piece, assemble
 from balewright.readers.task_data.logged import TimeLog
 from balewright.records.quality import Mark
@@ -37,13 +37,16 @@ class _Walk:
     damages: int = 0
 
 
-def decode_log(name: str, data: bytes, header: LogHeader, file: str) -> TimeLog:
+def decode_log(
+    name: str, data: bytes, header: LogHeader, file: str, search: Search | None = None
+) -> TimeLog:
     """Decode the binary part of a time log.
 
-    name: of the log; data: its bytes; header: from `read_header`; file: for messages. Never
-    raises for what the bytes hold: damage is in the log's refusals and doubts.
+    name: of the log; data: its bytes; header: from `read_header`; file: for messages; search: what
+    may be spent on damage, None for a log's own share. Never raises for what the bytes hold:
+    damage is in the log's refusals and doubts.
     """
-    walk = _Walk(RecordChain(data, header), file)
+    walk = _Walk(RecordChain(data, header, search), file)
     at, end = 0, len(data)
     if end == 0:
         walk.ledger.refuse(file, "byte 0", "", "the log is empty: no record was written")
