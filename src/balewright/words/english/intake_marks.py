@@ -98,12 +98,6 @@ MESSAGES: Final = {
     "intake.mark.job_word_shared.do": (
         "These bales stand under no customer until somebody says whose they are."
     ),
-    "intake.mark.clock_shown_twice": (
-        "A time comes twice on the night the clocks are put back, and nothing tells which it is."
-    ),
-    "intake.mark.clock_shown_twice.do": (
-        "Nothing, for most: the bales are kept, an hour may be wrong. A clock in UTC avoids it."
-    ),
     "intake.mark.place_doubted": "The receiver itself says that a position is not to be trusted.",
     "intake.mark.place_doubted.do": (
         "Look at the receiver where it recurs: its aerial, its plug, trees. The bales count."
