@@ -21,6 +21,7 @@ from typing import IO, Any, Final, cast
 
 from balewright import __version__
 from balewright.quantities.errors import BadInput, Fault
+from balewright.store.reading_lease import reading
 from balewright.store.running import cannot_write
 
 CONTENTS: Final = "contents.json"
@@ -65,11 +66,12 @@ def back_up(home: Path, register_file: Path | None, target: Path, tell: Tell) ->
     copy = target.with_name(f".{target.name}.register")
     try:
         for _ in range(_TRIES):
-            _copy_register(register_file, copy)
-            try:
-                return _write(home, copy, (part, target), tell)
-            except _Moved:
-                continue
+            with reading(home / "journal"):  # no file that is listed goes meanwhile
+                _copy_register(register_file, copy)
+                try:
+                    return _write(home, copy, (part, target), tell)
+                except _Moved:
+                    continue
     except OSError as error:
         raise cannot_write(target.parent, error) from error
     finally:

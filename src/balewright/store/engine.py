@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 
+_WORKERS: Final = min(os.cpu_count() or 1, BUCKETS)
+
 BOOK_COLUMNS: Final = (
     *("machine", "is_first", "counts", "passes", "bale_us"),
     *("book_job", "book_source", "book_status", "book_mass_kg"),
@@ -86,18 +88,10 @@ class Engine:
         """Give each bucket's bales, one row a bale and by machine, to a pure function; its answers
         in the order of the buckets. Memory is bounded by a few buckets.
         """
-        used = sorted({part.bucket for part in self._journal.register.load_parts(Dataset.BALES)})
-
-        def one(bucket: int) -> Answer:
-            try:
-                return function(self._journal.read_bucket(bucket, columns))
-            finally:
-                self._journal.register.close()  # the thread's own connection
-
-        workers = min(os.cpu_count() or 1, BUCKETS)
-        with ThreadPoolExecutor(workers) as pool:
-            for start in range(0, len(used), workers):
-                yield from pool.map(one, used[start : start + workers])
+        with self._journal.snapshot() as views, ThreadPoolExecutor(_WORKERS) as pool:
+            for start in range(0, len(views), _WORKERS):
+                at_once = views[start : start + _WORKERS]
+                yield from pool.map(lambda view: function(view.bales(columns)), at_once)
 
     def _connect(self) -> AbstractContextManager[Connection]:
         return _connect_duckdb()
@@ -114,7 +108,9 @@ class Engine:
         asked = pa.schema([whole.field(name) for name in columns])
         paths = [str(path) for view in views for path in view.resolved_paths]
         changed = sorted({name for view in views for name in view.changed})
-        fresh = [view.read_changed().select(columns).cast(asked) for view in views if view.changed]
+        with ThreadPoolExecutor(_WORKERS) as pool:
+            worked_out = list(pool.map(lambda view: view.read_changed(), views))
+        fresh = [rows.select(columns).cast(asked) for rows in worked_out if rows.num_rows]
         tables: list[Any] = []
         if paths:
             kept = connection.scan(paths, whole)

@@ -112,7 +112,7 @@ class Part(models.Model):
 
 
 class CounterSpan(models.Model):
-    """High-water mark of one control of one machine. Only ever widened."""
+    """High-water mark of one control of one machine. Widened, but for numbers put right."""
 
     machine = models.TextField()
     epoch = models.IntegerField()  # -1: the epoch is unknown

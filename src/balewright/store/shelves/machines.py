@@ -10,12 +10,13 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from balewright.quantities.errors import BadInput, Fault
-from balewright.records.counters import CounterSpan, lifetime_bales
+from balewright.records.counters import CounterSpan, lifetime_bales, widen
 from balewright.records.intake import JobSeen
 from balewright.store import models
 from balewright.store.entries import JobEntry, MachineEntry
 
 _EPOCH_UNKNOWN: Final = -1
+_AT_ONCE: Final = 100
 
 
 class MachineShelf:
@@ -89,24 +90,42 @@ class MachineShelf:
     def load_lifetime(self, machine: str) -> int | None:
         """The machine's lifetime bales by its counters, None where it gives no numbers.
 
-        Never goes down: marks are only widened, and epochs add up.
+        No file takes it down: marks are only widened, and epochs add up. A correction that
+        strikes a number does, where that number made the mark.
         """
         return lifetime_bales(self.load_spans(machine).get(machine, ()))
 
     def _widen_spans(self, spans: Mapping[str, tuple[CounterSpan, ...]]) -> None:
         """Widen the marks; call inside the transaction of an intake. Never narrows one."""
         kept = models.CounterSpan.objects.using(self.alias)
-        for machine, seen in spans.items():
-            for span in seen:
-                row, made = kept.select_for_update().get_or_create(
-                    machine=machine,
-                    epoch=_EPOCH_UNKNOWN if span.epoch is None else span.epoch,
-                    defaults={"lowest_no": span.lowest_no, "highest_no": span.highest_no},
+        seen = {
+            (machine, _EPOCH_UNKNOWN if span.epoch is None else span.epoch): span
+            for machine, found in spans.items()
+            for span in widen(found)
+        }
+        kept.bulk_create(
+            [
+                models.CounterSpan(
+                    machine=machine, epoch=epoch, lowest_no=one.lowest_no, highest_no=one.highest_no
                 )
-                if not made:
-                    row.lowest_no = min(row.lowest_no, span.lowest_no)
-                    row.highest_no = max(row.highest_no, span.highest_no)
-                    row.save(using=self.alias)
+                for (machine, epoch), one in seen.items()
+            ],
+            batch_size=_AT_ONCE,
+            ignore_conflicts=True,  # those that are there, perhaps since a moment, are widened below
+        )
+        names = sorted(spans)
+        wider = []
+        for start in range(0, len(names), _AT_ONCE):
+            here = names[start : start + _AT_ONCE]
+            for row in kept.select_for_update().filter(machine__in=here):
+                span = seen.get((row.machine, row.epoch))
+                if span is None:
+                    continue
+                low, high = row.lowest_no, row.highest_no
+                row.lowest_no, row.highest_no = min(low, span.lowest_no), max(high, span.highest_no)
+                if (low, high) != (row.lowest_no, row.highest_no):
+                    wider.append(row)
+        kept.bulk_update(wider, ["lowest_no", "highest_no"], batch_size=_AT_ONCE)
 
     def _set_spans(self, machine: str, spans: Iterable[CounterSpan]) -> None:
         """Set a machine's marks; only in the transaction of a correction that strikes a number."""
