@@ -54,7 +54,7 @@ def settle_intake(workplace: Workplace, machines: Iterable[str]) -> None:
     `compact_journal` does what was left.
     """
     with suppress(BadInput):
-        for machine in machines:
+        for machine in workplace.register.load_corrected_machines().intersection(machines):
             settle_marks(workplace, machine)
         compact_due(replace(workplace, progress=keep_quiet), machines)
 

@@ -21,7 +21,7 @@ _SETTINGS = (
     "spark.sql.shuffle.partitions=2",
     "spark.sql.sources.parallelPartitionDiscovery.threshold=1000",  # no job to list small files
 )
-_WAIT_S = 120
+_WAIT_S = 300
 
 
 def why_not() -> str | None:

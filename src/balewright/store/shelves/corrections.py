@@ -59,6 +59,11 @@ class CorrectionShelf:
         """Corrections of a machine, or all, withdrawn ones too, in the order they came."""
         return tuple(one for _, one in self.load_numbered_corrections(machine))
 
+    def load_corrected_machines(self) -> frozenset[str]:
+        """Serials of the machines that something was put right of, withdrawn or not."""
+        rows = models.Correction.objects.using(self.alias)
+        return frozenset(rows.values_list("machine", flat=True).distinct())
+
     def load_numbered_corrections(self, machine: str | None = None) -> tuple[Numbered, ...]:
         """The same, each with its row number."""
         rows = models.Correction.objects.using(self.alias).order_by("pk")

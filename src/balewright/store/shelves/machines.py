@@ -111,7 +111,7 @@ class MachineShelf:
                 for (machine, epoch), one in seen.items()
             ],
             batch_size=_AT_ONCE,
-            ignore_conflicts=True,  # those that are there, perhaps since a moment, are widened below
+            ignore_conflicts=True,  # those that are there already are widened below
         )
         names = sorted(spans)
         wider = []
