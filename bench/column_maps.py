@@ -3,7 +3,7 @@
 `python bench/column_maps.py [rows]` writes one invented season twice into a folder of its own: as
 our own CSV, and as another program would export it (semicolons, decimal commas, per cent, local
 clock times of a zone with daylight saving, own words), with and without quotes round every cell.
-Every reader is run three times, turn about; the best of each counts.
+Every reader is run seven times, turn about; the best of each counts.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from balewright.readers.reading import Reading
 from balewright.records.column_map import ColumnMap, MappedColumn, Twice
 from balewright.records.intake import Batch
 
-ROUNDS = 3
+ROUNDS = 7
 COLUMNS = (
     *(("Maschine", "machine", ""), ("Ballen-Nr.", "bale_no", ""), ("Auftrag", "job", "")),
     *(("Beginn", "closed_at", ""), ("Klappe auf", "gate_open_at", ""), ("Ablage", "tipped_at", "")),
