@@ -19,6 +19,7 @@ from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.records.traced import TracedValue, Why
 from balewright.settings import load_settings, open_workplace
+from balewright.store.compaction import TAIL_ROWS
 from balewright.store.entries import MachineEntry
 
 HEAD = "machine,bale_no,counter_epoch,tipped_at,job,mass_kg,mass_how,crop,status\n"
@@ -214,3 +215,26 @@ def test_bales_are_listed_newest_first_and_by_day_number_and_job(
         assert [one.key for one in list_bales(workplace, "HAZE-1", query).lines] == ["2-e0"]
     found = list_bales(workplace, "HAZE-1", BaleQuery(job="J1"), 0, 1)
     assert ([one.key for one in found.lines], found.total) == (["1-e0"], 1)
+
+
+@pytest.mark.law
+def test_a_file_is_in_though_merging_fails(
+    workplace: Workplace, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A register that gives way while files are merged after an intake takes nothing back; what
+    was written for it is swept, and the next merge does what was left.
+    """
+    from django.db import OperationalError
+
+    def full(_: int) -> None:
+        raise OperationalError("database or disk is full")
+
+    rows = [f"HAZE-1,{n},0,2031-06-14T09:00:00Z,J1,600,,,\n" for n in range(TAIL_ROWS)]
+    with monkeypatch.context() as failing:
+        failing.setattr(workplace.register, "_lock_generation", full)
+        _take(workplace, tmp_path, "day.csv", *rows)
+        with pytest.raises(BadInput, match="a register that can be written"):
+            compact_journal(workplace)
+    assert read_book(workplace).bales == TAIL_ROWS
+    assert workplace.journal.sweep()
+    assert compact_journal(workplace).bales == TAIL_ROWS

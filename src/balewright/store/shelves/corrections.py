@@ -4,12 +4,14 @@ the line that says how far a generation reaches.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 
+from balewright.quantities.errors import BadInput, Fault
 from balewright.records.corrections import Correction
 from balewright.records.counters import CounterSpan
 from balewright.store import models
@@ -35,7 +37,7 @@ class CorrectionShelf:
         made one; None leaves them.
         """
         bucket = bucket_of(correction.machine)
-        with transaction.atomic(using=self.alias):
+        with self._at_once():
             line = self._lock_generation(bucket)
             row, made = models.Correction.objects.using(self.alias).get_or_create(
                 key=correction.key, defaults=_fields(correction)
@@ -52,7 +54,7 @@ class CorrectionShelf:
 
     def save_marks(self, machine: str, marks: Sequence[CounterSpan]) -> None:
         """Set a machine's counter marks anew: after an intake brought a struck number again."""
-        with transaction.atomic(using=self.alias):
+        with self._at_once():
             self._set_spans(machine, marks)
 
     def load_corrections(self, machine: str | None = None) -> tuple[Correction, ...]:
@@ -88,7 +90,7 @@ class CorrectionShelf:
         False, and nothing changed, when one of the files, or that number, is not what it was:
         somebody was first.
         """
-        with transaction.atomic(using=self.alias):
+        with self._at_once():
             line = self._lock_generation(compacted.bucket)
             parts = models.Part.objects.using(self.alias)
             told = models.Correction.objects.using(self.alias).filter(pk__lte=compacted.correction)
@@ -109,6 +111,16 @@ class CorrectionShelf:
             line.at = compacted.at or line.at
             line.save(using=self.alias)
         return True
+
+    @contextmanager
+    def _at_once(self) -> Iterator[None]:
+        """One transaction; a database that cannot be written is bad input, not a fault of ours."""
+        try:
+            with transaction.atomic(using=self.alias):
+                yield
+        except DatabaseError as error:
+            need, cure = "a register that can be written", "Free space, then try again."
+            raise BadInput(Fault("register", need, str(error), cure)) from error
 
     def _lock_generation(self, bucket: int) -> models.Compaction:
         lines = models.Compaction.objects.using(self.alias).select_for_update()
