@@ -10,8 +10,8 @@ from typing import Final
 
 from balewright.readers.lines import MAX_LINE_BYTES, read_head
 from balewright.readers.mapped.encodings import ENCODINGS, marked_encoding, read_lines
+from balewright.readers.mapped.quotes import join_quoted, split_row
 from balewright.readers.mapped.raw import MAX_COLUMNS
-from balewright.readers.mapped.text_rows import join_quoted, split_row
 from balewright.readers.mapped.workbook import Cell, SheetRows, cell_text, read_heads
 from balewright.readers.mapped.workbook_guard import workbook_kind
 

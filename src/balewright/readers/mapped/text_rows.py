@@ -20,11 +20,11 @@ from pyarrow import csv as arrow_csv
 from balewright.readers.csv_split import CONTROLS
 from balewright.readers.lines import MAX_LINE_BYTES, Tell
 from balewright.readers.mapped.encodings import TextLines, read_lines
+from balewright.readers.mapped.quotes import join_quoted, row_pattern, split_row
 from balewright.readers.mapped.raw import RawColumn, RawRows
 from balewright.records.intake import MAX_BATCH_ROWS
 
 SEPARATORS: Final = (";", ",", "\t", "|")
-MAX_JOINED: Final = 50
 _CONTROL: Final = re.compile(b"[" + re.escape(CONTROLS) + b"\r]")
 
 
@@ -53,88 +53,6 @@ def read_text_rows(path: Path, form: TextForm, tell: Tell | None = None) -> Iter
             ended = block.ended or start + MAX_BATCH_ROWS < len(block.lines)
             lines = TextLines(block.places[part], block.lines[part], refused, ended, block.is_plain)
             yield _split(lines, form)
-
-
-def join_quoted(blocks: Iterator[TextLines], separator: str) -> Iterator[TextLines]:
-    """The same lines with those joined that one quoted cell spans."""
-    places: list[int] = []
-    lines: list[bytes] = []
-    for block in blocks:
-        if block.is_plain and not lines:
-            yield block
-            continue
-        places, lines = [*places, *block.places], [*lines, *block.lines]
-        done, used = _join(places, lines, separator, keep_open=True)
-        yield TextLines(done[0], done[1], block.refused, block.ended)
-        places, lines = places[used:], lines[used:]
-    if lines:
-        done, _ = _join(places, lines, separator, keep_open=False)
-        yield TextLines(done[0], done[1], {}, False)
-
-
-def _join(
-    places: list[int], lines: list[bytes], separator: str, keep_open: bool
-) -> tuple[tuple[list[int], list[bytes]], int]:
-    """Joined lines, and how many were used; those a later block may complete are left."""
-    at, out_places, out_lines = 0, [], []
-    pattern = _row_pattern(separator)
-    while at < len(lines):
-        line, count = lines[at], 1
-        if line.count(b'"') % 2 and not pattern.fullmatch(line):
-            found = _span(lines[at : at + MAX_JOINED], pattern)
-            if found is None and keep_open and at + MAX_JOINED > len(lines):
-                break
-            if found is not None:
-                count = found
-                line = b"\n".join(lines[at : at + count])
-        out_places.append(places[at])
-        out_lines.append(line)
-        at += count
-    return (out_places, out_lines), at
-
-
-def _span(lines: Sequence[bytes], pattern: re.Pattern[bytes]) -> int | None:
-    """How many lines make one well-formed row, None where none do."""
-    quotes = size = 0
-    for count, line in enumerate(lines, 1):
-        quotes += line.count(b'"')
-        size += len(line) + 1
-        if size > MAX_LINE_BYTES:
-            return None
-        if count > 1 and quotes % 2 == 0 and pattern.fullmatch(b"\n".join(lines[:count])):
-            return count
-    return None
-
-
-@cache
-def _row_pattern(separator: str) -> re.Pattern[bytes]:
-    """A row whose cells are quoted as a whole or do not begin with a quote."""
-    sign = re.escape(separator.encode())
-    cell = rb'(?:"[^"]*(?:""[^"]*)*"|[^"' + sign + rb"\n][^" + sign + rb"\n]*|)"
-    return re.compile(cell + rb"(?:" + sign + cell + rb")*")
-
-
-def split_row(line: str, separator: str) -> list[str] | None:
-    """The cells of one row, None where its quotes are wrong."""
-    if '"' not in line:
-        return line.split(separator)
-    if _row_pattern(separator).fullmatch(line.encode()) is None:
-        return None
-    cells, start = [], 0
-    while True:
-        if line.startswith('"', start):
-            end = start + 1
-            while line.startswith('""', end) or not line.startswith('"', end):
-                end += 2 if line.startswith('""', end) else 1
-            cells.append(line[start + 1 : end].replace('""', '"'))
-            end += 1
-        else:
-            end = line.find(separator, start)
-            end = len(line) if end < 0 else end
-            cells.append(line[start:end])
-        if end >= len(line):
-            return cells
-        start = end + 1
 
 
 def _split(block: TextLines, form: TextForm) -> RawRows:
@@ -173,13 +91,18 @@ def _sound(
         line and line[0] not in odd and len(line) <= MAX_LINE_BYTES for line in block.lines
     ):
         return block.places, block.lines, True
+    whole = b"\n".join(block.lines)
+    is_clean = _CONTROL.search(whole) is None
+    if is_clean and _is_fenced(whole, block.lines, form):
+        return block.places, block.lines, True
     places, lines, is_even = [], [], True
     for place, line in zip(block.places, block.lines, strict=True):
         if not line or (line[0] in odd and not line.strip(odd)):
             continue
         is_quoted = b'"' in line
         is_simple = not is_quoted or _is_all_quoted(line, form)
-        if reason := _why_unsound(line, form, is_simple or not is_quoted):
+        is_sound = is_clean and is_simple and len(line) <= MAX_LINE_BYTES
+        if not is_sound and (reason := _why_unsound(line, form, is_simple)):
             refused[place] = (line[:200].decode(errors="backslashreplace"), reason)
             continue
         is_even = is_even and is_simple
@@ -188,16 +111,41 @@ def _sound(
     return places, lines, is_even
 
 
+def _is_fenced(whole: bytes, lines: list[bytes], form: TextForm) -> bool:
+    """Whether every line is as `_is_all_quoted` says and none is blank, told by counting once.
+
+    Every quote is at an end of a line or beside a separator, and every separator between two.
+    """
+    sign, fence = _signs(form.separator)
+    rows, between = len(lines), len(lines) * (form.width - 1)
+    return (
+        whole.count(b'"') == 2 * form.width * rows
+        and whole.count(fence) == between == whole.count(sign)
+        and whole.count(b'"\n"') == rows - 1 == whole.count(b"\n")
+        and whole[:1] == whole[-1:] == b'"'
+        and b'""' + sign + b'""' not in whole
+        and form.width > 1
+        and max(map(len, lines)) <= MAX_LINE_BYTES
+    )
+
+
 def _is_all_quoted(line: bytes, form: TextForm) -> bool:
     """Whether each cell stands in quotes and none holds a quote, a separator or a line break."""
-    sign = form.separator.encode()
+    sign, fence = _signs(form.separator)
     between = form.width - 1
     return (
-        line.count(b'"') == 2 * form.width
-        and line.count(b'"' + sign + b'"') == between == line.count(sign)
+        line.count(fence) == between == line.count(sign)
+        and line.count(b'"') == 2 * form.width
         and line[:1] == line[-1:] == b'"'
         and b"\n" not in line
     )
+
+
+@cache
+def _signs(separator: str) -> tuple[bytes, bytes]:
+    """The separator, and how it stands between two cells in quotes."""
+    sign = separator.encode()
+    return sign, b'"' + sign + b'"'
 
 
 def _why_unsound(line: bytes, form: TextForm, is_simple: bool) -> str | None:
@@ -205,7 +153,7 @@ def _why_unsound(line: bytes, form: TextForm, is_simple: bool) -> str | None:
         return f"needs a line of at most {MAX_LINE_BYTES} bytes. Look for missing line ends."
     if _CONTROL.search(line):
         return "needs text, has control signs: the line is damaged. Export it again."
-    if not is_simple and _row_pattern(form.separator).fullmatch(line) is None:
+    if not is_simple and row_pattern(form.separator).fullmatch(line) is None:
         return (
             "needs quotes that open and close round a whole cell. "
             "Double a quote that is part of the text."
