@@ -28,6 +28,7 @@ from tests.store.conftest import (
 from balewright.quantities.errors import BadInput
 from balewright.records.bales import BaleTable
 from balewright.records.corrections import Correction
+from balewright.records.counters import CounterSpan, Remarked
 from balewright.records.events import Event, EventKind
 from balewright.store.compaction import TAIL_FILES, compact_bucket, list_due
 from balewright.store.engine import Engine
@@ -251,3 +252,19 @@ def test_of_two_merges_at_once_one_counts(journal: Journal) -> None:
     assert masses == [600.0, 600.0, 7.0] + [600.0] * 7
     (line,) = journal.register.load_compacted().values()
     assert (line.generation, line.rows, line.bales) == (1, 10, 10)
+
+
+@pytest.mark.law
+def test_a_mark_widened_meanwhile_is_never_lost(journal: Journal) -> None:
+    """An intake that raises a mark between reading and striking keeps it: 900, not 6."""
+    take(journal, "a" * 64, season("HAZE-1", 6))
+    for highest in (99_999, 900):
+        span = {"HAZE-1": (CounterSpan(None, 1, highest),)}
+        with journal.intake(f"{highest:064d}") as intake:
+            assert intake.commit(entry(f"{highest:064d}"), span)
+        if highest == 99_999:
+            journal.register.save_marks("HAZE-1", Remarked((CounterSpan(None, 1, 99_999),), ()))
+            assert journal.register.load_lifetime("HAZE-1") is None
+            stale = Remarked((CounterSpan(None, 1, 6),), (CounterSpan(None, 1, 6),))
+    journal.register.save_marks("HAZE-1", stale)
+    assert journal.register.load_lifetime("HAZE-1") == 900

@@ -23,6 +23,14 @@ class CounterSpan:
     highest_no: int
 
 
+@dataclass(frozen=True)
+class Remarked:
+    """A machine's marks as they were read, and as they are to be: a struck number is out."""
+
+    before: tuple[CounterSpan, ...]
+    after: tuple[CounterSpan, ...]
+
+
 def spans_of(bales: BaleTable) -> dict[str, tuple[CounterSpan, ...]]:
     """What these bales show of each machine's counters; rows without machine or number add none."""
     rows = np.flatnonzero(bales.mask("machine") & bales.mask("bale_no"))

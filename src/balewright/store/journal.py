@@ -14,7 +14,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.records.bales import BaleTable
 from balewright.records.columns import BY_NAME
 from balewright.records.corrections import Correction
-from balewright.records.counters import CounterSpan
+from balewright.records.counters import CounterSpan, Remarked
 from balewright.records.events import Event
 from balewright.records.intake import JobSeen, Places
 from balewright.records.traced import Conflict, TracedBale
@@ -117,13 +117,14 @@ class Journal:
         )
         return name_bales(rows, [one for _, one in corrections])
 
-    def mark_anew(self, machine: str, coming: Correction | None = None) -> tuple[CounterSpan, ...]:
+    def mark_anew(self, machine: str, coming: Correction | None = None) -> Remarked:
         """A machine's counter marks once its corrections, and one that is coming, count."""
         rows, corrections = self._read(
             machine, lambda view: (view.read_raw(Dataset.BALES, NAMING), view.corrections)
         )
         every = [one for _, one in corrections] + ([] if coming is None else [coming])
-        return mark_anew(self.register.load_spans(machine).get(machine, ()), rows, every)
+        before = self.register.load_spans(machine).get(machine, ())
+        return Remarked(before, mark_anew(before, rows, every))
 
     def read_conflicts(self, machine: str) -> tuple[Conflict, ...]:
         """Where two files say different things of one bale of a machine, and which counts."""

@@ -4,7 +4,7 @@ the line that says how far a generation reaches.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
@@ -13,7 +13,7 @@ from django.db import DatabaseError, transaction
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.corrections import Correction
-from balewright.records.counters import CounterSpan
+from balewright.records.counters import Remarked
 from balewright.store import models
 from balewright.store.entries import Compacted, Part
 from balewright.store.intake_files import bucket_of
@@ -28,9 +28,7 @@ class CorrectionShelf:
 
     alias: str
 
-    def save_correction(
-        self, correction: Correction, marks: Sequence[CounterSpan] | None = None
-    ) -> bool:
+    def save_correction(self, correction: Correction, marks: Remarked | None = None) -> bool:
         """Keep a correction; False, and nothing changed, where its key is kept already.
 
         marks: the machine's counter marks from now on, where the correction strikes a number that
@@ -52,7 +50,7 @@ class CorrectionShelf:
                 self._set_spans(correction.machine, marks)
         return True
 
-    def save_marks(self, machine: str, marks: Sequence[CounterSpan]) -> None:
+    def save_marks(self, machine: str, marks: Remarked) -> None:
         """Set a machine's counter marks anew: after an intake brought a struck number again."""
         with self._at_once():
             self._set_spans(machine, marks)
@@ -128,7 +126,7 @@ class CorrectionShelf:
             bucket=bucket, defaults={"generation": 0, "rows": 0, "bales": 0, "at": _EPOCH}
         )[0]
 
-    def _set_spans(self, machine: str, spans: Iterable[CounterSpan]) -> None:
+    def _set_spans(self, machine: str, marks: Remarked) -> None:
         raise NotImplementedError  # the machines' shelf does it
 
 

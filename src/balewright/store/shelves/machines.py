@@ -10,7 +10,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from balewright.quantities.errors import BadInput, Fault
-from balewright.records.counters import CounterSpan, lifetime_bales, widen
+from balewright.records.counters import CounterSpan, Remarked, lifetime_bales, widen
 from balewright.records.intake import JobSeen
 from balewright.store import models
 from balewright.store.entries import JobEntry, MachineEntry
@@ -127,11 +127,20 @@ class MachineShelf:
                     wider.append(row)
         kept.bulk_update(wider, ["lowest_no", "highest_no"], batch_size=_AT_ONCE)
 
-    def _set_spans(self, machine: str, spans: Iterable[CounterSpan]) -> None:
-        """Set a machine's marks; only in the transaction of a correction that strikes a number."""
+    def _set_spans(self, machine: str, marks: Remarked) -> None:
+        """Set a machine's marks anew; call inside the transaction of what strikes a number.
+
+        A mark that an intake widened since it was read stays as it is: it is looked at again
+        after that intake.
+        """
         kept = models.CounterSpan.objects.using(self.alias)
-        kept.filter(machine=machine).delete()
-        self._widen_spans({machine: tuple(spans)})
+        before = {_epoch_number(span): span for span in marks.before}
+        for row in kept.select_for_update().filter(machine=machine):
+            was = before.get(row.epoch)
+            ends = (row.lowest_no, row.highest_no)
+            if was is not None and ends == (was.lowest_no, was.highest_no):
+                row.delete()
+        self._widen_spans({machine: marks.after})
 
     def _customer(self, name: str | None) -> models.Customer | None:
         if name is None:
@@ -166,3 +175,7 @@ def _machine_entry(row: models.Machine) -> MachineEntry:
 def _job_entry(row: models.Job) -> JobEntry:
     customer = None if row.customer is None else row.customer.name
     return JobEntry(row.job, customer, row.farm, row.field, row.crop, row.source or None)
+
+
+def _epoch_number(span: CounterSpan) -> int:
+    return _EPOCH_UNKNOWN if span.epoch is None else span.epoch
