@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from django.urls import URLPattern, path
+from django.urls import URLPattern, path, register_converter
 
 from balewright.desk import failing
+from balewright.desk.addresses import SerialInAddress
 from balewright.desk.bale import page as bale
 from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
@@ -36,6 +37,8 @@ from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
 from balewright.desk.today import page as today
 
+register_converter(SerialInAddress, "serial")
+
 urlpatterns: Final[list[URLPattern]] = [
     path("", today.show_today, name="today"),
     path("sign-in", sign_in.SignIn.as_view(), name="sign_in"),
@@ -44,20 +47,22 @@ urlpatterns: Final[list[URLPattern]] = [
     path("help", help_page.show_help, name="help"),
     path("machines", machines.show_machines, name="machines"),
     path("machines/add", machines.add_machine, name="machines.add"),
-    path("machines/<str:serial>", machine.show_machine, name="machine"),
-    path("machines/<str:serial>/outlook", outlook.show_outlook, name="outlook"),
-    path("machines/<str:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"),
-    path("machines/<str:serial>/counts", counts.show_page, name="counts"),
-    path("machines/<str:serial>/counts/swap", counts.keep_swap, name="counts.swap"),
-    path("machines/<str:serial>/counts/back/<int:at_us>", counts.take_back, name="counts.back"),
-    path("machines/<str:serial>/counts/strike", counts.strike, name="counts.strike"),
-    path("machines/<str:serial>/record", record.show_record, name="record"),
-    path("machines/<str:serial>/bales", bale.show_bales, name="bales"),
-    path("machines/<str:serial>/bales/<str:key>", bale.show_bale, name="bale"),
-    path("machines/<str:serial>/bales/<str:key>/correct", bale.correct, name="bale.correct"),
-    path("machines/<str:serial>/bales/<str:key>/back", bale.take_back, name="bale.take_back"),
-    path("machines/<str:serial>/settings", kept_settings.show_settings, name="settings"),
-    path("machines/<str:serial>/settings/keep", kept_settings.keep, name="settings.keep"),
+    path("machines/<serial:serial>", machine.show_machine, name="machine"),
+    path("machines/<serial:serial>/outlook", outlook.show_outlook, name="outlook"),
+    path(
+        "machines/<serial:serial>/outlook/pictures", outlook.show_pictures, name="outlook.pictures"
+    ),
+    path("machines/<serial:serial>/counts", counts.show_page, name="counts"),
+    path("machines/<serial:serial>/counts/swap", counts.keep_swap, name="counts.swap"),
+    path("machines/<serial:serial>/counts/back/<int:at_us>", counts.take_back, name="counts.back"),
+    path("machines/<serial:serial>/counts/strike", counts.strike, name="counts.strike"),
+    path("machines/<serial:serial>/record", record.show_record, name="record"),
+    path("machines/<serial:serial>/bales", bale.show_bales, name="bales"),
+    path("machines/<serial:serial>/bales/<str:key>", bale.show_bale, name="bale"),
+    path("machines/<serial:serial>/bales/<str:key>/correct", bale.correct, name="bale.correct"),
+    path("machines/<serial:serial>/bales/<str:key>/back", bale.take_back, name="bale.take_back"),
+    path("machines/<serial:serial>/settings", kept_settings.show_settings, name="settings"),
+    path("machines/<serial:serial>/settings/keep", kept_settings.keep, name="settings.keep"),
     path("sheet", sheet.fill_form, name="sheet"),
     path("sheet/result", sheet.show_result, name="sheet.result"),
     path("sheet/keep", sheet.keep, name="sheet.keep"),

@@ -10,6 +10,7 @@ from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.mapped.checking import check_map
 from balewright.readers.mapped.map_text import (
+    MOST_BYTES,
     headings_sha256,
     keyed,
     map_to_json,
@@ -19,7 +20,7 @@ from balewright.readers.mapped.map_text import (
 from balewright.records.column_map import ColumnMap
 from balewright.store.entries import ColumnMapEntry
 
-__all__ = ["ColumnMapEntry", "keep_column_map", "map_to_json"]
+__all__ = ["MOST_BYTES", "ColumnMapEntry", "keep_column_map", "map_to_json"]
 
 
 def keep_column_map(

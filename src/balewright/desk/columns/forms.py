@@ -9,6 +9,7 @@ from django import forms
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.guess_columns import MACHINES_OWN, SIGNS, Guess, zone_names
+from balewright.flows.keep_column_map import MOST_BYTES
 
 NAME_LENGTH = 120
 
@@ -130,6 +131,13 @@ class MapForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["map"].label = words("columns.map_file")
         self.fields["map"].error_messages["required"] = words("columns.map_file.none")
+
+    def clean_map(self) -> Any:
+        """A map is a short text: a large file is none, and is not read."""
+        given = self.cleaned_data["map"]
+        if given.size > MOST_BYTES:
+            raise forms.ValidationError(words("columns.map_file.large", size_bytes=MOST_BYTES))
+        return given
 
 
 def first_answers(seen: Guess) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 import uuid
 from pathlib import Path
@@ -34,6 +35,7 @@ from balewright.flows.take_in_pieces import waiting_place
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.arriving import UploadEntry
 
+_ROW: Final = re.compile(r"[0-9]{1,4}")
 SHOWN_ODD: Final = 12
 """Refusals and doubts of a preview that the page lists; the template cuts them there."""
 
@@ -44,8 +46,13 @@ def show_maps(request: HttpRequest) -> HttpResponse:
     """The maps in use, and a table that somebody wants to explain."""
     form = TableForm(request.POST, request.FILES) if request.method == "POST" else TableForm()
     if form.is_bound and form.is_valid():
-        held = _hold(form.cleaned_data["table"])
-        return cast(HttpResponse, redirect("columns.table", key=held.key))
+        try:
+            held = _hold(form.cleaned_data["table"])
+        except BadInput as error:
+            for fault in error.faults:
+                form.add_error("table", str(fault))
+        else:
+            return cast(HttpResponse, redirect("columns.table", key=held.key))
     return _maps(request, form, MapForm(), 422 if form.errors else 200)
 
 
@@ -111,7 +118,10 @@ def show_table(request: HttpRequest, key: str) -> HttpResponse:
 def show_preview(request: HttpRequest, key: str) -> HttpResponse:
     """The first bales as they would be read with what has been said so far."""
     held = _held(key)
-    seen = guess_columns(the_workplace(), held.path, _wish(request))
+    try:
+        seen = guess_columns(the_workplace(), held.path, _wish(request))
+    except BadInput as error:
+        return render(request, "columns_preview.html", {"faults": error.faults})
     form = WholeForm(seen, request.POST)
     context = {**_context(request, held, seen, form), "is_swap": True}
     return render(request, "columns_preview.html", context)
@@ -194,7 +204,7 @@ def _wish(request: HttpRequest) -> GuessWish:
     return GuessWish(
         encoding=str(asked.get("encoding", "")) or None,
         sheet=str(asked.get("sheet", "")) or None,
-        head_row=int(row) - 1 if row.isdecimal() and 0 < int(row) <= 1000 else None,
+        head_row=int(row) - 1 if _ROW.fullmatch(row) and 0 < int(row) <= 1000 else None,
     )
 
 

@@ -18,6 +18,7 @@ MESSAGES: Final = {
     "desk.columns.import": "Take over a map",
     "desk.columns.map_file": "Map as TOML or JSON",
     "desk.columns.map_file.none": "Choose a file.",
+    "desk.columns.map_file.large": "Give a file of at most {size_bytes}.",
     "desk.columns.import.do": "Take it over",
     "desk.columns.in_use": "In use",
     "desk.columns.none": "No map was made yet.",
