@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -21,6 +22,7 @@ from balewright.records.intake import Batch, Refusal
 from balewright.store.entries import IntakeState
 from balewright.store.journal import Intake
 from balewright.store.originals import Original, Originals
+from balewright.store.refused_writes import NothingKept
 
 __all__ = ["MAX_WORDS", "SHOWN", "Handed", "IntakeReport", "take_in_file", "take_in_handed"]
 
@@ -68,9 +70,20 @@ def take_in_handed(workplace: Workplace, handed: Handed) -> IntakeReport:
         report = _take_in(workplace, handed, in_part=False)
     except SpeaksOfOthers:
         report = _take_in(workplace, handed, in_part=True)
+    except NothingKept:
+        _give_room_back(workplace)
+        raise
     if report.state is IntakeState.TAKEN:
         settle_intake(workplace, report.machines)
     return report
+
+
+def _give_room_back(workplace: Workplace) -> None:
+    """Remove an original of which the register took no note, unless an intake runs: its own may
+    be between copy and ledger. Where the register says nothing the next start does it."""
+    with suppress(BadInput):
+        register, journal = workplace.register, workplace.journal
+        Originals(workplace.home / "originals").sweep(journal.running, register.load_taken)
 
 
 def _take_in(workplace: Workplace, handed: Handed, in_part: bool) -> IntakeReport:

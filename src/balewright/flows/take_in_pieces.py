@@ -157,10 +157,13 @@ def _append(handle: int, offset: int, chunk: bytes, entry: UploadEntry) -> int:
             need = f"the {entry.size_bytes} bytes that were said"
             cure = "The file changed while it was sent: send it again."
             raise BadInput(Fault(entry.name, need, "more", cure))
-        os.pwrite(handle, chunk, offset)
+        left = memoryview(chunk)
+        while left:  # a disk that is nearly full takes a part and says nothing
+            written = os.pwrite(handle, left, offset)
+            offset, left = offset + written, left[written:]
     finally:
         fcntl.flock(handle, fcntl.LOCK_UN)
-    return offset + len(chunk)
+    return offset
 
 
 def finish_upload(workplace: Workplace, entry: UploadEntry, sha256: str) -> Path:

@@ -7,6 +7,7 @@ always of the same moment.
 
 from __future__ import annotations
 
+import fcntl
 import hashlib
 import io
 import json
@@ -59,37 +60,94 @@ def back_up(home: Path, register_file: Path | None, target: Path, tell: Tell) ->
     if register_file is None:
         need, cure = "a register in a file", "Back the database up with its own tool, desk stopped."
         raise BadInput(Fault("BALEWRIGHT_DATABASE", need, "a database server", cure))
-    if target.exists():
-        cure = "Give another name: a backup is never written over."
-        raise BadInput(Fault(str(target), "a file that is not there yet", "one that is", cure))
-    part = target.with_name(f".{target.name}.part")
-    copy = target.with_name(f".{target.name}.register")
+    part, copy = unfinished_names(target)
     try:
-        for _ in range(_TRIES):
-            with reading(home / "journal"):  # no file that is listed goes meanwhile
-                _copy_register(register_file, copy)
-                try:
-                    return _write(home, copy, (part, target), tell)
-                except _Moved:
-                    continue
+        with _alone_at(part) as file:
+            if target.exists():
+                need, cure = "a file that is not there yet", "Give another name: a backup is never "
+                raise BadInput(Fault(str(target), need, "one that is", f"{cure}written over."))
+            try:
+                return _try_to_write((home, register_file), (copy, target), file, tell)
+            finally:
+                _remove_copy(copy)
     except OSError as error:
         raise cannot_write(target.parent, error) from error
-    finally:
-        part.unlink(missing_ok=True)
-        copy.unlink(missing_ok=True)
+
+
+def unfinished_names(target: Path) -> tuple[Path, Path]:
+    """The names under which a backup lies while it is written: it, and the register's copy."""
+    return target.with_name(f".{target.name}.part"), target.with_name(f".{target.name}.register")
+
+
+@contextmanager
+def _alone_at(part: Path) -> Iterator[IO[bytes]]:
+    """The unfinished file, empty and ours alone; what a killed backup left there is written over.
+
+    It goes at the end unless it was given another name.
+    """
+    # For nobody but who backs up: what is in it opens accounts.
+    with os.fdopen(os.open(part, os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
+        if not _take(file) or not _is_still(part, file):  # or another one has ended just now
+            cure = "Wait until it is written, or give another name."
+            given = "another backup that is being written there"
+            raise BadInput(Fault(str(part), "a place of its own", given, cure))
+        try:
+            yield file
+        finally:
+            if _is_still(part, file):
+                part.unlink()
+
+
+def _take(file: IO[bytes]) -> bool:
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
+
+
+def _is_still(part: Path, file: IO[bytes]) -> bool:
+    try:
+        return os.path.samestat(part.stat(), os.fstat(file.fileno()))
+    except FileNotFoundError:
+        return False
+
+
+def _remove_copy(copy: Path) -> None:
+    for name in ("", "-journal", "-wal", "-shm"):  # a full disk may leave the database's own
+        copy.with_name(copy.name + name).unlink(missing_ok=True)
+
+
+def _try_to_write(
+    kept: tuple[Path, Path], places: tuple[Path, Path], file: IO[bytes], tell: Tell
+) -> Backup:
+    (home, register_file), (copy, target) = kept, places
+    for _ in range(_TRIES):
+        with reading(home / "journal"):  # no file that is listed goes meanwhile
+            _copy_register(register_file, copy)
+            try:
+                return _write(home, copy, (file, target), tell)
+            except _Moved:
+                continue
     cure = "Look at `balewright doctor`: a column file that the register lists is not there."
     raise BadInput(Fault(str(home / "journal"), "a journal that holds still", "one at work", cure))
 
 
 def _copy_register(source: Path, copy: Path) -> None:
     """The register as of one moment, by the database's own means: its log is in it."""
-    copy.unlink(missing_ok=True)
-    with (
-        closing(sqlite3.connect(f"file:{source}?mode=ro", uri=True)) as read,
-        closing(sqlite3.connect(copy)) as written,
-    ):
-        read.backup(written)
-        written.execute("pragma journal_mode = delete")
+    _remove_copy(copy)
+    copy.touch(mode=0o600)
+    try:
+        with (
+            closing(sqlite3.connect(f"file:{source}?mode=ro", uri=True)) as read,
+            closing(sqlite3.connect(copy)) as written,
+        ):
+            read.backup(written)
+            written.execute("pragma journal_mode = delete")
+    except sqlite3.Error as error:
+        need = f"a register that can be copied to {copy.parent}"
+        cure = "Free space there; where there is room, see `balewright doctor`."
+        raise BadInput(Fault(str(source), need, str(error), cure)) from error
 
 
 @dataclass(frozen=True)
@@ -99,27 +157,28 @@ class _Member:
     sha256: str | None  # as the register has it, None where it has none
 
 
-def _write(home: Path, copy: Path, places: tuple[Path, Path], tell: Tell) -> Backup:
-    part, target = places
+def _write(home: Path, copy: Path, places: tuple[IO[bytes], Path], tell: Tell) -> Backup:
+    file, target = places
     members, gone = _members(home, copy)
     total = sum(member.path.stat().st_size for member in members)
     listed: list[dict[str, Any]] = []
     done = 0
-    with part.open("xb") as file:
-        with tarfile.open(fileobj=file, mode="w", format=tarfile.PAX_FORMAT) as tar:
-            for member in members:
-                sha256, size = _add(tar, member)
-                if member.sha256 not in (None, sha256):
-                    cure = "Restore that file from an older backup, or see `balewright doctor`."
-                    given = "another content than the register lists"
-                    raise BadInput(Fault(str(member.path), "a whole column file", given, cure))
-                listed.append({"name": member.name, "sha256": sha256, "size_bytes": size})
-                done += size
-                tell(done, total)
-            _add_contents(tar, listed)
-        file.flush()
-        os.fsync(file.fileno())
-    part.rename(target)
+    file.seek(0)
+    file.truncate()
+    with tarfile.open(fileobj=file, mode="w", format=tarfile.PAX_FORMAT) as tar:
+        for member in members:
+            sha256, size = _add(tar, member)
+            if member.sha256 not in (None, sha256):
+                cure = "Restore that file from an older backup, or see `balewright doctor`."
+                given = "another content than the register lists"
+                raise BadInput(Fault(str(member.path), "a whole column file", given, cure))
+            listed.append({"name": member.name, "sha256": sha256, "size_bytes": size})
+            done += size
+            tell(done, total)
+        _add_contents(tar, listed)
+    file.flush()
+    os.fsync(file.fileno())
+    unfinished_names(target)[0].rename(target)
     _flush(target.parent)
     return Backup(target, len(listed), target.stat().st_size, gone)
 

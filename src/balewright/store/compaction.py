@@ -23,6 +23,7 @@ from balewright.store.entries import Compacted, Dataset, Part
 from balewright.store.intake_files import flush_folders, settle_file
 from balewright.store.journal import Journal
 from balewright.store.reading_lease import reading
+from balewright.store.refused_writes import NothingKept
 from balewright.store.resolve import list_conflicts, resolve, work_out
 from balewright.store.running import RunningMark, cannot_write
 from balewright.store.views import load_views
@@ -107,7 +108,11 @@ def _merge(
     covers = Compacted(view.bucket, line.generation + 1, highest, rows, bales, at)
     written.is_listed = True  # from here on only the manifest knows; a sweep asks it
     old = [part.path for part in view.parts]
-    written.is_listed = journal.register.swap_parts(old, parts, covers, len(view.corrections))
+    try:
+        written.is_listed = journal.register.swap_parts(old, parts, covers, len(view.corrections))
+    except NothingKept:
+        written.is_listed = False
+        raise
     if not written.is_listed:
         return None
     return Merged(view.bucket, rows, bales, (len(old), len(parts)))

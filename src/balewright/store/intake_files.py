@@ -106,7 +106,8 @@ class IntakeFiles:
         """Remove every file of this intake. Only before they are listed."""
         for file in self._files:
             try:
-                file.writer.close()
+                if file.writer is not None:
+                    file.writer.close()
             except (OSError, pa.ArrowException):
                 pass  # the disk is full: the file goes anyway
             finally:
@@ -191,8 +192,8 @@ class IntakeFiles:
         target.parent.mkdir(parents=True, exist_ok=True)
         file = _File(place, path, target, None)
         schema = versioned(FILE_SCHEMAS[dataset])
+        self._files.append(file)  # first: a full disk may leave an empty file behind
         file.writer = pq.ParquetWriter(file.unfinished, schema, **how_to_write(schema))
-        self._files.append(file)
         self._open[place] = file
         return file
 

@@ -24,6 +24,7 @@ from balewright.store.entries import Dataset, IntakeEntry, Part
 from balewright.store.intake_files import IntakeFiles, bucket_of
 from balewright.store.named_bales import NAMING, Named, mark_anew, name_bales
 from balewright.store.reading_lease import alone, reading
+from balewright.store.refused_writes import NothingKept
 from balewright.store.running import RunningMark, cannot_write, is_running
 from balewright.store.trace import read_conflicts, trace_bale
 from balewright.store.views import load_views
@@ -279,7 +280,11 @@ class Intake:
         before()
         # From here on only the manifest knows whether the files count; a sweep asks it.
         self._listed = True
-        self._listed = self._journal.register.commit_intake(entry, parts, spans, jobs)
+        try:
+            self._listed = self._journal.register.commit_intake(entry, parts, spans, jobs)
+        except NothingKept:
+            self._listed = False
+            raise
         return self._listed
 
     def close(self) -> None:

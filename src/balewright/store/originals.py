@@ -66,9 +66,9 @@ class Originals:
             _flush(Path(here))  # a file's bytes are sure by now, its name is not
         try:
             self._incoming(token).rename(self.root / sha256)
-        except OSError:
+        except OSError as error:
             if not (self.root / sha256).is_dir():
-                raise
+                raise cannot_write(self.root, error) from error
         _flush(self.root)
 
     def discard(self, token: str) -> None:

@@ -11,12 +11,12 @@ from datetime import UTC, datetime, timedelta
 
 from django.db import DatabaseError, transaction
 
-from balewright.quantities.errors import BadInput, Fault
 from balewright.records.corrections import Correction
 from balewright.records.counters import Remarked
 from balewright.store import models
 from balewright.store.entries import Compacted, Part
 from balewright.store.intake_files import bucket_of
+from balewright.store.refused_writes import cannot_keep
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 Numbered = tuple[int, Correction]
@@ -117,8 +117,7 @@ class CorrectionShelf:
             with transaction.atomic(using=self.alias):
                 yield
         except DatabaseError as error:
-            need, cure = "a register that can be written", "Free space, then try again."
-            raise BadInput(Fault("register", need, str(error), cure)) from error
+            raise cannot_keep(error) from error
 
     def _lock_generation(self, bucket: int) -> models.Compaction:
         lines = models.Compaction.objects.using(self.alias).select_for_update()

@@ -9,7 +9,6 @@ from typing import Any
 
 from django.db import DatabaseError, IntegrityError, transaction
 
-from balewright.quantities.errors import BadInput, Fault
 from balewright.records.counters import CounterSpan
 from balewright.records.intake import Doubt, JobSeen, Refusal
 from balewright.store import models
@@ -20,6 +19,7 @@ from balewright.store.entries import (
     Part,
 )
 from balewright.store.noted import notes_from_json
+from balewright.store.refused_writes import cannot_keep
 
 Spans = Mapping[str, tuple[CounterSpan, ...]]
 
@@ -45,11 +45,7 @@ class IntakeShelf:
                 return False
             raise
         except DatabaseError as error:
-            need, cure = (
-                "a register that can be written",
-                "Free space, then take the file in again.",
-            )
-            raise BadInput(Fault("register", need, str(error), cure)) from error
+            raise cannot_keep(error) from error
 
     def _commit(
         self, entry: IntakeEntry, parts: Sequence[Part], spans: Spans, jobs: Sequence[JobSeen]

@@ -7,6 +7,7 @@ from types import TracebackType
 
 from django.db import connections
 
+from balewright.store.refused_writes import telling
 from balewright.store.shelves.column_maps import ColumnMapShelf
 from balewright.store.shelves.corrections import CorrectionShelf
 from balewright.store.shelves.erasures import ErasureShelf
@@ -22,6 +23,7 @@ from balewright.store.shelves.snapshots import SnapshotShelf
 from balewright.store.shelves.uploads import UploadShelf
 
 
+@telling
 class Register(
     MachineShelf,
     SheetShelf,
