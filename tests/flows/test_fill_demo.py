@@ -13,11 +13,16 @@ import pytest
 
 from balewright.cards.sheet_json import sheet_to_json
 from balewright.findings.finding import FindingKind, Weight
+from balewright.flows.account_counts import account_counts
 from balewright.flows.demo_fleet import BALES, DEMO_FLEET
+from balewright.flows.demo_records import LISTENED, LISTENED_BALES, OLD_BALES, OLD_TABLE
 from balewright.flows.fill_demo import fill_demo
+from balewright.flows.find_bale import find_bale
 from balewright.flows.find_in_file import find_in_file
+from balewright.flows.find_misplaced_bales import find_misplaced_bales
 from balewright.flows.hear_feedback import ChangeHeard, hear_machine
 from balewright.flows.list_due import list_due
+from balewright.flows.read_rolls import find_batch
 from balewright.flows.read_today import read_today
 from balewright.flows.review_machine import SHOWN_BALES, review_machine
 from balewright.flows.workplace import Workplace
@@ -54,6 +59,7 @@ PLANTED = {
         FindingKind.GATE_OPENING_OFF,
     },
     "MM-1003": set(),
+    "MM-1004": {FindingKind.COUNTER_CHANGED},
     "TT-2001": {FindingKind.WRAPPED_LATE},
     "TT-2002": {FindingKind.LAYERS_SHORT},
     "PP-3001": {FindingKind.COUNTER_CHANGED},
@@ -103,7 +109,7 @@ def test_today_puts_harm_first_and_says_everything(filled: Workplace) -> None:
     assert ranks == sorted(ranks)
     assert today.items[0].weight is Weight.HARM
     assert all(say(item.words) for item in today.items)
-    assert today.fleet == len(DEMO_FLEET)
+    assert today.fleet == len(DEMO_FLEET) + 1
     assert {item.serial for item in today.items if item.kind == "findings"} == {
         serial for serial, kinds in PLANTED.items() if kinds
     }
@@ -181,3 +187,31 @@ def test_a_file_and_a_sheet_give_the_findings_of_the_register(
         find_in_file(path, "plainrow-p0", sheet_path)
     with pytest.raises(BadInput, match="a setup sheet as JSON"):
         find_in_file(path, "mossgrinder-m2", path)
+
+
+@pytest.mark.own
+def test_the_demo_shows_how_records_are_kept(filled: Workplace) -> None:
+    """A wrong job with its split, batches of film, a bale in two files that differ, one put right,
+    a swap told and one suggested, a table by a map, a trace with its codes, a device that sends;
+    filled again, all of it is there once.
+    """
+    fill_demo(filled)
+    (split,) = find_misplaced_bales(filled).splits
+    assert (split.entry.serial, split.found.bales) == ("TT-2002", 11)
+    assert (split.found.job, split.found.belongs_to) == ("TT-2002-3", "TT-2002-4")
+    assert {line.machine for line in find_batch(filled, "HF-4701").lines} >= {"MM-1001", "MM-1002"}
+    numbers = sorted(filled.journal.read_bales("MM-1003", ["bale_no"]).column("bale_no").tolist())
+    twice = find_bale(filled, "MM-1003", str(numbers[120]))
+    assert len(twice.sources) == 2
+    assert [one.column for one in twice.values if one.differs] == ["mass_kg"]
+    assert find_bale(filled, "MM-1003", str(numbers[200])).value("mass_kg") == 671.0
+    assert len(filled.register.load_corrections("MM-1003")) == 1
+    told, suggested = (account_counts(filled, serial).account for serial in ("MM-1004", "PP-3001"))
+    assert (len(told.swaps.placed), told.suggested) == (1, ())
+    assert told.recorded == LISTENED_BALES + OLD_BALES
+    assert (told.lifetime.bales, told.lifetime.at_least) == (18_240 + LISTENED_BALES, False)
+    assert [step.to_no for step in suggested.suggested] == [1]
+    assert [one.map.name for one in filled.register.load_maps()] == [OLD_TABLE.name]
+    codes = [event.item for event in filled.journal.read_events(LISTENED.serial) if event.item]
+    assert codes == ["168/4", "168/4", "1208/3", "1208/3"]
+    assert len(filled.register.load_senders()) == 1

@@ -29,7 +29,8 @@ _FEW_SENSORS: Final = frozenset(
 @dataclass(frozen=True)
 class DemoMachine:
     """One machine of the demo and its season. served: items done before it, each with how many
-    bales before; said: what its operators answered to its sheet.
+    bales before; said: what its operators answered to its sheet; left_open: the season's job, from
+    0, whose first so many bales were made with the job before still open; None for no such.
     """
 
     entry: MachineEntry
@@ -42,6 +43,7 @@ class DemoMachine:
     silent: frozenset[str] = frozenset()
     served: tuple[tuple[str, int], ...] = ()
     said: tuple[Answer, ...] = ()
+    left_open: tuple[int, int] | None = None
 
     @property
     def jobs(self) -> tuple[JobEntry, ...]:
@@ -133,6 +135,7 @@ DEMO_FLEET: Final = (
         410,
         planted=(Planted(FaultKind.WRAP_TURNS, 540, 7.0),),
         silent=_FEW_SENSORS,
+        left_open=(3, 11),
     ),
     DemoMachine(
         _machine("PP-3001", "Plainrow, dry crops", "plainrow-p0"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
@@ -10,6 +11,13 @@ import numpy as np
 
 from balewright import __version__
 from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DemoMachine
+from balewright.flows.demo_records import (
+    LISTENED,
+    draw_fields,
+    fill_demo_records,
+    leave_job_open,
+    with_batches,
+)
 from balewright.flows.give_feedback import give_feedback
 from balewright.flows.make_sheet import keep_sheet
 from balewright.flows.review_machine import review_machine
@@ -40,16 +48,20 @@ def fill_demo(workplace: Workplace, seed: int = DEMO_SEED) -> None:
         with TemporaryDirectory() as folder:
             season = _rehearse(workplace, demo, seed + done)
             _take_in(workplace, season, _served(demo, season), Path(folder))
+        if demo.left_open is not None:
+            draw_fields(workplace, demo.jobs, demo.sites)
+    with TemporaryDirectory() as folder:
+        fill_demo_records(workplace, Path(folder), seed)
     workplace.progress("rehearsing", len(DEMO_FLEET), len(DEMO_FLEET))
     # machines come last: a filling that was cut short leaves none and is simply done again
-    for demo in DEMO_FLEET:
-        workplace.register.save_machine(demo.entry)
+    for entry in (*(demo.entry for demo in DEMO_FLEET), LISTENED):
+        workplace.register.save_machine(entry)
     for demo in DEMO_FLEET:
         (kept, *_) = workplace.register.load_sheets(demo.entry.serial)
         for answer in demo.said:
             give_feedback(workplace, kept.id, answer, given_by=None)
-    for demo in DEMO_FLEET:
-        review_machine(workplace, demo.entry.serial)
+    for entry in (*(demo.entry for demo in DEMO_FLEET), LISTENED):
+        review_machine(workplace, entry.serial)
 
 
 def _rehearse(workplace: Workplace, demo: DemoMachine, seed: int) -> Rehearsal:
@@ -74,7 +86,11 @@ def _rehearse(workplace: Workplace, demo: DemoMachine, seed: int) -> Rehearsal:
 
     length_days = int(play(0).truth[0].day[-1])
     today = round(workplace.clock().timestamp()) // 86_400
-    return play((today - 1 - length_days) * _DAY_US)
+    season = play((today - 1 - length_days) * _DAY_US)
+    bales = season.bales
+    if demo.left_open is not None:
+        bales = leave_job_open(bales, season.truth[0].job, *demo.left_open)
+    return replace(season, bales=bales, events=with_batches(season.events))
 
 
 def _served(demo: DemoMachine, season: Rehearsal) -> tuple[Event, ...]:
