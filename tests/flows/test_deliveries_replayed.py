@@ -5,6 +5,8 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -12,9 +14,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.flows.senders import find_sender, make_sender
-from balewright.flows.take_in_delivery import keep_delivery, stage_delivery, take_in_delivery
+from balewright.flows.take_in_delivery import (
+    delivery_place,
+    keep_delivery,
+    stage_delivery,
+    sweep_deliveries,
+    take_in_delivery,
+)
 from balewright.flows.workplace import Workplace
 from balewright.settings import load_settings, open_workplace
+from balewright.store.arriving import DeliveryState
 
 HEAD = "machine,bale_no,counter_epoch,tipped_at,mass_kg\n"
 
@@ -93,6 +102,23 @@ def test_any_order_with_repeats_gives_the_same_bales(
     found = _replay(folder, [*repeats, *zip(order, at_once, strict=True)])
     assert [row[0] for row in found] == [1, 2, 3, 4, 9]
     assert found[2][2] == 640
+
+
+@pytest.mark.own
+def test_what_failed_and_is_not_sent_again_goes_after_days(tmp_path: Path) -> None:
+    """A delivery that waits stays however long, one that failed goes after three days."""
+    with _workplace(tmp_path) as workplace:
+        sender = make_sender(workplace, "Z-1", "box").entry
+        for key in ("waits", "fails"):
+            staged = stage_delivery(workplace, sender, key, ".csv", [BATCHES[0].encode()])
+            assert staged is not None
+            entry, _ = keep_delivery(workplace, staged)
+        workplace.register.end_delivery(entry.id, DeliveryState.FAILED)
+        assert sweep_deliveries(workplace) == 0
+        later = workplace.clock() + timedelta(days=4)
+        assert sweep_deliveries(replace(workplace, clock=lambda: later)) == 1
+        (left,) = (tmp_path / "deliveries").iterdir()
+        assert left == delivery_place(workplace, entry.id - 1)
 
 
 @pytest.mark.own

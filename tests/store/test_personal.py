@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pyarrow as pa
 import pytest
 
+import balewright
 from balewright.store.arrow import FILE_SCHEMAS
 from balewright.store.entries import Dataset
 from balewright.store.personal import HOLDINGS, NOT_PERSONAL
 from balewright.store.register import open_register
 
 POSITIONS = ("lat", "lon")
+LOOKED_INTO = {"journal", "register.sqlite3"}
+"""Their columns and fields stand in the list one by one."""
+NO_PERSONAL_FOLDER = {"static", "bundle", "chart-stamp", "cache", "secret_key"}
 
 
 def _columns() -> set[str]:
@@ -39,6 +44,13 @@ def _fields(tmp_path: Path) -> set[str]:
         }
 
 
+def _folders() -> set[str]:
+    """Names that the program makes in its home."""
+    source = Path(balewright.__file__).parent.rglob("*.py")
+    text = "".join(path.read_text(encoding="utf-8") for path in source)
+    return set(re.findall(r"""(?:home|_HOME) / "([\w.-]+)""", text))
+
+
 @pytest.mark.law
 def test_every_text_that_is_kept_was_looked_at(tmp_path: Path) -> None:
     """Each is in the list of personal data or in the list of what is none, never in both."""
@@ -46,7 +58,8 @@ def test_every_text_that_is_kept_was_looked_at(tmp_path: Path) -> None:
     personal = {holding.place for holding in HOLDINGS}
     assert not personal & NOT_PERSONAL
     assert kept - personal - NOT_PERSONAL == set()
-    places = {"originals", "uploads", "backups", "people who sign in"}
+    places = _folders() - LOOKED_INTO - NO_PERSONAL_FOLDER | {"backups", "people who sign in"}
+    assert places <= personal
     assert personal - kept - places == set(), "places that are not there"
     assert NOT_PERSONAL - kept == set(), "places that are not there"
 

@@ -36,7 +36,7 @@ class HeldTable:
 def hold_table(workplace: Workplace, path: Path, name: str) -> HeldTable:
     """Move a file to where it waits; those that waited too long go. Raises BadInput when full."""
     folder = _folder(workplace)
-    _sweep(workplace)
+    sweep_tables(workplace)
     if folder.is_dir() and sum(1 for _ in folder.iterdir()) >= MOST_HELD:
         cure = f"Explain them, or wait: after {KEPT_DAYS} days they go."
         raise BadInput(Fault("table", f"at most {MOST_HELD} tables that wait", "more", cure))
@@ -66,6 +66,15 @@ def drop_table(workplace: Workplace, key: str) -> None:
         shutil.rmtree(_folder(workplace) / key, ignore_errors=True)
 
 
+def sweep_tables(workplace: Workplace) -> None:
+    """Let the tables go that nobody explained for KEPT_DAYS."""
+    oldest = (workplace.clock() - timedelta(days=KEPT_DAYS)).timestamp()
+    folder = _folder(workplace)
+    for place in folder.iterdir() if folder.is_dir() else ():
+        if place.stat().st_mtime < oldest:
+            shutil.rmtree(place, ignore_errors=True)
+
+
 def is_unknown_table(refusals: Iterable[Refusal]) -> bool:
     """Whether a file was refused only because nobody has said what its columns mean."""
     return any(UNKNOWN_TABLE in one.reason for one in refusals)
@@ -73,11 +82,3 @@ def is_unknown_table(refusals: Iterable[Refusal]) -> bool:
 
 def _folder(workplace: Workplace) -> Path:
     return workplace.home / "tables"
-
-
-def _sweep(workplace: Workplace) -> None:
-    oldest = (workplace.clock() - timedelta(days=KEPT_DAYS)).timestamp()
-    folder = _folder(workplace)
-    for place in folder.iterdir() if folder.is_dir() else ():
-        if place.stat().st_mtime < oldest:
-            shutil.rmtree(place, ignore_errors=True)

@@ -169,13 +169,22 @@ def take_in_delivery(workplace: Workplace, delivery: int) -> DeliveryEntry | Non
     }
     workplace.register.end_delivery(delivery, states[report.state], report.sha256)
     path.unlink(missing_ok=True)
+    if not more_waits:
+        sweep_deliveries(workplace)
     return workplace.register.load_delivery(delivery)
 
 
 def sweep_deliveries(workplace: Workplace) -> int:
-    """Remove what came in part and belongs to nobody any more; how many files."""
+    """Remove files older than KEPT_DAYS that do not wait: what came in part, what failed and was
+    not sent again; how many.
+    """
     before = (workplace.clock() - timedelta(days=KEPT_DAYS)).timestamp()
-    dead = [path for path in _folder(workplace).glob("incoming-*") if path.stat().st_mtime < before]
+    waiting = {str(entry.id) for entry in workplace.register.load_waiting()}
+    dead = [
+        path
+        for path in _folder(workplace).iterdir()
+        if path.name not in waiting and path.stat().st_mtime < before
+    ]
     for path in dead:
         path.unlink(missing_ok=True)
     return len(dead)

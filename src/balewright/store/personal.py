@@ -84,7 +84,7 @@ HOLDINGS: Final = (
         "events.item",
     ),
     *_all(Personal.ANY, Leaves.RULE, "originals"),
-    *_all(Personal.ANY, Leaves.FILE, "uploads", "backups"),
+    *_all(Personal.ANY, Leaves.FILE, "uploads", "deliveries", "tables", "watched", "backups"),
 )
 """Where personal data may lie."""
 
