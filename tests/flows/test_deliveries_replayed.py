@@ -6,7 +6,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -133,3 +133,33 @@ def test_a_token_is_kept_nowhere(tmp_path: Path) -> None:
     for path in tmp_path.rglob("*"):
         if path.is_file():
             assert made.token.encode() not in path.read_bytes(), path
+
+
+@pytest.mark.own
+def test_a_delivery_is_forgotten_after_more_than_a_year_and_still_counts_once(
+    tmp_path: Path,
+) -> None:
+    """Its row goes then, one that waits stays; the same batch under the same key is known by its
+    content, and no bale stands twice."""
+    with _workplace(tmp_path) as workplace:
+        sender = make_sender(workplace, "Z-1", "box").entry
+
+        def hand_over(key: str) -> int:
+            staged = stage_delivery(workplace, sender, key, ".csv", [BATCHES[0].encode()])
+            assert staged is not None
+            return keep_delivery(workplace, staged)[0].id
+
+        done, waits = hand_over("done"), hand_over("waits")
+        take_in_delivery(workplace, done)
+        sweep_deliveries(replace(workplace, clock=lambda: _after(workplace, 399)))
+        assert len(workplace.register.load_deliveries(sender.key, 9)) == 2
+        sweep_deliveries(replace(workplace, clock=lambda: _after(workplace, 401)))
+        assert [one.id for one in workplace.register.load_deliveries(sender.key, 9)] == [waits]
+        again = take_in_delivery(workplace, hand_over("done"))
+        assert again is not None
+        assert again.state is DeliveryState.ALREADY_TAKEN
+        assert workplace.journal.read_bales("Z-1").rows == 2
+
+
+def _after(workplace: Workplace, days: int) -> datetime:
+    return workplace.clock() + timedelta(days=days)

@@ -32,6 +32,10 @@ MOST_BYTES: Final = 64 << 20
 
 LONGEST_KEY: Final = 100
 
+REMEMBERED_DAYS: Final = 400
+"""How long a delivery's key is remembered: a device laid up over a winter may replay its queue.
+What comes again after that is known by its content."""
+
 MOST_WAITING: Final = 500
 MOST_WAITING_OF_ONE: Final = 50
 """Deliveries that may wait to be taken in: of all senders, of one."""
@@ -176,8 +180,9 @@ def take_in_delivery(workplace: Workplace, delivery: int) -> DeliveryEntry | Non
 
 def sweep_deliveries(workplace: Workplace) -> int:
     """Remove files older than KEPT_DAYS that do not wait: what came in part, what failed and was
-    not sent again; how many.
+    not sent again; how many. Deliveries that ended REMEMBERED_DAYS ago are forgotten.
     """
+    workplace.register.forget_deliveries(workplace.clock() - timedelta(days=REMEMBERED_DAYS))
     before = (workplace.clock() - timedelta(days=KEPT_DAYS)).timestamp()
     waiting = {str(entry.id) for entry in workplace.register.load_waiting()}
     dead = [

@@ -98,6 +98,11 @@ class SenderShelf:
         rows = models.Delivery.objects.using(self.alias).filter(pk=delivery)
         rows.update(state=state.value, intake_sha256=intake_sha256)
 
+    def forget_deliveries(self, before: datetime) -> int:
+        """Drop the deliveries that came before then and no longer wait; how many."""
+        rows = models.Delivery.objects.using(self.alias).filter(at__lt=before)
+        return int(rows.exclude(state=DeliveryState.WAITING.value).delete()[0])
+
     def _deliveries(self) -> Any:
         return models.Delivery.objects.using(self.alias).select_related("sender")
 
