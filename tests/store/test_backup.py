@@ -50,6 +50,7 @@ def test_a_restored_workplace_answers_as_the_one_backed_up(full: Workplace, tmp_
     (tmp_path / "other").mkdir()
     done = restore_house(made.path, tmp_path / "other")
     assert done.members == made.members
+    assert made.path.stat().st_mode & 0o077 == 0, "whoever reads it can sign in"
     other = workplace_at(tmp_path / "other")
     assert read_book(other, BookQuery()) == read_book(full, BookQuery())
     first, second = full.journal.read_sources("HAZE-1"), other.journal.read_sources("HAZE-1")

@@ -34,11 +34,11 @@ def alone(*codes: bytes, lamps: int = 0) -> bytes:
 NOTHING = alone(code(0, 0, 0))
 
 
-@pytest.mark.published
+@pytest.mark.practice
 @pytest.mark.check(model="diagnostic codes", source="j1939-73-codes")
 def test_code_is_laid_out_as_the_standard_says() -> None:
-    """SAE J1939-73, version 4: SPN 1208 failing by 3, come 10 times, reads B8 04 03 0A; the red
-    stop lamp stands in bits 5 and 6 of the first byte."""
+    """SAE J1939-73, version 4, from memory: SPN 1208 failing by 3, come 10 times, reads
+    B8 04 03 0A; the red stop lamp stands in bits 5 and 6 of the first byte."""
     found = read_diagnosis(bytes.fromhex("10ff b804030a ffff"))
     assert [(one.spn, one.fmi, one.occurrence, one.old_form) for one in found.codes] == [
         (1208, 3, 10, False)

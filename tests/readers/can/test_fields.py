@@ -65,11 +65,12 @@ def test_any_field_has_the_value_that_cantools_gives(
     assert value == pytest.approx(wanted, rel=1e-12, abs=1e-9)
 
 
-@pytest.mark.published
+@pytest.mark.practice
 @pytest.mark.parametrize(
     ("bits", "raw", "known", "error"),
     [
-        # SAE J1939-71, table of ranges: valid to FA, FB to FD no values, FE error, FF not available
+        # SAE J1939-71, table of ranges, from memory:
+        # valid to FA, FB to FD no values, FE error, FF not available
         *((8, 0xFA, True, False), (8, 0xFB, False, False), (8, 0xFE, False, True)),
         *((8, 0xFF, False, False), (16, 0xFAFF, True, False), (16, 0xFB00, False, False)),
         *((16, 0xFE00, False, True), (16, 0xFEFF, False, True), (16, 0xFF00, False, False)),
@@ -89,14 +90,15 @@ def test_unsigned_fields_mark_what_is_not_known(
     assert (is_known, is_error) == (known, error)
 
 
-@pytest.mark.published
+@pytest.mark.practice
 @pytest.mark.parametrize(
     ("raw", "known", "error"),
     [(0x7FFFFFFF, False, False), (0x7FFFFFFE, False, True), (0x7FFFFFFC, True, False),
      (0xFFFFFFFF, True, False), (0x80000000, True, False)],
 )  # fmt: skip
 def test_signed_fields_mark_at_their_positive_end(raw: int, known: bool, error: bool) -> None:
-    """NMEA 2000: the largest positive number is not available, one less an error; -1 is a value."""
+    """NMEA 2000, from memory: the largest positive number is not available, one less an error;
+    -1 is a value."""
     field = Field(0, 4, 0, 32, 1e-7, signed=True, markers=usual_markers(32, True))
     _, is_known, is_error = one(field, raw.to_bytes(8, "little"))
     assert (is_known, is_error) == (known, error)

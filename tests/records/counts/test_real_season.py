@@ -1,4 +1,4 @@
-"""The account of a real season, against what was counted by hand and by another reader."""
+"""The account of a real season, against what its logs' counters gain and sums by hand."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from balewright.readers.task_data import open_task_data, task_bales
 from balewright.records.bales import concatenate
 from balewright.records.counts.account import account_for
 
-pytestmark = [pytest.mark.reference, pytest.mark.real_data]
+pytestmark = [pytest.mark.derived, pytest.mark.real_data]
 
 
 def test_every_bale_of_the_season_is_accounted_for(data_dir: Path) -> None:

@@ -81,7 +81,7 @@ def test_inside_and_depth_agree_with_shapely(outline: Outline, seed: int) -> Non
     inside = shapely.contains(shape, points)
     assert np.array_equal(is_inside(outline, lat, lon)[clear], inside[clear])
     depth = outline_depth_m(outline, lat, lon)
-    assert np.allclose(depth, np.where(inside, border, -border), atol=1e-6)
+    assert np.allclose(depth, np.where(inside, border, -border), rtol=0, atol=1e-6)
     assert area_m2(outline) == pytest.approx(shape.area, rel=1e-9)
 
 

@@ -26,14 +26,14 @@ ENTRIES: Final[tuple[Source, ...]] = (
     ),
     Source(
         "j1939-71-ranges",
-        Strength.STANDARD,
-        "SAE J1939-71 / ISO 11783-7: of the most significant byte up to FA a value, FB to FD "
-        "none, FE an error, FF not available; of two bits 10 an error, 11 not available.",
+        Strength.MEMORY,
+        "SAE J1939-71 / ISO 11783-7, from memory: of the most significant byte up to FA a value, "
+        "FB to FD none, FE an error, FF not available; of two bits 10 an error, 11 not available.",
     ),
     Source(
         "j1939-73-codes",
-        Strength.STANDARD,
-        "SAE J1939-73 / ISO 11783-12: layout of DM1 and DM2, conversion of version 4, SPN 1208 "
-        "FMI 3 count 10 as B8 04 03 0A; failure mode identifiers 0 to 31.",
+        Strength.MEMORY,
+        "SAE J1939-73 / ISO 11783-12, from memory: layout of DM1 and DM2, conversion of version 4, "
+        "SPN 1208 FMI 3 count 10 as B8 04 03 0A (so also in the tests of an open stack).",
     ),
 )
