@@ -14,7 +14,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import ReasonValue, because
 
 if TYPE_CHECKING:
-    from balewright.flows.read_book import Book, BookRow
+    from balewright.flows.read_book import Book, BookRow, Lifetime
 
 _COLUMNS = (
     *("customer", "job", "machine", "day"),
@@ -105,13 +105,19 @@ def _print(book: Book) -> None:
         [
             [
                 one.machine,
-                unknown if one.lifetime_bales is None else str(one.lifetime_bales),
+                _lifetime(one) or unknown,
                 str(one.counted),
                 _say("book.in_register" if one.in_register else "book.not_in_register"),
             ]
             for one in book.lifetimes
         ],
     )
+
+
+def _lifetime(one: Lifetime) -> str | None:
+    if one.lifetime_bales is None or not one.at_least:
+        return None if one.lifetime_bales is None else str(one.lifetime_bales)
+    return _say("book.lifetime.least", bales=one.lifetime_bales)
 
 
 def _job(row: BookRow) -> str:

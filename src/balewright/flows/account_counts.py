@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from balewright.flows.known_machine import known_machine
+from balewright.flows.lifetime_of import never_below
 from balewright.flows.workplace import Workplace
 from balewright.records.counts.account import CountAccount, account_for
 from balewright.records.identity import TELLING
@@ -34,10 +35,7 @@ def account_counts(workplace: Workplace, serial: str) -> CountsTold:
     kept = workplace.journal.read_keyed_bales(serial, _COLUMNS)
     account = account_for(serial, kept.bales, workplace.journal.read_events(serial))
     marked = workplace.register.load_lifetime(serial)
-    told = account.lifetime
-    if marked is not None and marked > (told.bales or 0):
-        why = told.why or ("more_recorded",)
-        account = replace(account, lifetime=replace(told, bales=marked, at_least=True, why=why))
+    account = replace(account, lifetime=never_below(account.lifetime, marked))
     repeated = {one.number for counter in account.counters for one in counter.repeats}
     sources: dict[int, set[str]] = {}
     numbers, known = kept.bales.column("bale_no"), kept.bales.mask("bale_no")

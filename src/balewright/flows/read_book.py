@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any, Final
 
-from balewright.flows.lifetime_of import lifetime_of, swapped_machines
+from balewright.flows.lifetime_of import fallen_machines, lifetime_of, swapped_machines
 from balewright.flows.orders import Orders
 from balewright.flows.workplace import Workplace
 from balewright.store.engine_choice import open_engine
@@ -67,13 +67,15 @@ class Lifetime:
     """Bales of one machine's whole life.
 
     lifetime_bales: by its counters, never less than `counted` and never going down; None where
-    it gives no numbers; counted: distinct bales in the journal; in_register: whether it is known.
+    it gives no numbers; counted: distinct bales in the journal; in_register: whether it is known;
+    at_least: whether there may have been more.
     """
 
     machine: str
     lifetime_bales: int | None
     counted: int
     in_register: bool
+    at_least: bool = False
 
 
 @dataclass(frozen=True)
@@ -111,11 +113,12 @@ def read_book(workplace: Workplace, query: BookQuery | None = None) -> Book:
     elif shown:
         for line in engine.ask(ask_counts(query.machine)).to_pylist():
             counted[line["machine"]] += line["bales"]
-    swapped = swapped_machines(workplace)
-    lifetimes = (
-        _lifetime(lifetime_of(workplace, serial, swapped), serial, counted, serial in machines)
-        for serial in shown
-    )
+    swapped, fallen = swapped_machines(workplace), fallen_machines(workplace)
+    lifetimes = []
+    for serial in shown:
+        told = lifetime_of(workplace, serial, counted[serial], swapped, fallen)
+        known = serial in machines
+        lifetimes.append(Lifetime(serial, told.bales, counted[serial], known, told.at_least))
     return Book(tuple(rows), tuple(sorted(lifetimes, key=lambda one: one.machine)))
 
 
@@ -181,11 +184,3 @@ def _order(row: BookRow) -> tuple[str, ...]:
 
 def _unknown_last(value: object) -> str:
     return "1" if value is None else f"0{value}"
-
-
-def _lifetime(
-    by_counter: int | None, serial: str, counted: Counter[str | None], in_register: bool
-) -> Lifetime:
-    bales = counted[serial]
-    lifetime = None if by_counter is None else max(by_counter, bales)
-    return Lifetime(serial, lifetime, bales, in_register)

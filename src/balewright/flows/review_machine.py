@@ -13,7 +13,7 @@ from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
 from balewright.findings.finding import Finding
 from balewright.findings.recorded import RecordedFilm, record_film
-from balewright.flows.lifetime_of import lifetime_of
+from balewright.flows.lifetime_of import lifetime_in
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
@@ -21,6 +21,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.quantities.reason import Reason
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.records.bales import BaleTable
+from balewright.records.counts.account import LifetimeCount
 from balewright.store.entries import MachineEntry
 from balewright.work.due import WorkDue, forecast_work
 from balewright.work.usage import read_usage
@@ -33,7 +34,7 @@ class MachineReview:
     """One machine as it stands.
 
     bales: its last SHOWN_BALES; sheets: by the key its bales name; untold: what its records say
-    nothing about; lifetime_bales: by its counters, None where it has none; counted: bales in the
+    nothing about; lifetime: by its counters, None where it has none; counted: bales in the
     journal; film: layers on those bales, as recorded.
     """
 
@@ -44,9 +45,14 @@ class MachineReview:
     findings: tuple[Finding, ...]
     due: tuple[WorkDue, ...]
     untold: tuple[Reason, ...]
-    lifetime_bales: int | None
+    lifetime: LifetimeCount
     counted: int
     film: RecordedFilm
+
+    @property
+    def lifetime_bales(self) -> int | None:
+        """By its counters, None where it has none; at least so many where `lifetime` says so."""
+        return self.lifetime.bales
 
 
 def review_machine(workplace: Workplace, serial: str) -> MachineReview:
@@ -68,7 +74,8 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
     findings = find_against_plan(bales, machine, sheets)
     now = workplace.clock()
     now_us = round(now.timestamp() * MICROSECONDS_PER_S)
-    usage = read_usage(serial, machine, bales, workplace.journal.read_events(serial), now_us)
+    events = workplace.journal.read_events(serial)
+    usage = read_usage(serial, machine, bales, events, now_us)
     _keep_changed(workplace, serial, findings, now)
     return MachineReview(
         entry=entry,
@@ -78,7 +85,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         findings=findings,
         due=forecast_work(machine, usage),
         untold=cannot_tell(bales, machine, sheets),
-        lifetime_bales=lifetime_of(workplace, serial),
+        lifetime=lifetime_in(workplace, serial, bales, events),
         counted=bales.rows,
         film=record_film(bales, machine, sheets, SHOWN_BALES),
     )

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balewright.records.bales import BaleTable, bale_table, concatenate
-from balewright.records.counts.account import CountAccount, account_for
+from balewright.records.counters import spans_of
+from balewright.records.counts.account import CountAccount, account_for, lifetime_by_marks
 from balewright.records.counts.swaps import TAKEN_BACK
 from balewright.records.events import Event, EventKind
 
@@ -196,3 +197,19 @@ def test_lifetime_never_falls_when_more_is_taken_in(
     before = account_for(MACHINE, few, events).lifetime.bales
     after = account_for(MACHINE, all_of_them, events).lifetime.bales
     assert (after or 0) >= (before or 0)
+
+
+@pytest.mark.law
+@given(st.lists(_CELL, min_size=1, max_size=12))
+def test_marks_alone_promise_no_more_than_the_account(cells: list[tuple[Any, ...]]) -> None:
+    """By lowest and highest numbers: never more bales than the account has, and where the
+    account says `at least` so do the marks, but for a fall that they cannot see."""
+    bales = _muddled(cells)
+    account = account_for(MACHINE, bales)
+    spans = spans_of(bales).get(MACHINE, ())
+    marks = lifetime_by_marks(spans, account.recorded)
+    assert marks.bales is None or marks.bales <= (account.lifetime.bales or 0)
+    if spans:
+        assert set(account.lifetime.why) - set(marks.why) <= {"fell"}
+        told = lifetime_by_marks(spans, account.recorded, "fell" in account.lifetime.why)
+        assert told.at_least >= account.lifetime.at_least

@@ -204,16 +204,47 @@ def count_lifetime(
     return LifetimeCount(max(by_numbers or 0, recorded), bool(why), why)
 
 
+def lifetime_by_marks(
+    spans: Iterable[CounterSpan], counted: int, fell: bool = False
+) -> LifetimeCount:
+    """Lifetime bales where only the counters' marks are at hand and no swap was told.
+
+    spans: lowest and highest number by epoch; counted: distinct bales recorded; fell: whether the
+    numbers were seen to fall. Of a machine that gives no numbers None, though bales are counted.
+    """
+    marks = tuple(spans)
+    bales = lifetime_bales(marks)
+    if bales is None:
+        return LifetimeCount(None, False)
+    epochs = [one.epoch for one in marks if one.epoch is not None]
+    why = []
+    if counted > bales:
+        why.append("more_recorded")
+    if _is_unseen(epochs):
+        why.append("epoch_unseen")
+    if len(epochs) < len(marks):
+        why.append("epoch_untold")
+    if fell:
+        why.append("fell")
+    return LifetimeCount(max(bales, counted), bool(why), tuple(why))
+
+
+def _is_unseen(epochs: list[int]) -> bool:
+    """Whether a control was there before or between of which no number was seen."""
+    seen = sorted(set(epochs))
+    return bool(seen) and (seen[0] > 1 or seen[-1] - seen[0] + 1 > len(seen))
+
+
 def _why_least(
     counters: tuple[Counter, ...], by_numbers: int | None, recorded: int, swaps_told: bool
 ) -> Iterable[str]:
-    epochs = sorted(one.epoch for one in counters if one.epoch is not None)
+    epochs = [one.epoch for one in counters if one.epoch is not None]
     untold = [one for one in counters if one.epoch is None]
     if by_numbers is None:
         yield "unnumbered"
     elif recorded > by_numbers:
         yield "more_recorded"
-    if epochs and (epochs[0] > 1 or epochs[-1] - epochs[0] + 1 > len(epochs)):
+    if _is_unseen(epochs):
         yield "epoch_unseen"
     if untold and not swaps_told:
         yield "epoch_untold"

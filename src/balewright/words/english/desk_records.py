@@ -10,6 +10,7 @@ MESSAGES: Final = {
     "desk.machine.jumps": "On this page",
     "desk.machine.counters": "Counters",
     "desk.machine.lifetime": "Lifetime bales",
+    "desk.machine.lifetime.least": "at least {bales}",
     "desk.machine.counted": "Bales in the journal",
     "desk.machine.findings": "Findings",
     "desk.machine.no_findings": "Nothing is out of its sheet on the bales that were looked at.",

@@ -59,6 +59,7 @@ MESSAGES: Final = {
     "book.unknown": "unknown",
     "book.mass": "{mass_kg} of {weighed}",
     "book.column.lifetime": "lifetime bales",
+    "book.lifetime.least": "at least {bales}",
     "book.column.counted": "counted here",
     "book.column.register": "register",
     "book.not_in_register": "machine not in the register: its days are UTC",
