@@ -91,7 +91,9 @@ def test_a_byte_that_changed_on_the_way_is_found(desk: Desk) -> None:
 
 
 def test_only_who_may_and_only_their_own(desk: Desk) -> None:
-    """Readers and visitors begin nothing; a colleague cannot see, send to or end an upload."""
+    """Readers and visitors begin nothing; a colleague cannot see, send to or end an upload; its
+    work is stopped by who sent it, or by a manager.
+    """
     assert begin(desk.reader).status_code == 403
     assert begin(desk.nobody).status_code == 302
     place = begin(desk.technician).headers["Location"]
@@ -100,6 +102,12 @@ def test_only_who_may_and_only_their_own(desk: Desk) -> None:
     assert desk.manager.delete(place).status_code == 404
     assert desk.manager.post(f"{place}/forget").status_code == 404
     assert begin(desk.manager).headers["Location"] != place
+    ticket = send(desk.manager, ("june.csv", CONTENT)).headers["Location"]
+    assert "/stop" not in desk.technician.get(ticket).content.decode()
+    assert desk.technician.post(f"{ticket}/stop").status_code == 403
+    ticket = send(desk.technician, ("june.csv", CONTENT)).headers["Location"]
+    assert "/stop" in desk.manager.get(ticket).content.decode()
+    assert desk.manager.post(f"{ticket}/stop").status_code == 302
 
 
 def test_a_piece_needs_the_token_of_a_form_of_the_desk(desk: Desk) -> None:

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balewright.quantities.errors import BadInput
+from balewright.readers import geojson
 from balewright.readers.geojson import crosses_itself, read_geojson
 
 SQUARE = [[-38.0, 8.0], [-37.998, 8.0], [-37.998, 8.002], [-38.0, 8.002], [-38.0, 8.0]]
@@ -103,3 +104,15 @@ def test_crossing_agrees_with_shapely(corners: list[tuple[int, int]]) -> None:
     if shapely.Polygon(ring).area == 0:
         return
     assert crosses_itself(ring) == (not line.is_simple)
+
+
+@pytest.mark.own
+def test_a_file_of_endless_borders_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Looking for crossings takes as long as corners by corners: a file has one share of it."""
+    features = [_feature(SQUARE, field=f"F{at}") for at in range(5)]
+    found = {"type": "FeatureCollection", "features": features}
+    monkeypatch.setattr(geojson, "MAX_PAIRS", 5 * len(SQUARE) ** 2)
+    assert len(_read(found).outlines) == 5
+    monkeypatch.setattr(geojson, "MAX_PAIRS", 5 * len(SQUARE) ** 2 - 1)
+    with pytest.raises(BadInput, match=r"feature 5.*fewer corners in one file"):
+        _read(found)

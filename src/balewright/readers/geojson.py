@@ -17,6 +17,8 @@ from balewright.records.outlines import Outline
 MAX_BYTES: Final = 20_000_000
 MAX_CORNERS: Final = 5_000
 """Corners of one ring; a field's border needs no more."""
+MAX_PAIRS: Final = 20 * MAX_CORNERS**2
+"""Pairs of corners in all rings of a file: 20 of the largest, thousands of usual ones."""
 MAX_OUTLINES: Final = 5_000
 MAX_NAME: Final = 200
 LARGEST_M2: Final = 1e8
@@ -83,6 +85,7 @@ class _Reader:
         self.faults: list[Fault] = []
         self.turned = 0
         self.passed_over = 0
+        self.pairs = 0
 
     def fail(self, place: str, need: str, given: object, cure: str) -> None:
         """Note a fault; the first twenty are enough for anybody."""
@@ -167,6 +170,10 @@ class _Reader:
                 place, f"{_CLOSED} to {MAX_CORNERS} corners, the first one again", size, _CURE
             )
             return None
+        self.pairs += len(given) ** 2
+        if self.pairs > MAX_PAIRS:
+            self.fail(place, "fewer corners in one file", "more", "Give fewer fields at once.")
+            return None
         for corner in given:
             if not _is_place(corner):
                 cure = "Write longitude, then latitude, in degrees; no metres of a map."
@@ -243,8 +250,10 @@ def crosses_itself(ring: Ring) -> bool:
     count = len(a)
     if count < _CLOSED - 1 or len({tuple(one) for one in a.tolist()}) < count:
         return True
+    low, high = np.minimum(a, b), np.maximum(a, b)
     for place in range(count - 1):
-        others = np.arange(place + 1, count)
+        near = (low[place + 1 :] <= high[place]) & (high[place + 1 :] >= low[place])
+        others = np.flatnonzero(near.all(axis=1)) + place + 1
         side = _side(a[place], b[place], np.stack((a[others], b[others])))
         back = _side(a[others], b[others], np.stack((a[place], b[place]))[:, None, :])
         apart = (others > place + 1) & ~((place == 0) & (others == count - 1))

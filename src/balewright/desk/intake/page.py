@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final, cast
 
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
@@ -13,7 +14,7 @@ from django_tasks import TaskResult, TaskResultStatus, default_task_backend
 from django_tasks.exceptions import TaskResultDoesNotExist
 from django_tasks_db.models import DBTaskResult
 
-from balewright.desk.access import Deed, needs
+from balewright.desk.access import Deed, deeds_of, needs
 from balewright.desk.intake.account import account_of
 from balewright.desk.intake.forms import IntakeForm
 from balewright.desk.intake.queue import Said, put_form_in_queue
@@ -92,7 +93,7 @@ def show_recent(request: HttpRequest) -> HttpResponse:
 def show_ticket(request: HttpRequest, ticket: str) -> HttpResponse:
     """One file: its bar while it is on its way, then its account."""
     found = _find(ticket)
-    return render(request, "intake_ticket.html", {"ticket": found, **_account(found)})
+    return render(request, "intake_ticket.html", _shown(request, found))
 
 
 @require_safe
@@ -100,7 +101,7 @@ def show_ticket(request: HttpRequest, ticket: str) -> HttpResponse:
 def show_progress(request: HttpRequest, ticket: str) -> HttpResponse:
     """The part of the page that moves; htmx asks for it until the work has ended."""
     found = _find(ticket)
-    return render(request, "intake_account.html", {"ticket": found, **_account(found)})
+    return render(request, "intake_account.html", _shown(request, found))
 
 
 @never_cache
@@ -128,8 +129,13 @@ def tell_state(request: HttpRequest, ticket: str) -> HttpResponse:  # noqa: ARG0
 @require_POST
 @needs(Deed.TAKE_IN)
 def stop(request: HttpRequest, ticket: str) -> HttpResponse:
-    """Ask the work of a ticket to stop; what is kept by then stays kept, and is told."""
+    """Ask the work of a ticket to stop; what is kept by then stays kept, and is told.
+
+    For who sent the file, and for managers.
+    """
     found = _find(ticket)
+    if not _may_stop(request, found):
+        raise PermissionDenied(ticket)
     if found.is_running:
         the_workplace().register.stop_upload(found.upload)
     if request.headers.get("Accept") == "application/json":
@@ -183,9 +189,22 @@ def _recent() -> dict[str, Any]:
 
 def _find(ticket: str) -> Ticket:
     try:
-        return _ticket(default_task_backend.get_result(ticket))
+        found = default_task_backend.get_result(ticket)
     except (TaskResultDoesNotExist, ValueError) as error:
         raise Http404(ticket) from error
+    if found.task.module_path != take_in.module_path:  # a device's delivery has no ticket
+        raise Http404(ticket)
+    return _ticket(found)
+
+
+def _may_stop(request: HttpRequest, ticket: Ticket) -> bool:
+    upload = the_workplace().register.load_upload(ticket.upload)
+    own = upload is not None and upload.made_by == request.user.get_username()
+    return own or Deed.LOOK_AFTER in deeds_of(request.user)
+
+
+def _shown(request: HttpRequest, ticket: Ticket) -> dict[str, Any]:
+    return {"ticket": ticket, "may_stop": _may_stop(request, ticket), **_account(ticket)}
 
 
 def _ticket(result: TaskResult[Any]) -> Ticket:
