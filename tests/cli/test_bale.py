@@ -51,3 +51,22 @@ def test_a_bale_is_traced_corrected_and_merged(
     assert len(capsys.readouterr().out.splitlines()) == 2
     assert run([*words, "--why", ""]) == BAD_INPUT
     assert "why: needs a reason" in capsys.readouterr().err
+
+
+@pytest.mark.own
+def test_a_machine_nobody_knows_and_a_bare_word_are_told_with_the_cure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An empty list would look like a machine without bales; an option without its dashes is
+    recognised, and a word that is nothing like one gets no hint.
+    """
+    monkeypatch.setenv("BALEWRIGHT_HOME", str(tmp_path / "home"))
+    assert run(["bale", "NOPE"]) == BAD_INPUT
+    assert "machine: needs a serial that is known here, was given 'NOPE'" in capsys.readouterr().err
+    assert run(["personal", "operator"]) == BAD_INPUT
+    assert "Did you mean --operator?" in capsys.readouterr().err
+    assert run(["personal", "held"]) == BAD_INPUT
+    assert "Did you mean" not in capsys.readouterr().err
+    (tmp_path / "head.csv").write_text(HEAD)
+    assert run(["take-in", str(tmp_path / "head.csv")]) == GOOD
+    assert "It holds no bale and no event." in capsys.readouterr().out

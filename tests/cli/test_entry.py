@@ -203,7 +203,7 @@ def test_a_refused_file_is_named_once(tmp_path: Path, capsys: pytest.CaptureFixt
     """The line of a refusal says file and place, not the file twice."""
     (tmp_path / "junk.csv").write_text("hello\n")
     assert run(["take-in", "junk.csv"]) == BAD_INPUT
-    assert "\n  junk.csv, line 1: “hello”" in capsys.readouterr().out
+    assert "first at junk.csv, line 1 “hello”" in capsys.readouterr().out
 
 
 def _parser_of(command: str) -> argparse.ArgumentParser:

@@ -115,3 +115,13 @@ def test_due_is_empty_without_machines(
     monkeypatch.setenv("BALEWRIGHT_HOME", str(tmp_path))
     assert run(["due"]) == GOOD
     assert capsys.readouterr().out.startswith("No machine is in the register yet")
+
+
+@pytest.mark.own
+def test_without_machines_findings_say_how_to_begin(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An empty register finds nothing, which is another thing than that all is well."""
+    monkeypatch.setenv("BALEWRIGHT_HOME", str(tmp_path / "home"))
+    assert run(["findings"]) == GOOD
+    assert "No machine is in the register" in capsys.readouterr().out

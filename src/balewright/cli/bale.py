@@ -46,9 +46,11 @@ def _answer(options: argparse.Namespace) -> int:
 
 
 def _list(workplace: Workplace, options: argparse.Namespace) -> int:
+    from balewright.flows.known_machine import known_machine
     from balewright.flows.list_bales import BaleQuery, list_bales
     from balewright.words.times import say_time, zone_named
 
+    known_machine(workplace, options.machine)
     first = max(0, options.first)
     found = list_bales(workplace, options.machine, BaleQuery(job=options.job), first, SHOWN)
     if options.json:

@@ -141,7 +141,8 @@ def _print(findings: list[Finding], untold: dict[str, tuple[Reason, ...]]) -> No
         print(f"{finding.weight.value:<5}{finding.machine:<10}{began:<18}{finding.kind.value}")
         print(f"     {_said((finding.words,))[0]}")
     if not findings:
-        print("No findings.")
+        no_machine = Reason("command.findings.no_machine")
+        print("No findings." if untold else _said((no_machine,))[0])
     for serial, reasons in untold.items():
         for sentence in _said(reasons):
             print(f"not told about {serial}: {sentence}")

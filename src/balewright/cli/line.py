@@ -71,9 +71,11 @@ def read_line(parser: CommandLine, asked: CommandLine | None, words: list[str]) 
 
 def _unknown(word: str, shown: list[str], prog: str) -> Fault:
     name = word.partition("=")[0]
-    near = get_close_matches(name, shown, n=1)
+    is_option = name.startswith("-")
+    meant = shown if is_option else [one for one in shown if one != "--help"]
+    near = get_close_matches(name if is_option else f"--{name}", meant, n=1)
     hint = f"Did you mean {near[0]}? " if near else ""
-    given = "an option without this meaning" if name.startswith("-") else "one word too many"
+    given = "an option without this meaning" if is_option else "one word too many"
     return Fault(name, f"only what `{prog}` knows", given, f"{hint}See `{prog} --help`.")
 
 

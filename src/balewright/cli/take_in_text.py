@@ -43,7 +43,8 @@ def _head(report: IntakeReport) -> Iterator[str]:
         yield _say("intake.only_machine", machine=report.notes.only_machine)
     machines = report.notes.machines
     if not report.machines:
-        yield _say("intake.no_machine")
+        empty = not report.kept and not report.events
+        yield _say("intake.holds_nothing" if empty else "intake.no_machine")
     elif not machines:  # noted by an earlier version
         yield _say("intake.machines", machines=_listed(report.machines))
     for machine in machines[:SHOWN_MACHINES]:
