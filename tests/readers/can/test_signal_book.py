@@ -135,6 +135,7 @@ FAULTS = {
     ),
     "signal": ('signal = "Volt"', 'signal = "Volts"', ["signals.supply_v.signal"]),
     "factor": ("factor = 0.01", 'factor = "x"', ["signals.moisture_frac.factor"]),
+    "no number": ("factor = 0.01", "factor = nan", ["signals.moisture_frac.factor"]),
     "on": ("on = [2, 3]", "on = []", ["signals.binding_on.on"]),
     "on a level": ('signal = "Heat"', 'signal = "Heat", on = [1]', ["signals.oil_c.on"]),
     "markers": ('markers = "none"', 'markers = "maybe"', ["signals.air_c.markers"]),
@@ -152,7 +153,8 @@ def test_every_fault_of_a_book_is_named(
     """File, key, what was needed, what stood there, and the cure."""
     with pytest.raises(BadInput) as caught:
         read_signal_book(write(tmp_path, BOOK.replace(old, new, 1)))
-    assert [one in fault.place for one, fault in zip(places, caught.value.faults, strict=True)]
+    said = [fault.place for fault in caught.value.faults]
+    assert [place.removeprefix("some.toml, ") for place in said] == places
     assert all(fault.cure and fault.need for fault in caught.value.faults)
 
 
@@ -165,6 +167,17 @@ def test_all_faults_come_at_once(tmp_path: Path) -> None:
     with pytest.raises(BadInput) as caught:
         read_signal_book(write(tmp_path, book))
     assert len(caught.value.faults) == 3
+
+
+@pytest.mark.derived
+def test_a_factor_of_the_dbc_that_is_no_number_is_refused(tmp_path: Path) -> None:
+    """A number too large for any is infinite: no value could be worked out."""
+    book = '\n'.join((
+        "version = 1", 'dbc = "some.dbc"', "[signals]", 'oil_c = { message = "M", signal = "A" }',
+    ))  # fmt: skip
+    dbc = 'VERSION ""\nBU_: X\nBO_ 5 M: 8 X\n SG_ A : 0|8@1+ (1e999,0) [0|0] "" X\n'
+    with pytest.raises(BadInput, match=r"signals\.oil_c\.signal: needs a factor.*inf"):
+        read_signal_book(write(tmp_path, book, dbc=dbc))
 
 
 @pytest.mark.derived

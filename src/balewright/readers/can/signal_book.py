@@ -3,6 +3,7 @@ each of them is."""
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -133,8 +134,11 @@ def _own_signal(
         return None
     factor, offset = entry.get("factor", 1.0), entry.get("offset", 0.0)
     for key, number in (("factor", factor), ("offset", offset)):
-        if not isinstance(number, int | float) or isinstance(number, bool) or abs(number) > 1e12:
+        if not _is_number(number):
             faults.append(_fault(path, f"{place}.{key}", "a number", repr(number)))
+    if not (_is_number(signal.scale) and _is_number(signal.offset)):
+        need, given = "a factor and an offset that are numbers", f"{signal.scale}, {signal.offset}"
+        faults.append(_fault(path, f"{place}.signal", need, given))
     on = _read_on(path, place, entry.get("on"), kind is not None and kind.shape, faults)
     markers = entry.get("markers")
     if markers is not None and markers not in set(Markers):
@@ -150,6 +154,16 @@ def _own_signal(
         field = replace(field, factor=1.0, offset=0.0)
     chooser = _chooser(message, signal)
     return message, OwnSignal(name, field, f"{message.name}.{signal.name}", on, chooser)
+
+
+def _is_number(given: Any) -> bool:
+    """Whether values can be worked out with it."""
+    return (
+        isinstance(given, int | float)
+        and not isinstance(given, bool)
+        and math.isfinite(given)
+        and abs(given) <= 1e12
+    )
 
 
 def _read_on(
