@@ -140,4 +140,9 @@ def test_a_table_that_was_not_understood_waits_to_be_explained(desk: Desk) -> No
     assert "Say what its columns mean" in page
     way = re.search(r"/columns/tables/[0-9a-f]{32}", page)
     assert way is not None
+    (report,) = set(re.findall(r"/intake/reports/[0-9a-f]{64}", page))
+    for leads in (report.removesuffix("/report.json"), "/columns"):
+        assert way[0] in desk.technician.get(leads).content.decode(), leads
+    state = desk.technician.get(f"{ticket}/state").json()
+    assert "say there what they mean" in state["words"]
     assert "Gewicht [lb]" in desk.technician.get(way[0]).content.decode()

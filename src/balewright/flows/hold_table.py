@@ -60,6 +60,15 @@ def held_table(workplace: Workplace, key: str) -> HeldTable | None:
     return None if file is None else HeldTable(key, file, file.name)
 
 
+def waiting_tables(workplace: Workplace) -> tuple[HeldTable, ...]:
+    """The tables that nobody has explained yet, the newest first."""
+    folder = _folder(workplace)
+    places = list(folder.iterdir()) if folder.is_dir() else []
+    places.sort(key=lambda place: place.stat().st_mtime, reverse=True)
+    found = (held_table(workplace, place.name) for place in places)
+    return tuple(one for one in found if one is not None)
+
+
 def drop_table(workplace: Workplace, key: str) -> None:
     """Let a table go."""
     if _KEY.fullmatch(key):

@@ -87,10 +87,13 @@ def begin_upload(workplace: Workplace, request: UploadRequest) -> tuple[UploadEn
 
 
 def _faults(request: UploadRequest) -> Iterable[Fault]:
-    if not 0 < request.size_bytes <= request.most_bytes:
-        need = f"a file of 1 to {request.most_bytes} bytes"
+    if request.size_bytes <= 0:
+        cure = "Copy it from the machine again, and choose that one."
+        yield Fault(request.name, "a file with something in it", "an empty file", cure)
+    elif request.size_bytes > request.most_bytes:
+        need = f"a file of at most {request.most_bytes >> 20} MiB"
         cure = "Take it in on the desk's own computer with `balewright take-in`."
-        yield Fault(request.name, need, f"{request.size_bytes} bytes", cure)
+        yield Fault(request.name, need, f"{request.size_bytes >> 20} MiB", cure)
     if not request.name.strip():
         yield Fault("name", "the file's name", "none", "Choose the file again.")
     if len(request.first_sha256) != _HASH_LETTERS:

@@ -21,7 +21,14 @@ from balewright.desk.intake.queue import put_in_queue
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.guess_columns import Guess, GuessWish, answered, guess_columns
-from balewright.flows.hold_table import HeldTable, drop_table, held_table, hold_table
+from balewright.flows.hold_table import (
+    KEPT_DAYS,
+    HeldTable,
+    drop_table,
+    held_table,
+    hold_table,
+    waiting_tables,
+)
 from balewright.flows.keep_column_map import (
     ColumnMapEntry,
     column_map_text,
@@ -235,5 +242,6 @@ def _maps(
 ) -> HttpResponse:
     entries = the_workplace().register.load_maps()
     lines = [(one, [each for each in one.map.columns if each.target]) for one in entries]
-    context = {"lines": lines, "form": form, "map_form": map_form}
+    waiting = {"waiting": waiting_tables(the_workplace()), "kept_days": KEPT_DAYS}
+    context = {"lines": lines, "form": form, "map_form": map_form, **waiting}
     return render(request, "columns.html", context, status=status)

@@ -23,6 +23,7 @@ from balewright.desk.intake.upload_limit import TOO_LARGE
 from balewright.desk.paging import page_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
+from balewright.flows.hold_table import is_unknown_table, waiting_tables
 from balewright.flows.take_in_pieces import KEPT_DAYS, arrived, drop_upload
 from balewright.flows.take_in_report import report_of, report_to_json
 from balewright.store.entries import IntakeState
@@ -119,6 +120,8 @@ def tell_state(request: HttpRequest, ticket: str) -> HttpResponse:  # noqa: ARG0
     elif report is not None and found.result["state"] != IntakeState.REFUSED:
         counts = {"kept": report.kept, "refused": report.refused, "doubtful": report.doubtful}
         summary = words("intake.done", **counts)
+    elif found.result.get("columns"):
+        summary = words("intake.unknown_table")
     elif found.result:
         summary = words("intake.refused.whole")
     state = "running" if found.is_running else str(found.result.get("state", "failed"))
@@ -163,7 +166,11 @@ def show_report(request: HttpRequest, sha256: str) -> HttpResponse:
     if entry is None:
         raise Http404(sha256)
     report = report_of(the_workplace(), entry)
-    return render(request, "intake_report_page.html", {"entry": entry, **account_of(report)})
+    context = {"entry": entry, "is_unknown_table": False, **account_of(report)}
+    if report.state == IntakeState.REFUSED and is_unknown_table(report.refusals):
+        held = (one for one in waiting_tables(the_workplace()) if one.name == entry.name)
+        context |= {"is_unknown_table": True, "waiting": next(held, None)}
+    return render(request, "intake_report_page.html", context)
 
 
 @require_safe

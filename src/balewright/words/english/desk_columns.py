@@ -20,6 +20,8 @@ MESSAGES: Final = {
     "desk.columns.map_file.none": "Choose a file.",
     "desk.columns.map_file.large": "Give a file of at most {size_bytes}.",
     "desk.columns.import.do": "Take it over",
+    "desk.columns.waiting": "Waiting to be explained",
+    "desk.columns.waiting.what": "Taken in, not understood, and thrown away after {days} days.",
     "desk.columns.in_use": "In use",
     "desk.columns.none": "No map was made yet.",
     "desk.columns.export": "As a file",

@@ -7,7 +7,7 @@ from typing import Final
 MESSAGES: Final = {
     "desk.intake.title": "Take in",
     "desk.intake.what": (
-        "Task data (its folder, or a zip of it), a bale CSV, or a table with a saved column map. "
+        "Task data (its folder, or a zip of it), tables of any program, recordings of the bus. "
         "Good rows are kept, refused ones are listed with their place and reason."
     ),
     "desk.intake.files": "Files",
@@ -44,6 +44,9 @@ MESSAGES: Final = {
     "desk.intake.stop": "Stop",
     "desk.intake.stopping": "Stopping",
     "desk.intake.stopped": "Stopped. Nothing of it was kept.",
+    "desk.intake.unknown_table": (
+        "Its columns are not known here yet. See the report, and say there what they mean."
+    ),
     "desk.intake.see": "See the report",
     "desk.intake.broken_off": "Broken off on the way",
     "desk.intake.broken_off.what": (
