@@ -43,6 +43,17 @@ def full(tmp_path: Path) -> Workplace:
     return place
 
 
+@pytest.mark.derived
+def test_names_of_any_letters_come_back(full: Workplace, tmp_path: Path) -> None:
+    """A folder with a file whose name breaks a line is kept, backed up and restored."""
+    kept = full.home / "originals" / full.register.load_intakes()[0].sha256 / "a\nb é.csv"
+    kept.write_bytes(b"x")
+    made = back_up_house(full, tmp_path / "one.tar")
+    restore_house(made.path, tmp_path / "other")
+    again = tmp_path / "other" / kept.relative_to(full.home)
+    assert again.read_bytes() == b"x"
+
+
 @pytest.mark.law
 def test_a_restored_workplace_answers_as_the_one_backed_up(full: Workplace, tmp_path: Path) -> None:
     """Book, sources and originals are the same, and a file taken in before is known there."""

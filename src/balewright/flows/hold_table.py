@@ -15,6 +15,7 @@ from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.mapped.opening import UNKNOWN_TABLE
 from balewright.records.intake import Refusal
+from balewright.store.originals import safe_name
 from balewright.store.running import cannot_write
 
 KEPT_DAYS: Final = 3
@@ -41,8 +42,7 @@ def hold_table(workplace: Workplace, path: Path, name: str) -> HeldTable:
         cure = f"Explain them, or wait: after {KEPT_DAYS} days they go."
         raise BadInput(Fault("table", f"at most {MOST_HELD} tables that wait", "more", cure))
     key = uuid.uuid4().hex
-    safe = name.replace("\\", "/").rpartition("/")[2].replace("\0", "")[:100]
-    place = folder / key / (safe if safe not in {"", ".", ".."} else "table")
+    place = folder / key / safe_name(name)
     try:
         place.parent.mkdir(parents=True, mode=0o700)
         shutil.move(path, place)

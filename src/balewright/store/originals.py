@@ -24,6 +24,8 @@ _CHUNK_BYTES: Final = 1 << 20
 _INCOMING: Final = "incoming-"
 _GONE: Final = "gone-"
 _HASH_LENGTH: Final = 64
+_LONGEST_NAME_BYTES: Final = 200
+_LONGEST_ENDING: Final = 12
 
 Tell = Callable[[int, int | None], None]
 
@@ -49,7 +51,7 @@ class Originals:
         token: of the running intake; name: the file's own name. Raises BadInput when it cannot be
         read or there is no room for it.
         """
-        target = self._incoming(token) / _safe(name)
+        target = self._incoming(token) / safe_name(name)
         _require(given)
         try:
             target.parent.mkdir(parents=True)
@@ -197,7 +199,15 @@ def _flush(folder: Path) -> None:
         os.close(handle)
 
 
-def _safe(name: str) -> str:
-    """The last part of a name, without what a file system cannot hold."""
-    last = name.replace("\\", "/").rstrip("/").rpartition("/")[2].replace("\0", "")
-    return last[:100] if last not in {"", ".", ".."} else "file"
+def safe_name(name: str) -> str:
+    """The last part of a name, as short as every file system holds, its ending kept."""
+    last = name.replace("\\", "/").rstrip("/").rpartition("/")[2]
+    last = "".join(letter if letter.isprintable() else "_" for letter in last)
+    if last in {"", ".", ".."}:
+        return "file"
+    tail = Path(last).suffix
+    tail = tail if len(tail) <= _LONGEST_ENDING else ""
+    stem = last.removesuffix(tail)[:_LONGEST_NAME_BYTES]
+    while len((stem + tail).encode("utf-8", "replace")) > _LONGEST_NAME_BYTES:
+        stem = stem[:-1]
+    return stem + tail

@@ -22,7 +22,8 @@ from balewright.store.backup import CONTENTS, FORM, FORM_VERSION, REGISTER, open
 _CHUNK: Final = 1 << 20
 _MAX_CONTENTS: Final = 256 << 20
 _NAME: Final = re.compile(
-    r"register\.sqlite3|journal/(?:[\w=.-]+/)*[\w=.-]+\.parquet|originals/[0-9a-f]{64}/.+"
+    r"register\.sqlite3|journal/(?:[\w=.-]+/)*[\w=.-]+\.parquet|originals/[0-9a-f]{64}/.+",
+    re.DOTALL,  # a file's own name may hold any letter
 )
 Tell = Callable[[int, int | None], None]
 
