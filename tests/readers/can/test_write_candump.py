@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,13 +11,19 @@ import cantools
 import numpy as np
 import pytest
 
+from balewright.readers import lines
+from balewright.readers.can import trace_bales
 from balewright.readers.can.signal_book import MAKES, read_signal_book, shipped_book
 from balewright.readers.can.trace import open_trace
+from balewright.readers.can.trace_bales import trace_batches
 from balewright.readers.can.write_candump import CodeSaid, write_candump
 from balewright.readers.profile import shipped_profiles
 from balewright.readers.reading import Reading
+from balewright.records.bales import concatenate
+from balewright.records.cycles.cutting import cut_pieces
+from balewright.records.cycles.cycles import Cycles
 from balewright.records.signals import Signals
-from balewright.rehearsal.signals.habits import RICH
+from balewright.rehearsal.signals.habits import RICH, Spread
 from balewright.rehearsal.signals.troubles import Trouble, rehearse_day
 
 CODE = CodeSaid(520_192 + 168, 31, 0, 0, 3)
@@ -78,3 +85,56 @@ def test_another_program_reads_the_same_trace(tmp_path: Path) -> None:
     ]
     said = signals.by_name["bale_no"]
     assert set(numbers) - {2**32 - 1} == set(said.values.astype(int).tolist())
+
+
+@pytest.mark.law
+def test_a_long_trace_is_cut_in_pieces_and_gives_the_same_bales(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With room for a few samples only: the same bales from the same messages, events, refusals
+    and doubts; what is held stays small, and the bar moves on by bytes to its end."""
+    habits = replace(RICH, life=500, fill_s=Spread(20.0, 60.0))
+    day = rehearse_day(habits, 25, Trouble.GAPS, np.random.default_rng(11)).signals
+    path, profile = tmp_path / "long.log", shipped_profiles()["mossgrinder-m2"]
+    assert day.first_us is not None
+    code = replace(CODE, came_us=day.first_us, went_us=day.first_us + 90_000_000)
+    with path.open("w", encoding="ascii", newline="\n") as stream:
+        write_candump(day, read_signal_book(MAKES / "mossgrinder_m2.toml"), stream, (code,))
+    monkeypatch.setattr(lines._read_chunks, "__defaults__", (1 << 18,))
+    told: list[tuple[int, int | None]] = []
+    reading = Reading(machine="X", profile=profile)
+    whole = list(trace_batches(path, reading))
+    monkeypatch.setattr(trace_bales, "HELD_SAMPLES", 10_000)
+    held: list[int] = []
+
+    def watched(signals: Iterable[Signals]) -> Iterator[tuple[Cycles, Signals]]:
+        for cycles, tail in cut_pieces(signals):
+            held.append(sum(one.samples for one in tail.by_name.values()))
+            yield cycles, tail
+
+    monkeypatch.setattr(trace_bales, "cut_pieces", watched)
+    hearing = replace(reading, tell=lambda done, total: told.append((done, total)))
+    parts = list(trace_batches(path, hearing))
+    one, many = (concatenate([each.bales for each in found]) for found in (whole, parts))
+    assert one.rows == many.rows >= 24
+    for name in one.values:
+        assert [one.cell(row, name) for row in range(one.rows)] == [
+            many.cell(row, name) for row in range(many.rows)
+        ], name
+    places = [
+        [at for each in found if each.places for at in each.places.at] for found in (whole, parts)
+    ]
+    assert places[0] == places[1]
+    assert [each.events for each in whole if each.events] == [
+        each.events for each in parts if each.events
+    ]
+    doubts = [sorted(str(d) for each in found for d in each.doubts) for found in (whole, parts)]
+    assert doubts[0] == doubts[1]
+    size = path.stat().st_size
+    assert told[-1] == (2 * size, 2 * size)
+    spilled = [done for done, total in told if total == 2 * size]
+    assert spilled == sorted(spilled)
+    assert len({done for done in spilled if done < size}) > 5
+    assert len({done for done in spilled if size < done < 2 * size}) > 5
+    samples = sum(one.samples for one in open_trace(path, reading).signals.by_name.values())
+    assert max(held) < samples * 8 / 25  # the share of eight bales

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import openpyxl
 import pytest
 from tests.readers.mapped.exports import SHEETS, TEXTS, Maker, bales, write_sheet, write_text
 
@@ -16,7 +17,7 @@ from balewright.readers.mapped.map_text import keyed
 from balewright.readers.mapped.opening import open_mapped
 from balewright.readers.reading import Reading
 from balewright.records.bales import concatenate
-from balewright.records.column_map import ColumnMap
+from balewright.records.column_map import ColumnMap, MappedColumn
 
 
 def confirmed(maker: Maker, seen: Guess) -> ColumnMap:
@@ -81,3 +82,36 @@ def test_every_maker_has_a_name_of_its_own() -> None:
     names = [maker.name for maker in (*TEXTS, *SHEETS)]
     assert len(names) == len(set(names)) > 30
     assert np.unique([str(maker) for maker in (*TEXTS, *SHEETS)]).size == len(names)
+
+
+@pytest.mark.own
+def test_reading_a_table_tells_how_far_it_is(tmp_path: Path) -> None:
+    """Text by its bytes, a sheet by its rows as a share of its bytes: only forward, and at last
+    the whole file."""
+    count, note = 17_000, "-" * 300
+    text, sheet = tmp_path / "bales.csv", tmp_path / "bales.xlsx"
+    lines = "".join(f"{n};600.25;{note}\n" for n in range(1, count))
+    text.write_text(f"Bale;Weight [kg];Note\n{lines}")
+    book = openpyxl.Workbook(write_only=True)
+    page = book.create_sheet("Bales")
+    for row in (("Bale", "Weight [kg]", "Note"), *((n, 600.25, None) for n in range(1, count))):
+        page.append(row)
+    book.save(sheet)
+    columns = (
+        MappedColumn("Bale", 0, "bale_no"),
+        MappedColumn("Weight [kg]", 1, "mass_kg", "kg"),
+        MappedColumn("Note", 2, ""),
+    )
+    plain = ColumnMap("", "bales", columns, separator=";", machine="X")
+    for path, column_map in ((text, plain), (sheet, replace(plain, sheet="Bales"))):
+        told: list[tuple[int, int | None]] = []
+        reading = Reading(
+            (column_map,), tell=lambda done, total, heard=told: heard.append((done, total))
+        )
+        assert sum(batch.bales.rows for batch in open_mapped(path, reading)) >= count - 1
+        size = path.stat().st_size
+        done = [each for each, total in told if total == size]
+        assert len(done) == len(told)
+        assert done == sorted(done)
+        assert 0 < done[0] < size
+        assert done[-1] == size

@@ -64,11 +64,13 @@ class Heard:
 class Listening:
     """Hears the blocks of one trace in their order."""
 
-    def __init__(self, file: str, book: SignalBook | None, notes: Notes) -> None:
+    def __init__(
+        self, file: str, book: SignalBook | None, notes: Notes, most: int | None = None
+    ) -> None:
         self.frames = 0
+        self.samples = Samples(file, notes, most)
         self._notes = notes
-        self._samples = Samples(file, notes)
-        self._own = OwnSignals(book, self._samples)
+        self._own = OwnSignals(book, self.samples)
         self._nodes = Nodes(notes)
         self._transport = Transport(notes)
         self._fast = FastPackets(notes)
@@ -120,7 +122,7 @@ class Listening:
         return Heard(
             self._nodes.all(),
             self._diagnostics.episodes(self._last_us),
-            self._samples,
+            self.samples,
             self._by_group,
             self._whole,
             self._process.all(),
@@ -167,7 +169,7 @@ class Listening:
         for source in np.unique(frames.source).tolist():
             mine = frames.take(frames.source == source)
             if pgn in _STANDARD_GROUPS:
-                take_standard(pgn, source, mine, self._samples)
+                take_standard(pgn, source, mine, self.samples)
             self._own.hear_group(pgn, source, mine)
 
     def _hear_process(self, frames: Frames) -> None:
@@ -183,7 +185,7 @@ class Listening:
                 known = np.ones(int(at.sum()), np.bool_)
                 worth = rows.raw[at] * meaning.factor
                 when = When(rows.at_us[at], rows.number[at])
-                self._samples.add(meaning.signal, origin, Values(worth, known, ~known), when)
+                self.samples.add(meaning.signal, origin, Values(worth, known, ~known), when)
 
 
 def _rows(pgn: int, frames: Frames) -> list[tuple[int, int, int, int, bytes]]:

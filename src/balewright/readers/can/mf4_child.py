@@ -1,9 +1,9 @@
 """A process of its own that reads an MF4, run as a module with a path and a folder for copies.
 
-It writes a line of JSON `{"start": microseconds}` or `{"fault": text}`; then blocks, each a line
-`{"frames": n, "fd": n}` and n records of `RECORD`, or `{"damaged": text}` where the rest of a group
-cannot be read; at last `{"end": true}`. What a damaged or hostile file costs in time and memory it
-costs here.
+It writes a line of JSON `{"start": microseconds, "all": frames}` or `{"fault": text}`; then blocks,
+each a line `{"frames": n, "fd": n}` and n records of `RECORD`, or `{"damaged": text}` where the
+rest of a group cannot be read; at last `{"end": true}`. What a damaged or hostile file costs in
+time and memory it costs here.
 """
 
 from __future__ import annotations
@@ -65,12 +65,13 @@ def _tell(path: str, folder: str) -> Iterator[tuple[dict[str, Any], NDArray[Any]
     mdf: Any = MDF(path, temporary_folder=folder)
     start: datetime = mdf.header.start_time
     start = start.astimezone(UTC) if start.tzinfo else start.replace(tzinfo=UTC)
-    yield {"start": (start - _EPOCH) // timedelta(microseconds=1)}, None
     groups = [
         (index, int(group.channel_group.cycles_nr))
         for index, group in enumerate(mdf.groups)
         if any(channel.name == _FRAMES for channel in group.channels)
     ]
+    begun = (start - _EPOCH) // timedelta(microseconds=1)
+    yield {"start": begun, "all": sum(count for _, count in groups)}, None
     for index, count in groups:
         for offset in range(0, count, BLOCK_FRAMES):
             try:

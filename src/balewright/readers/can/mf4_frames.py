@@ -45,13 +45,15 @@ def mf4_frames(path: Path, notes: Notes) -> Iterator[Frames | Restart]:
 
     Raises BadInput where it logs no bus, or cannot be read within bounds.
     """
-    last = 0
+    last = read = 0
+    size, every = path.stat().st_size, 1
     with _child(path) as out:
         while True:
             line = _line(path, out)
             if "fault" in line:
                 raise _unreadable(path, str(line["fault"]))
             if "start" in line:
+                every = max(1, int(line["all"]))
                 yield Restart(_EPOCH + timedelta(microseconds=int(line["start"])))
             elif "damaged" in line:
                 place = f"after message {last}"
@@ -66,6 +68,8 @@ def mf4_frames(path: Path, notes: Notes) -> Iterator[Frames | Restart]:
                 if line["fd"]:
                     notes.left_out["frame of CAN FD"] += int(line["fd"])
                 count = int(line["frames"])
+                read += count + int(line["fd"])
+                notes.bytes_done = size * read // every
                 content = out.read(count * RECORD.itemsize)
                 if len(content) < count * RECORD.itemsize:
                     raise _unreadable(path, _CUT)

@@ -25,6 +25,10 @@ class Notes:
         self.left_out: Counter[str] = Counter()
         """Lines and frames that carry no message by their kind, such as `comment line`."""
 
+    def tell(self, done: int, total: int | None) -> None:  # noqa: ARG002  a listener's form
+        """Hear how far the file was read, in bytes as it is stored."""
+        self.bytes_done = done
+
     def refuse(self, place: str, text: str | bytes, reason: str) -> None:
         """Note one thing that could not be read."""
         self.refused_total += 1

@@ -17,6 +17,8 @@ from balewright.records.signals import Signal
 
 MOST_SAMPLES: Final = 40_000_000
 """About a gigabyte; a day of forty signals ten times a second has half of it."""
+HELD_SAMPLES: Final = 8_000_000
+"""So many are held of a trace that can be read a second time; of a longer one none are."""
 
 OWN_RANK: Final = 0
 _FOR_BALERS: Final = (OWN_RANK, 1)
@@ -57,6 +59,10 @@ class _Pieces:
     number: list[NDArray[np.int64]] = field(default_factory=list)
     known_total: int = 0
 
+    def let_go(self) -> None:
+        for held in (self.at_us, self.values, self.known, self.error, self.number):
+            held.clear()
+
     def signal(self) -> Signal:
         at_us = np.concatenate(self.at_us)
         number = np.concatenate(self.number)
@@ -72,11 +78,17 @@ class _Pieces:
 
 
 class Samples:
-    """Gathers samples by signal and origin."""
+    """Gathers samples by signal and origin.
 
-    def __init__(self, file: str, notes: Notes) -> None:
+    most: how many are held, None for MOST_SAMPLES, beyond which the trace is refused; beyond
+    `most` none are held any more, `spilled` is True, and who sent what is still told.
+    """
+
+    def __init__(self, file: str, notes: Notes, most: int | None = None) -> None:
+        self.spilled = False
         self._file = file
         self._notes = notes
+        self._most = most
         self._by_signal: dict[str, dict[Origin, _Pieces]] = {}
         self._total = 0
 
@@ -85,35 +97,55 @@ class Samples:
         if not len(values.values):
             return
         self._total += len(values.values)
-        if self._total > MOST_SAMPLES:
+        if self._most is None and self._total > MOST_SAMPLES:
             need = f"a trace with at most {MOST_SAMPLES:,} values of signals"
             raise BadInput(Fault(self._file, need, "one with more", "Split it, such as by day."))
+        if self._most is not None and self._total > self._most and not self.spilled:
+            self.spilled = True
+            self._let_go()
         pieces = self._by_signal.setdefault(name, {}).setdefault(origin, _Pieces())
+        pieces.known_total += int(values.known.sum())
+        if self.spilled:
+            return
         pieces.at_us.append(when.at_us)
         pieces.values.append(values.values)
         pieces.known.append(values.known)
         pieces.error.append(values.error)
         pieces.number.append(when.number)
-        pieces.known_total += int(values.known.sum())
 
-    def choose(self, balers: Collection[int]) -> tuple[Mapping[str, Signal], Mapping[str, Origin]]:
-        """The signals, and the origin that counts for each.
+    def take(self, origins: Mapping[str, Origin]) -> Mapping[str, Signal]:
+        """The samples of these origins that came since the last time; all are let go."""
+        found = {}
+        for name, origin in origins.items():
+            pieces = self._by_signal.get(name, {}).get(origin)
+            if pieces is not None and pieces.at_us:
+                found[name] = pieces.signal()
+        self._let_go()
+        self._total = 0
+        return found
+
+    def _let_go(self) -> None:
+        for origins in self._by_signal.values():
+            for pieces in origins.values():
+                pieces.let_go()
+
+    def choose(self, balers: Collection[int]) -> Mapping[str, Origin]:
+        """The origin that counts for each signal.
 
         balers: addresses that a forage machine claimed; where there are some, only they give the
         baler's own signals. Of several origins the lowest rank that knows something counts, of
         these the one that knows most; what is left out is a doubt.
         """
-        signals, chosen = {}, {}
+        chosen = {}
         for name, origins in sorted(self._by_signal.items()):
             origin = self._choose(name, origins, balers)
             if origin is not None:
                 chosen[name] = origin
-                signals[name] = origins[origin].signal()
         if "lat" in chosen and "lon" in chosen and chosen["lat"] != chosen["lon"]:
             other = chosen["lat"]
             if other in self._by_signal["lon"]:
-                chosen["lon"], signals["lon"] = other, self._by_signal["lon"][other].signal()
-        return signals, chosen
+                chosen["lon"] = other
+        return chosen
 
     def _choose(
         self, name: str, origins: Mapping[Origin, _Pieces], balers: Collection[int]

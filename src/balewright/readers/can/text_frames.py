@@ -52,8 +52,7 @@ def text_frames(path: Path, grammar: Grammar, notes: Notes) -> Iterator[Frames |
     Raises BadInput where the file cannot be read to its end.
     """
     last_number = 0
-    for block in read_blocks(path):
-        notes.bytes_done += sum(map(len, block.lines)) + len(block.lines)
+    for block in read_blocks(path, notes.tell):
         restarts: list[tuple[int, Restart | Pause]] = []
         found = _Found([], [])
         for rows in _by_length(block.lines):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -34,7 +34,9 @@ class Trace:
     nodes: who spoke; diagnostics: codes that came and went; signals: of the machine; origins:
     where each signal comes from; frames_by_group: frames by parameter group number;
     whole_messages: long messages by group; process_data: values by identifier; left_out: lines
-    and frames without a message, by kind; refusals, doubts: up to a limit, the totals count all.
+    and frames without a message, by kind; refusals, doubts: up to a limit, the totals count all;
+    spilled: whether there were more samples than were to be held: no signals then, `signal_pieces`
+    gives them.
     """
 
     form: TraceForm
@@ -53,6 +55,7 @@ class Trace:
     doubts: tuple[Doubt, ...]
     refused_total: int
     doubtful_total: int
+    spilled: bool = False
 
     def diagnostics_at(self, at_us: int) -> tuple[CodeEpisode, ...]:
         """The codes that were there at a moment, UTC microseconds."""
@@ -69,25 +72,28 @@ class Trace:
         )
 
 
-def open_trace(path: Path, reading: Reading | None = None) -> Trace:
+def open_trace(path: Path, reading: Reading | None = None, most: int | None = None) -> Trace:
     """Read a trace of a CAN bus: candump, ASC, TRC, CSV of python-can, BLF or MF4.
 
-    reading: whose trace it is, its zone, its signal book and when it began, where known. Raises
+    reading: whose trace it is, its zone, its signal book and when it began, where known; most: so
+    many samples are held, of a trace with more none; None holds all, up to MOST_SAMPLES. Raises
     BadInput for what is no trace, for a signal book with faults, and where MF4 needs the extra.
     """
     reading = reading or Reading()
     notes = Notes(path.name)
     book = book_for(reading)
-    zone = None if reading.machine is None else reading.zones.get(reading.machine)
-    opened = open_frames(path, notes, zone, reading.begins_us)
-    listening = Listening(path.name, book, notes)
+    opened = open_frames(path, notes, _zone(reading), reading.begins_us)
+    listening = Listening(path.name, book, notes, most)
     size = path.stat().st_size
     for block in opened.frames:
         listening.hear(block)
-        reading.tell(min(size, notes.bytes_done), size)
+        # What is not held is read a second time: half of the way is behind us at the end.
+        reading.tell(min(size, notes.bytes_done), 2 * size if listening.samples.spilled else size)
     found = listening.end(opened.dated())
-    reading.tell(size, size)
-    by_name, origins = found.samples.choose([one.address for one in found.nodes if one.is_baler])
+    spilled = found.samples.spilled
+    reading.tell(size, 2 * size if spilled else size)
+    origins = found.samples.choose([one.address for one in found.nodes if one.is_baler])
+    by_name = {} if spilled else found.samples.take(origins)
     return Trace(
         form=opened.form,
         book=None if book is None else book.name,
@@ -111,7 +117,31 @@ def open_trace(path: Path, reading: Reading | None = None) -> Trace:
         doubts=tuple(notes.doubts),
         refused_total=notes.refused_total,
         doubtful_total=notes.doubtful_total,
+        spilled=spilled,
     )
+
+
+def signal_pieces(path: Path, reading: Reading, trace: Trace) -> Iterator[Signals]:
+    """The signals of a trace that was read by `open_trace`, read again, piece by piece.
+
+    What was refused or doubted then is not said again.
+    """
+    notes = Notes(path.name)
+    opened = open_frames(path, notes, _zone(reading), reading.begins_us)
+    listening = Listening(path.name, book_for(reading), notes)
+    size = path.stat().st_size
+    for block in opened.frames:
+        listening.hear(block)
+        reading.tell(size + min(size, notes.bytes_done), 2 * size)
+        by_name = MappingProxyType(dict(listening.samples.take(trace.origins)))
+        first_us, last_us = int(block.at_us.min()), int(block.at_us.max())
+        yield Signals(path.name, reading.machine, by_name, first_us, last_us)
+    reading.tell(2 * size, 2 * size)
+
+
+def _zone(reading: Reading) -> str | None:
+    """Of the recorder's wall clock, for heads that name none."""
+    return None if reading.machine is None else reading.zones.get(reading.machine)
 
 
 def book_for(reading: Reading) -> SignalBook | None:

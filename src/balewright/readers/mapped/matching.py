@@ -12,7 +12,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.mapped.applying import Table, apply_map
 from balewright.readers.mapped.heads import HEAD_ROWS, Rows, Source, headings_at, sheet_rows
 from balewright.readers.mapped.text_rows import TextForm, read_text_rows
-from balewright.readers.mapped.workbook import read_sheet_rows
+from balewright.readers.mapped.workbook import SheetForm, read_sheet_rows
 from balewright.readers.reading import Reading
 from balewright.records.column_map import ColumnMap
 from balewright.records.intake import Batch, PlaceUnit
@@ -125,7 +125,8 @@ def read_matched(path: Path, kind: str, match: Match, reading: Reading) -> Itera
         form = TextForm(column_map.encoding, column_map.separator, match.width, head)
         table = Table(path.name, read_text_rows(path, form, reading.tell), PlaceUnit.LINE)
     else:
-        rows = read_sheet_rows(path, kind, column_map.sheet, head, match.width)
+        sheet = SheetForm(column_map.sheet, head, match.width)
+        rows = read_sheet_rows(path, kind, sheet, reading.tell)
         table = Table(path.name, rows, PlaceUnit.ROW)
     return apply_map(column_map, table, reading)
 

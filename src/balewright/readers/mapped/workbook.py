@@ -15,6 +15,7 @@ import numpy as np
 import pyarrow as pa
 
 from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.lines import Tell
 from balewright.readers.mapped.raw import MAX_CELL_SIGNS, NOT_A_TIME, RawColumn, RawRows
 from balewright.readers.mapped.workbook_guard import Failed, look_at_workbook
 
@@ -56,16 +57,31 @@ def _sheet(about: dict[str, Any], rows: list[tuple[int, list[Cell]]]) -> SheetRo
     return SheetRows(about["sheet"], about["hidden"], tuple(rows), merged)
 
 
-def read_sheet_rows(path: Path, kind: str, sheet: str, head: int, width: int) -> Iterator[RawRows]:
-    """Every row of a sheet below row `head`, at most BLOCK_ROWS at a time.
+@dataclass(frozen=True)
+class SheetForm:
+    """Which sheet, below which row its values stand, and how many columns have headings."""
 
-    Raises BadInput where it cannot be read to its end, possibly after some rows.
+    sheet: str
+    head: int
+    width: int
+
+
+def read_sheet_rows(
+    path: Path, kind: str, form: SheetForm, tell: Tell | None = None
+) -> Iterator[RawRows]:
+    """Every row of a sheet below its head, at most BLOCK_ROWS at a time.
+
+    tell: hears the share of rows that were read, as bytes of the file. Raises BadInput where it
+    cannot be read to its end, possibly after some rows.
     """
-    failed = look_at_workbook(path, kind).errors.get(sheet, {})
-    waiting = sorted({row for row, _ in failed if row > head})
+    failed = look_at_workbook(path, kind).errors.get(form.sheet, {})
+    waiting = sorted({row for row, _ in failed if row > form.head})
     block: list[tuple[int, list[Cell]]] = []
-    for told in _ask(path, 0, sheet):
-        if not isinstance(told, list) or told[0] <= head:
+    size, height = path.stat().st_size, 1
+    for told in _ask(path, 0, form.sheet):
+        if isinstance(told, dict):
+            height = max(1, told.get("height", height))
+        if not isinstance(told, list) or told[0] <= form.head:
             continue
         while waiting and waiting[0] <= told[0]:  # failed cells can be all that a row has
             row = waiting.pop(0)
@@ -73,9 +89,13 @@ def read_sheet_rows(path: Path, kind: str, sheet: str, head: int, width: int) ->
                 block.append((row, []))
         block.append((told[0], told[1]))
         if len(block) >= BLOCK_ROWS:
-            yield _typed(block, width, failed)
+            if tell is not None:
+                tell(min(size, size * told[0] // height), size)
+            yield _typed(block, form.width, failed)
             block = []
-    yield _typed([*block, *((row, []) for row in waiting)], width, failed)
+    if tell is not None:
+        tell(size, size)
+    yield _typed([*block, *((row, []) for row in waiting)], form.width, failed)
 
 
 def _typed(block: list[tuple[int, list[Cell]]], width: int, failed: Failed) -> RawRows:

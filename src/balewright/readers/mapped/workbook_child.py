@@ -60,7 +60,8 @@ def _tell(path: str, most: int, wanted: str | None) -> Iterator[Any]:
         sheet = book.get_sheet_by_name(about.name)
         merged = [[list(first), list(last)] for first, last in sheet.merged_cell_ranges or ()]
         hidden = about.visible != SheetVisibleEnum.Visible
-        yield {"sheet": about.name, "hidden": hidden, "merged": merged[:1000]}
+        told = {"sheet": about.name, "hidden": hidden, "merged": merged[:1000]}
+        yield {**told, "height": sheet.total_height}
         yield from _rows(sheet, most)
     yield {"end": True}
 
