@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import ipaddress
+import logging
 import os
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from balewright.flows.after_stop import Healed, note_healed
 from balewright.flows.workplace import Progress, Workplace, keep_quiet
 from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.profile import shipped_profiles
@@ -21,6 +23,9 @@ from balewright.store.journal import Journal
 from balewright.store.originals import Originals
 from balewright.store.register import open_register
 from balewright.store.spark import check_address
+
+if TYPE_CHECKING:
+    from balewright.store.register import Register
 
 _PREFIX: Final = "BALEWRIGHT_"
 _NAMES: Final = (
@@ -200,13 +205,26 @@ def make_home(home: Path) -> None:
         ) from error
 
 
+def _tell_healed(register: Register, healed: Healed) -> None:
+    """Say, where whoever started this reads, what a stop had left; and keep it for the doctor."""
+    note_healed(register, datetime.now(UTC), healed)
+    if healed != Healed():
+        logging.getLogger(__name__).warning(
+            "After a stop, %d unfinished column files and %d copies were cleared away. "
+            "Nothing that was taken in is touched; what was not may come again.",
+            healed.files,
+            healed.originals,
+        )
+
+
 def open_workplace(settings: Settings, progress: Progress | None = None) -> Workplace:
     """Open register and journal, clear away what a killed intake left, and give the workplace."""
     make_home(settings.home)
     register = open_register(settings.register_place)
     journal = Journal(settings.home / "journal", register)
-    journal.sweep()
-    Originals(settings.home / "originals").sweep(journal.running, register.load_taken)
+    files = journal.sweep()
+    copies = Originals(settings.home / "originals").sweep(journal.running, register.load_taken)
+    _tell_healed(register, Healed(len(files), len(copies)))
     return Workplace(
         home=settings.home,
         register=register,

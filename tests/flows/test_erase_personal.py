@@ -6,10 +6,12 @@ import sqlite3
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pyarrow.parquet as pq
 import pytest
 
+from balewright.flows.compact_journal import compact_journal
 from balewright.flows.erase_personal import (
     EVERY_MACHINE,
     Erasing,
@@ -186,3 +188,51 @@ def test_a_request_without_a_name_is_refused(place: Workplace) -> None:
     for kind in (ErasureKind.OPERATOR, ErasureKind.CUSTOMER, ErasureKind.ACCOUNT):
         with pytest.raises(BadInput, match="the name of the"):
             erase_personal(place, replace(KINDS[0], kind=kind, subject=" "))
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("erasing", KINDS, ids=lambda one: one.kind.value)
+def test_an_erasure_stopped_at_any_step_goes_on_to_its_end(
+    place: Workplace, erasing: Erasing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It dies before each step that changes something, again and again; the health says that it
+    did not end, the last call ends it, nothing of the subject is left, and no total has changed."""
+    import balewright.flows.erase_personal as erasing_flow
+    from balewright.flows.after_stop import look_after_stop
+    from balewright.store.originals import Originals
+
+    compact_journal(place)
+    before = _totals(read_book(place, BookQuery()))
+    shelves, allowed, done = type(place.register), 0, [0]
+
+    def mortal(real: Any) -> Any:
+        def step(*given: Any, **named: Any) -> Any:
+            if done[0] >= allowed:
+                raise KeyboardInterrupt
+            done[0] += 1
+            return real(*given, **named)
+
+        return step
+
+    names = ("rename_account", "blank_corrections", "blank_intakes", "forget_customer",
+             "note_original_gone", "note_erasure", "swap_parts")  # fmt: skip
+    with monkeypatch.context() as broken:
+        for name in names:
+            broken.setattr(shelves, name, mortal(getattr(shelves, name)))
+        broken.setattr(Originals, "let_go", mortal(Originals.let_go))
+        while allowed < 40:
+            done[0] = 0
+            try:
+                erasing_flow.erase_personal(place, erasing)
+                break
+            except KeyboardInterrupt:
+                told = {line.key for line in look_after_stop(place.register)}
+                assert "unended_erasure" in told
+            allowed += 1
+    assert allowed > 1
+    assert {line.key for line in look_after_stop(place.register)} == {"healed"}
+    assert see_held(place, erasing).is_nothing
+    place.journal.sweep()
+    if erasing.subject:
+        assert erasing.subject.casefold() not in _everything(place.home).casefold()
+    assert _totals(read_book(place, BookQuery())) == before

@@ -27,11 +27,13 @@ def work() -> int:
     from django.core.management import call_command  # noqa: PLC0415
 
     from balewright.desk.workplace import the_workplace  # noqa: PLC0415
+    from balewright.flows.after_stop import Healed, note_healed  # noqa: PLC0415
     from balewright.flows.hold_table import sweep_tables  # noqa: PLC0415
     from balewright.flows.take_in_delivery import sweep_deliveries  # noqa: PLC0415
     from balewright.flows.take_in_pieces import sweep_uploads  # noqa: PLC0415
 
-    put_back_left_over()
+    workplace = the_workplace()
+    note_healed(workplace.register, workplace.clock(), Healed(work=put_back_left_over()))
     sweep_uploads(the_workplace())
     sweep_deliveries(the_workplace())
     sweep_tables(the_workplace())

@@ -10,6 +10,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Final
 
+from balewright.flows.after_stop import (
+    load_erasure,
+    note_erasure_begun,
+    note_erasure_ended,
+)
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.bucket_view import BucketView
@@ -80,24 +85,30 @@ def erase_personal(workplace: Workplace, erasing: Erasing, by: str | None = None
     touched. Raises BadInput for a bad request and where files cannot be written.
     """
     _require(erasing)
-    instead = f"erased {secrets.token_hex(4)}"
+    kind = erasing.kind.value
+    again = load_erasure(workplace.register, kind, erasing.subject)
+    instead = again or f"erased {secrets.token_hex(4)}"
     strikes = _strikes(workplace, erasing, instead)
     held = _find(workplace, erasing, strikes)
-    if held.is_nothing:
+    if held.is_nothing and again is None:
         return held
+    note_erasure_begun(workplace, kind, erasing.subject, instead)
     machines = _forget_in_register(workplace, erasing, instead, strikes)
-    _rewrite(workplace, strikes, {bucket_of(machine) for machine in machines})
+    if again is not None:  # which machines the one that was stopped had in hand nobody knows
+        machines |= workplace.register.load_corrected_machines()
     words = {word: new for (word, _), new in _words(workplace, erasing, instead).items()}
     name = None if erasing.kind is ErasureKind.POSITIONS else erasing.subject
     workplace.register.blank_intakes(held.originals, name, words)
-    _let_go(workplace, held.originals)
+    _let_go(workplace, held.originals)  # before the journal: it says which they are
+    _rewrite(workplace, strikes, {bucket_of(machine) for machine in machines})
     if erasing.kind is ErasureKind.CUSTOMER:  # last: its jobs say which words are the customer's
         workplace.register.forget_customer(erasing.subject, instead, words)
     sha256 = hashlib.sha256(erasing.subject.encode()).hexdigest()
     counts = {**held.places, "originals": len(held.originals)}
     workplace.journal.sweep()
-    entry = ErasureEntry(erasing.kind.value, sha256, workplace.clock(), by, counts)
+    entry = ErasureEntry(kind, sha256, workplace.clock(), by, counts)
     workplace.register.note_erasure(entry)
+    note_erasure_ended(workplace, kind, erasing.subject)
     return held
 
 

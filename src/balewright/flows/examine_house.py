@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
+from balewright.flows.after_stop import look_after_stop
 from balewright.flows.back_up_house import LAST_BACKUP
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
@@ -70,6 +71,7 @@ def examine_house(
         ),
         look_at_originals(home / "originals", register),
         look_at_clock(register, now),
+        *look_after_stop(register),
         look_at_machines(register),
         _look_at_backup(workplace, now),
         *beside,

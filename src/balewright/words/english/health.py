@@ -95,6 +95,22 @@ MESSAGES: Final = {
     "health.clock.behind.cure": (
         "Set this computer's clock right. Bales are not touched: their times are the machines' own."
     ),
+    "desk.health.name.healed": "After a stop",
+    "health.healed.good": "Nothing was ever left unfinished by a stop.",
+    "health.healed.done": (
+        "On {at} UTC what a stop had left was cleared away: unfinished column files: {files}, "
+        "copies: {originals}; work begun again: {work}. Nothing that was taken in was touched."
+    ),
+    "desk.health.name.unended_backup": "Backup that did not end",
+    "health.unended_backup.begun": "A backup was begun on {at} UTC and lies unfinished: {path}.",
+    "health.unended_backup.begun.cure": (
+        "Where none is being written now, write it again under the same name, or delete that file."
+    ),
+    "desk.health.name.unended_erasure": "Erasure that did not end",
+    "health.unended_erasure.begun": "An erasure ({kind}) was begun on {at} UTC and did not end.",
+    "health.unended_erasure.begun.cure": (
+        "Ask for the same erasure again: it goes on where it was stopped."
+    ),
     "desk.health.name.machines": "Machines",
     "health.machines.good": "Every machine with bales is entered; {count} machines.",
     "health.machines.unknown": "{count} machines with bales are not entered: {names}.",
