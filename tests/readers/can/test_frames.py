@@ -320,7 +320,7 @@ def test_jumps_and_gaps_of_the_clock_are_doubts(tmp_path: Path) -> None:
 
 
 @pytest.mark.derived
-@pytest.mark.parametrize("kind", ["cut", "junk", "huge object", "bomb", "head"])
+@pytest.mark.parametrize("kind", ["cut", "junk", "huge object", "bomb", "odd bomb", "head"])
 def test_damaged_blf_keeps_what_was_before(kind: str, tmp_path: Path) -> None:
     """A BLF cut, overwritten or lying about sizes gives its sound part and says what is lost;
     a container that unpacks without end is not unpacked."""
@@ -337,8 +337,10 @@ def test_damaged_blf_keeps_what_was_before(kind: str, tmp_path: Path) -> None:
         content[second : second + 16] = random.Random(1).randbytes(16)
     elif kind == "huge object":
         struct.pack_into("<I", content, second + 8, 0xFFFFFFF0)
-    elif kind == "bomb":
-        packed = zlib.compress(bytes(80 << 20), 9)
+    elif "bomb" in kind:
+        window = 15 if kind == "bomb" else 9  # which is told by its first byte
+        packer = zlib.compressobj(9, zlib.DEFLATED, window)
+        packed = packer.compress(bytes(80 << 20)) + packer.flush()
         head = struct.pack("<4sHHII", b"LOBJ", 16, 1, 32 + len(packed), 10)
         content[second:] = head + struct.pack("<H6xL4x", 2, 80 << 20) + packed
     else:
@@ -352,3 +354,23 @@ def test_damaged_blf_keeps_what_was_before(kind: str, tmp_path: Path) -> None:
     assert len(found) < 9000
     assert found == rows_by_library(messages)[: len(found)]
     assert notes.refused_total + notes.doubtful_total >= 1
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("version", [1, 9])
+def test_object_without_length_ends_a_blf(version: int, tmp_path: Path) -> None:
+    """An object that says it is 0 bytes long would be read again for ever: the rest is refused."""
+    import struct
+
+    messages = messages_of([(n, True, bytes(8), 1_000_000 * n) for n in range(1, 10)])
+    writer = can.BLFWriter(tmp_path / "a.blf", compression_level=0)
+    for message in messages:
+        writer.on_message_received(message)
+    writer.stop()
+    content = bytearray((tmp_path / "a.blf").read_bytes())
+    last = content.rindex(b"LOBJ")
+    struct.pack_into("<HI", content, last + 6, version, 0)
+    (tmp_path / "a.blf").write_bytes(content)
+    found, notes = read(tmp_path / "a.blf")
+    assert len(found) < 9
+    assert notes.refused_total == 1

@@ -28,6 +28,9 @@ MOST_OBJECT_BYTES: Final = 8 << 20
 MOST_UNPACKED_BYTES: Final = 64 << 20
 _OBJECT_HEAD_BYTES: Final = 16
 _CONTAINER: Final = struct.Struct("<H6xL4x")
+_PACKED: Final = 2
+_OBJECT: Final = b"LOBJ"
+_OBJECT_SIZE: Final = struct.Struct("<8xL")
 _BROKEN: Final = (BLFParseError, struct.error, zlib.error, ValueError, IndexError, OverflowError)
 
 
@@ -37,26 +40,43 @@ class _Bounded:
     def __init__(self, file: BinaryIO, notes: Notes) -> None:
         self._file = file
         self._notes = notes
+        self._end = b""
 
     def read(self, size: int) -> bytes:
         if size < 0 or size > MOST_OBJECT_BYTES:
             raise BLFParseError(f"an object of {size} bytes")
         content = self._file.read(size)
         self._notes.bytes_done += len(content)
-        if len(content) > _CONTAINER.size and _CONTAINER.unpack_from(content)[0] == 2:
-            self._try_unpacking(content[_CONTAINER.size :])
+        if len(content) > _CONTAINER.size:
+            method, inside = _CONTAINER.unpack_from(content)[0], content[_CONTAINER.size :]
+            self._require_steps(_unpacked(inside) if method == _PACKED else inside)
         return content
 
-    def _try_unpacking(self, packed: bytes) -> None:
-        if packed[:1] != b"\x78":
-            return
-        trial = zlib.decompressobj()
-        trial.decompress(packed, MOST_UNPACKED_BYTES)
-        if trial.unconsumed_tail:
-            raise BLFParseError(f"a container of more than {MOST_UNPACKED_BYTES} bytes")
+    def _require_steps(self, inside: bytes) -> None:
+        """Refuse an object shorter than its own head: a reader would stay at it for ever."""
+        # A head may begin at the end of one container and go on in the next.
+        seen, self._end = self._end + inside, inside[-_OBJECT_HEAD_BYTES:]
+        at = seen.find(_OBJECT)
+        while 0 <= at <= len(seen) - _OBJECT_HEAD_BYTES:
+            (size,) = _OBJECT_SIZE.unpack_from(seen, at)
+            if size < _OBJECT_HEAD_BYTES:
+                raise BLFParseError(f"an object of {size} bytes")
+            at = seen.find(_OBJECT, at + 1)
 
     def close(self) -> None:
         self._file.close()
+
+
+def _unpacked(packed: bytes) -> bytes:
+    """What is in it; nothing where it is damaged, which python-can says itself."""
+    trial = zlib.decompressobj()
+    try:
+        inside = trial.decompress(packed, MOST_UNPACKED_BYTES)
+    except zlib.error:
+        return b""
+    if trial.unconsumed_tail:
+        raise BLFParseError(f"a container of more than {MOST_UNPACKED_BYTES} bytes")
+    return inside
 
 
 def blf_start(path: Path) -> datetime | None:
