@@ -282,14 +282,11 @@ def _too_many(place: str, given: str, most: int) -> BadInput:
 
 
 def _too_large(place: str, given: int, most: int) -> BadInput:
-    return BadInput(
-        Fault(
-            place,
-            f"at most {most // _MIB} MiB",
-            f"{given / _MIB:.0f} MiB",
-            "Give the task data alone; a file this large is none.",
-        )
+    need, cure = (
+        f"at most {most // _MIB} MiB",
+        "Give the task data alone; a file this large is none.",
     )
+    return BadInput(Fault(place, need, f"{given / _MIB:.0f} MiB", cure))
 
 
 def _squeezed(name: str, info: zipfile.ZipInfo, limits: Limits) -> BadInput:
