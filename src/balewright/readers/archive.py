@@ -291,11 +291,10 @@ def _too_large(place: str, given: int, most: int) -> BadInput:
 
 def _squeezed(name: str, info: zipfile.ZipInfo, limits: Limits) -> BadInput:
     times = info.file_size / max(1, info.compress_size)
+    need, given = (
+        f"a member packed at most {limits.ratio} to 1",
+        f"{times:.0f} to 1, as a zip bomb is",
+    )
     return BadInput(
-        Fault(
-            name,
-            f"a member packed at most {limits.ratio} to 1",
-            f"{times:.0f} to 1, as a zip bomb is",
-            "Do not open this archive; ask for the files unpacked.",
-        )
+        Fault(name, need, given, "Do not open this archive; ask for the files unpacked.")
     )
