@@ -75,9 +75,10 @@ def test_real_trc_equals_the_library_frame_by_frame(data_dir: Path) -> None:
 
 
 @pytest.mark.real_data
-@pytest.mark.reference
+@pytest.mark.derived
 def test_real_mf4_equals_the_library_frame_by_frame(data_dir: Path) -> None:
-    """The diagnostic log's frames are those that python-can's reader over asammdf gives."""
+    """The diagnostic log's frames are those that python-can makes of the same columns: asammdf
+    opens the file for both."""
     path = data_dir / "can" / "j1939-active-dm1-multipacket.mf4"
     found, _ = read(path)
     with can.MF4Reader(str(path)) as by_library:

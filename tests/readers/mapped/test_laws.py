@@ -277,9 +277,10 @@ def test_a_spreadsheet_reads_as_openpyxl_reads_it(tmp_path: Path) -> None:
         for batch in batches
         for row in range(batch.bales.rows)
     }  # fmt: skip
+    read_back = openpyxl.load_workbook(path, read_only=True).worksheets[0]
     expected = {
         number: (row[0], float(str(row[1]).replace(",", ".")))
-        for number, row in enumerate(sheet.iter_rows(values_only=True), 1)
+        for number, row in enumerate(read_back.iter_rows(values_only=True), 1)
         if number > 1 and row[0] is not None
     }
     assert found == expected
