@@ -36,7 +36,7 @@ def test_take_in_then_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
     (tmp_path / "june.csv").write_text(CSV)
     assert run(["take-in", str(tmp_path / "june.csv")]) == 0
     said = capsys.readouterr().out
-    assert "2 bales and 0 events kept" in said
+    assert "2\xa0bales and 0\xa0events kept" in said
     assert "Machine not in the register: HAZE-1." in said
     assert run(["take-in", str(tmp_path / "june.csv"), "--json"]) == 0
     (file,) = json.loads(capsys.readouterr().out)["files"]

@@ -114,7 +114,7 @@ def test_fields_are_added_and_a_split_accepted(counted: Desk) -> None:
     done = counted.post(counted.technician, f"/misplaced/{key}/accept", job="B", machine="C-1")
     assert done.headers["Location"] == "/misplaced?machine=C-1"
     page = counted.technician.get("/misplaced").content.decode()
-    assert "6 bales now stand under B" in page
+    assert "Now under B: 6\xa0bales" in page
     assert "Now under B" in page
     back = page.partition('action="/misplaced/')[2].partition("/back")[0]
     assert counted.post(counted.technician, f"/misplaced/{back}/back").status_code == 302
@@ -128,7 +128,7 @@ def test_fields_are_added_and_a_split_accepted(counted: Desk) -> None:
 def test_a_batch_is_looked_up_and_its_words_are_escaped(counted: Desk) -> None:
     """14 bales from number 503 on; the batch's signs do not become tags."""
     page = counted.reader.get("/rolls?batch=%3Ck+7%3E&kind=film").content.decode()
-    assert "14 bales of 1 machine" in page
+    assert "14\xa0bales of 1\xa0machine</strong>" in page
     assert "<K 7>" not in counted.reader.get("/machines/C-1/counts").content.decode()
     assert counted.reader.get("/rolls?batch=").status_code == 422
     assert "No bale is known" in counted.reader.get("/rolls?batch=k9&kind=net").content.decode()

@@ -71,8 +71,17 @@ def _parse(content: bytes, name: str) -> Any:
     try:
         return json.loads(content.decode("utf-8-sig"), parse_constant=refuse)
     except (ValueError, RecursionError) as error:
-        said = "too many brackets within brackets" if isinstance(error, RecursionError) else error
-        raise BadInput(Fault(name, "JSON in UTF-8", str(said), _CURE)) from error
+        raise BadInput(Fault(name, "JSON in UTF-8", _not_json(error), _CURE)) from error
+
+
+def _not_json(error: ValueError | RecursionError) -> str:
+    if isinstance(error, RecursionError):
+        return "too many brackets within brackets"
+    if isinstance(error, UnicodeDecodeError):
+        return f"byte {error.start}, which is no UTF-8"
+    if isinstance(error, json.JSONDecodeError):
+        return f"something else at line {error.lineno}, character {error.colno}"
+    return str(error)
 
 
 class _Reader:

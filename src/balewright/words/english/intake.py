@@ -3,7 +3,7 @@
 from typing import Final
 
 MESSAGES: Final = {
-    "intake.taken": "{name}: taken in as {form}. {kept} bales and {events} events kept.",
+    "intake.taken": "{name}: taken in as {form}. {kept:bale|bales} and {events:event|events} kept.",
     "intake.already": "{name}: taken in before; nothing changed. What was noted then:",
     "intake.refused": "{name}: refused, nothing of it was kept.",
     "intake.span": "Bales from {first} to {last} (UTC).",
@@ -37,8 +37,9 @@ MESSAGES: Final = {
     "intake.stopped": "{name}: stopped. Nothing of it was kept.",
     "intake.file_of": "file {number} of {count}: {name}",
     "intake.total": (
-        "{files} files: {taken} taken in, {already} known already, {refused} refused. "
-        "{kept} bales and {events} events kept; {lines} lines refused, {doubtful} doubtful."
+        "{files:file|files}: {taken} taken in, {already} known already, {refused} refused. "
+        "{kept:bale|bales} and {events:event|events} kept; {lines:line|lines} refused, "
+        "{doubtful} doubtful."
     ),
     "book.empty": (
         "The book is empty: nothing was taken in yet. Take a file in with "
