@@ -95,7 +95,7 @@ def _bales(season: TaskData) -> BaleTable:
     return concatenate([batch.bales for batch in task_bales(season)])
 
 
-@pytest.mark.reference
+@pytest.mark.derived
 @pytest.mark.real_data
 def test_every_real_bale_lies_in_the_field_of_its_task(season: TaskData) -> None:
     """233 bales of two machines: 230 within their own task's field, three less than 15 m outside
