@@ -62,10 +62,10 @@ def fuzz(target: Target, corpus: Path, seconds: int) -> None:
 
 
 def count_branches(target: Target, corpus: Path) -> tuple[int, int, int]:
-    """Read the whole corpus once: inputs, branches of the target's package met, and all of them."""
+    """Read the whole corpus once: inputs, branches of the target's modules met, and all of them."""
     import coverage
 
-    measured = coverage.Coverage(branch=True, source_pkgs=[target.package], data_file=None)
+    measured = coverage.Coverage(branch=True, source_pkgs=[*target.packages], data_file=None)
     inputs = sorted(path for path in corpus.iterdir() if path.is_file())
     with measured.collect():
         for path in inputs:
