@@ -221,3 +221,28 @@ def test_the_machine_may_be_said_with_the_file(desk: Desk, tmp_path: Path) -> No
     piece(desk.technician, place, content, 0, content)
     work()
     assert the_workplace().journal.read_bales("Z-9").rows == 1
+
+
+def test_what_failed_by_a_fault_of_ours_may_be_sent_again(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same file begins anew and goes in; before, it passed for one that still waits. A word of
+    progress that finds no room on the disk stops nothing."""
+
+    def fails(*_: object) -> None:
+        raise ZeroDivisionError
+
+    def is_full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    place = begin(desk.technician).headers["Location"]
+    with monkeypatch.context() as broken:
+        broken.setattr("balewright.desk.intake.tasks.take_in_then_review", fails)
+        piece(desk.technician, place, CONTENT, 0, CONTENT)
+        work()
+    again = begin(desk.technician)
+    assert again.json()["offset"] == 0
+    monkeypatch.setattr("balewright.desk.intake.tasks.cache.set", is_full)
+    done = piece(desk.technician, again.headers["Location"], CONTENT, 0, CONTENT)
+    work()
+    assert "Bales kept: 59." in desk.technician.get(done.json()["address"]).content.decode()

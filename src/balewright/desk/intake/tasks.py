@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
@@ -53,7 +54,8 @@ class TellPage:
         if self._upload is not None and stage != "reviewing" and is_stopping(self._upload):
             raise Stopped(self._upload)
         self._last = (stage, now)
-        cache.set(self._key, {"stage": stage, "done": done, "total": total}, KEEP_PROGRESS_S)
+        with suppress(OSError):  # no room for a word of progress is no reason to stop
+            cache.set(self._key, {"stage": stage, "done": done, "total": total}, KEEP_PROGRESS_S)
 
 
 def is_stopping(upload: str) -> bool:
@@ -89,6 +91,9 @@ def take_in(
         answer = {"state": "stopped"}
     except BadInput as error:
         answer = {"state": "refused", "faults": [str(fault) for fault in error.faults]}
+    except Exception:
+        workplace.register.end_upload(upload)  # a fault of ours: the same file may be sent anew
+        raise
     path.unlink(missing_ok=True)
     workplace.register.end_upload(upload)
     return answer
