@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -83,3 +84,28 @@ def test_help_puts_cautions_first_and_needs_no_sign_in(desk: Desk) -> None:
     assert page.index("Before anyone goes near a machine") < page.index("What the pages are for")
     assert "Never bridge an interlock" in page
     assert "Apache License 2.0" in page
+
+
+@pytest.mark.own
+def test_every_page_that_stands_alone_is_on_the_map_and_says_where_it_belongs(desk: Desk) -> None:
+    """The help leads a manager to each page that an address without parameters opens; a reader
+    only to what opens; every page under an entry of the way round marks that entry.
+    """
+    from balewright.desk.urls import urlpatterns
+
+    parts = {"sign_in", "sign_out", "help"}
+    alone = {
+        str(one.pattern)
+        for one in urlpatterns
+        if "<" not in str(one.pattern) and "." not in (one.name or "") and one.name not in parts
+    }
+    page = desk.manager.get("/help").content.decode()
+    map_of = page[page.index("What the pages are for") : page.index("What it cannot tell")]
+    assert {f'href="/{url}"' for url in alone} == set(re.findall(r'href="[^"]*"', map_of))
+    for_reader = desk.reader.get("/help").content.decode()
+    assert 'href="/rolls"' in for_reader
+    for url in ("/personal", "/columns", "/senders"):
+        assert f'href="{url}"' not in for_reader
+    for url, entry in (("/columns", "intake"), ("/senders", "intake"), ("/rolls", "book")):
+        said = desk.manager.get(url).content.decode()
+        assert f'<a href="/{entry}" aria-current="page">' in said

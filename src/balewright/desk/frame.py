@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Final
 
 from django.http import HttpRequest
@@ -28,6 +29,17 @@ PLACES: Final = (
     Place("book", "place.book", Deed.SEE),
 )
 
+UNDER: Final = MappingProxyType(
+    {
+        **dict.fromkeys(("machine", "outlook", "record", "settings", "counts"), "machines"),
+        **dict.fromkeys(("bales", "bale", "feedback"), "machines"),
+        **dict.fromkeys(("columns", "senders"), "intake"),
+        **dict.fromkeys(("misplaced", "fields", "rolls"), "book"),
+        **dict.fromkeys(("files", "links"), "sheet"),
+    }
+)
+"""The entry of the way round that a page belongs to; the others are entries or stand alone."""
+
 
 def frame(request: HttpRequest) -> dict[str, Any]:
     """Context for the base template; without a person it is nearly empty."""
@@ -36,10 +48,11 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         return {"version": __version__, "places": (), "deeds": (), "role": None}
     deeds = deeds_of(person)
     match = request.resolver_match
+    page = match.url_name.split(".")[0] if match and match.url_name else ""
     return {
         "version": __version__,
         "places": [place for place in PLACES if place.deed in deeds],
-        "here": match.url_name.split(".")[0] if match and match.url_name else "",
+        "here": UNDER.get(page, page),
         "deeds": {deed.name.lower(): deed in deeds for deed in Deed},
         "role": role_of(person),
         "is_demo": person.get_username() == DEMO_PERSON,

@@ -64,4 +64,6 @@ def is_running(folder: Path, token: str) -> bool:
 def cannot_write(place: Path, error: OSError) -> BadInput:
     """The error for a folder that is read-only, full or gone. Nothing was half taken."""
     cure = "Free space or give write permission, then do it again: nothing is half done."
-    return BadInput(Fault(str(place), "a folder that can be written", str(error), cure))
+    return BadInput(
+        Fault(str(place), "a folder that can be written", error.strerror or str(error), cure)
+    )

@@ -86,20 +86,6 @@ MESSAGES: Final = {
         "licensed or trained person come before it."
     ),
     "desk.help.pages.title": "What the pages are for",
-    "desk.help.pages.today": "what needs attention on your machines, most urgent first.",
-    "desk.help.pages.machines": (
-        "one machine: its counters, bales, findings and work due, and what it would give: layers, "
-        "keeping, pace, cost and what pays."
-    ),
-    "desk.help.pages.sheet": (
-        "a setup sheet for a machine, a crop, the ground and the rolls, with the reason for "
-        "every setting, and an A5 card to print or send."
-    ),
-    "desk.help.pages.intake": (
-        "what machines hand over: dropped here, sent by a device, or from a folder; what was kept, "
-        "refused and doubtful is told by reason, nothing is repaired in silence."
-    ),
-    "desk.help.pages.book": "bales by customer, job and day, as a table or a CSV file.",
     "desk.help.weights.title": "How much it matters",
     "desk.help.weights.harm": "spoils feed or can hurt: stop it now.",
     "desk.help.weights.cost": "costs film, net, time or wear as long as it goes on.",
