@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from datetime import timedelta
+import re
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from tests.desk.test_intake import send, work
+from tests.readers.can.days import two_bales_day
+from tests.readers.can.making import T0
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -221,6 +225,38 @@ def test_the_machine_may_be_said_with_the_file(desk: Desk, tmp_path: Path) -> No
     piece(desk.technician, place, content, 0, content)
     work()
     assert the_workplace().journal.read_bales("Z-9").rows == 1
+
+
+def test_when_a_recording_began_may_be_said_with_the_file(desk: Desk, tmp_path: Path) -> None:
+    """A trace that counts from its start: by the plain form and in pieces, by the machine's own
+    clock, two hours ahead; what is no time is told at the field and to the program."""
+    from balewright.desk.workplace import the_workplace
+    from balewright.store.entries import MachineEntry
+
+    the_workplace().register.save_machine(
+        MachineEntry("Z-9", "Nine", "mossgrinder-m2", "Etc/GMT-2")
+    )
+    dated = two_bales_day().write(tmp_path).read_text()
+    undated = re.sub(r"\((\d+)(\.\d+)\)", lambda at: f"({int(at[1]) - int(T0)}{at[2]})", dated)
+    said = {"machine": "Z-9", "begins": "2031-06-14T09:30"}
+    content = undated.encode()
+    wrong = begin(desk.technician, content, "bus.log", **{**said, "begins": "today"})
+    assert (wrong.status_code, wrong.json()["faults"][0]["place"]) == (422, "begin")
+    place = begin(desk.technician, content, "bus.log", **said).headers["Location"]
+    piece(desk.technician, place, content, 0, content)
+    work()
+    bales = the_workplace().journal.read_bales("Z-9")
+    assert bales.rows == 2
+    begun = round(datetime(2031, 6, 14, 7, 30, tzinfo=UTC).timestamp() * 1e6)
+    assert 0 < int(bales.column("gate_open_at").min()) - begun < 200_000_000
+    other = SimpleUploadedFile("bus.log", content + b"# again\n")
+    refused = desk.technician.post("/intake", {"chosen": other, **said, "begins": "noon"})
+    assert refused.status_code == 422
+    assert "needs a day and a time" in refused.content.decode()
+    other.seek(0)
+    desk.technician.post("/intake", {"chosen": other, **said, "begins": "2031-06-15T07:30Z"})
+    work()
+    assert the_workplace().journal.read_bales("Z-9").rows == 4
 
 
 def test_what_failed_by_a_fault_of_ours_may_be_sent_again(

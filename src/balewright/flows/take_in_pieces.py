@@ -56,6 +56,7 @@ class UploadRequest:
     most_bytes: int
     machine: str | None = None
     map_key: str | None = None
+    begins_us: int | None = None
 
 
 def begin_upload(workplace: Workplace, request: UploadRequest) -> tuple[UploadEntry, int]:
@@ -77,13 +78,18 @@ def begin_upload(workplace: Workplace, request: UploadRequest) -> tuple[UploadEn
         made_by=request.made_by,
         map_key=request.map_key,
         machine=request.machine,
+        begins_us=request.begins_us,
     )
     kept = workplace.register.save_upload(entry)
-    otherwise = (kept.map_key, kept.machine) != (entry.map_key, entry.machine)
+    otherwise = _reading(kept) != _reading(entry)
     if kept.state is UploadState.ENDED or (kept.state is UploadState.COMING and otherwise):
         workplace.register.drop_upload(entry.key)  # anew, or to be read otherwise
         kept = workplace.register.save_upload(entry)
     return kept, arrived(workplace, kept)
+
+
+def _reading(entry: UploadEntry) -> tuple[str | int | None, ...]:
+    return entry.map_key, entry.machine, entry.begins_us
 
 
 def _faults(request: UploadRequest) -> Iterable[Fault]:

@@ -21,7 +21,8 @@ class UploadEntry:
     """A file that comes piece by piece, or waits to be taken in.
 
     key: names its file too; made_by: whose it is; ticket: of the work that takes it in, None while
-    it comes; map_key, machine: how it is to be read, None for what it says itself.
+    it comes; map_key, machine, begins_us (of a recording, UTC microseconds): how it is to be read,
+    None for what it says itself.
     """
 
     key: str
@@ -33,6 +34,7 @@ class UploadEntry:
     ticket: str | None = None
     map_key: str | None = None
     machine: str | None = None
+    begins_us: int | None = None
 
 
 @dataclass(frozen=True)

@@ -267,6 +267,7 @@ class Upload(models.Model):
     ticket = models.CharField(max_length=64, null=True)
     map_key = models.CharField(max_length=64, null=True)
     machine = models.CharField(max_length=100, null=True)
+    begins_us = models.BigIntegerField(null=True)
 
 
 class HouseRule(models.Model):

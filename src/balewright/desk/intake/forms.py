@@ -10,6 +10,8 @@ from django.core.files.uploadedfile import UploadedFile
 
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
+from balewright.flows.told_begin import read_begin
+from balewright.quantities.errors import BadInput
 
 
 class ManyFilesInput(forms.ClearableFileInput):
@@ -38,6 +40,9 @@ class IntakeForm(forms.Form):
     chosen = ManyFiles(widget=ManyFilesInput, max_length=200)
     machine = forms.ChoiceField(required=False)
     map = forms.ChoiceField(required=False)
+    begins = forms.CharField(
+        required=False, max_length=40, widget=forms.TextInput({"type": "datetime-local"})
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -61,3 +66,13 @@ class IntakeForm(forms.Form):
         by.help_text = words("intake.map.hint")
         maps = [entry.map for entry in the_workplace().register.load_maps()]
         by.choices = [("", words("intake.map.none")), *((one.key, one.name) for one in maps)]
+        self.fields["begins"].label = words("intake.begins")
+        self.fields["begins"].help_text = words("intake.begins.hint")
+
+    def clean_begins(self) -> int | None:
+        """UTC microseconds, by the clock of the machine that was chosen."""
+        machine = self.cleaned_data.get("machine") or None
+        try:
+            return read_begin(the_workplace(), self.cleaned_data["begins"], machine)
+        except BadInput as error:
+            raise forms.ValidationError([str(fault) for fault in error.faults]) from error

@@ -57,7 +57,7 @@ def show_intake(request: HttpRequest) -> HttpResponse:
         if form.is_valid():
             given = form.cleaned_data
             maker = request.user.get_username()
-            said = Said(maker, given["machine"] or None, given["map"] or None)
+            said = Said(maker, given["machine"] or None, given["map"] or None, given["begins"])
             tickets = [put_form_in_queue(file, said) for file in given["chosen"]]
             if len(tickets) == 1:
                 return cast(HttpResponse, redirect("intake.ticket", ticket=tickets[0]))

@@ -31,6 +31,7 @@ from balewright.flows.take_in_pieces import (
     drop_upload,
     finish_upload,
 )
+from balewright.flows.told_begin import read_begin
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.arriving import UploadEntry
 
@@ -66,15 +67,16 @@ def _answering_faults(page: Page) -> Page:
 def begin(request: HttpRequest) -> HttpResponse:
     """Begin an upload, or go on with the same one."""
     given = request.POST
-    size = given.get("size", "")
+    size, machine = given.get("size", ""), given.get("machine") or None
     wanted = UploadRequest(
         name=given.get("name", "")[:255],
         size_bytes=int(size) if size.isascii() and size.isdigit() and len(size) < 16 else 0,
         first_sha256=given.get("first", ""),
         made_by=request.user.get_username(),
         most_bytes=settings.UPLOAD_FILE_BYTES,
-        machine=given.get("machine") or None,
+        machine=machine,
         map_key=given.get("map") or None,
+        begins_us=read_begin(the_workplace(), given.get("begins", ""), machine),
     )
     entry, offset = begin_upload(the_workplace(), wanted)
     answer = JsonResponse({**_told(entry, offset), "piece_bytes": PIECE_BYTES}, status=201)

@@ -24,11 +24,13 @@ def put_in_queue(entry: UploadEntry) -> str:
 
 @dataclass(frozen=True)
 class Said:
-    """What the form says of its files: who sends them, whose they are, how they are read."""
+    """What the form says of its files: who sends them, whose they are, how they are read, when a
+    recording began."""
 
     made_by: str
     machine: str | None
     map_key: str | None
+    begins_us: int | None = None
 
 
 def put_form_in_queue(file: UploadedFile[Any], said: Said) -> str:
@@ -43,6 +45,7 @@ def put_form_in_queue(file: UploadedFile[Any], said: Said) -> str:
         said.made_by,
         machine=said.machine,
         map_key=said.map_key,
+        begins_us=said.begins_us,
     )
     workplace.register.save_upload(entry)
     if isinstance(file, TemporaryUploadedFile):

@@ -80,7 +80,10 @@ def take_in(
         stopped = is_stopping(upload)
         workplace.register.end_upload(upload)
         return {"state": "stopped" if stopped else "gone"}
-    handed = Handed(path, name, reading=reading_of(workplace, machine, map_key))
+    entry = workplace.register.load_upload(upload)
+    begins_us = None if entry is None else entry.begins_us
+    reading = dataclasses.replace(reading_of(workplace, machine, map_key), begins_us=begins_us)
+    handed = Handed(path, name, reading=reading)
     answer: dict[str, Any]
     try:
         report = take_in_then_review(workplace, handed)

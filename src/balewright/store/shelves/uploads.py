@@ -26,6 +26,7 @@ class UploadShelf:
                 "ticket": entry.ticket,
                 "map_key": entry.map_key,
                 "machine": entry.machine,
+                "begins_us": entry.begins_us,
             },
         )
         return _upload_entry(row)
@@ -88,4 +89,5 @@ def _upload_entry(row: models.Upload) -> UploadEntry:
         ticket=row.ticket,
         map_key=row.map_key,
         machine=row.machine,
+        begins_us=row.begins_us,
     )

@@ -21,6 +21,9 @@ MESSAGES: Final = {
     "desk.intake.map": "By which column map?",
     "desk.intake.map.none": "The one its headings fit",
     "desk.intake.map.hint": "Only for tables of other programs.",
+    "desk.intake.begins": "When did the recording begin?",
+    "desk.intake.begins.hint": "Only for a trace of a bus that does not say it, by the clock of "
+    "the machine chosen above (UTC without one).",
     "desk.intake.do": "Take in",
     "desk.intake.none": "Choose at least one file.",
     "desk.intake.empty": "This file is empty. Choose the one the machine wrote.",

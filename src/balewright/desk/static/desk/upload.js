@@ -302,7 +302,8 @@ class Desk {
   }
 
   said() {
-    return { machine: this.form.elements.machine.value, map: this.form.elements.map.value };
+    const said = this.form.elements;
+    return { machine: said.machine.value, map: said.map.value, begins: said.begins.value };
   }
 
   ask(method, place, body, headers = {}, arriving = null, moved = null) {
