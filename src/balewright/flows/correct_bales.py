@@ -69,7 +69,7 @@ def correct_bales(workplace: Workplace, asked: Asked) -> Correction:
         value=value,
         why=asked.why.strip(),
         by=asked.by,
-        at_us=_now_us(workplace),
+        at_us=_after_the_last(workplace, asked.machine),
     )
     return _keep(workplace, correction)
 
@@ -101,7 +101,7 @@ def withdraw_correction(
         value=first.value,
         why=why.strip(),
         by=by,
-        at_us=_now_us(workplace),
+        at_us=_after_the_last(workplace, first.machine),
         withdraws=key,
     )
     return _keep(workplace, back)
@@ -146,5 +146,9 @@ def _new_key(workplace: Workplace) -> str:
     return workplace.random.bytes(12).hex()
 
 
-def _now_us(workplace: Workplace) -> int:
-    return round(workplace.clock().timestamp() * MICROSECONDS_PER_S)
+def _after_the_last(workplace: Workplace, machine: str) -> int:
+    """Now, but after every correction of the machine: of two the later counts, also where the
+    clock was set back between them."""
+    now_us = round(workplace.clock().timestamp() * MICROSECONDS_PER_S)
+    kept = workplace.register.load_corrections(machine)
+    return max([now_us, *(one.at_us + 1 for one in kept)])
