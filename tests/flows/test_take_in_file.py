@@ -279,6 +279,26 @@ def test_the_book_by_customer_job_and_day(workplace: Workplace, tmp_path: Path) 
 
 
 @pytest.mark.own
+def test_a_file_that_held_nothing_is_read_anew_once_more_of_it_is_understood(
+    workplace: Workplace, tmp_path: Path
+) -> None:
+    """Twice nothing changes nothing; understood later, its bales are kept, and then once."""
+    path = _csv(tmp_path, "trace.csv")
+    assert take_in_file(workplace, path).state == "taken"
+    assert take_in_file(workplace, path).state == "already taken"
+    bales = bale_table(1, {"machine": ["HAZE-1"], "bale_no": [7]})
+
+    def understood(_: Path, __: Reading) -> Records:
+        return Records("can trace", (batch for batch in (Batch(bales),)))
+
+    report = take_in_file(workplace, path, opener=understood)
+    assert (report.state, report.kept) == ("taken", 1)
+    assert take_in_file(workplace, path, opener=understood).state == "already taken"
+    assert take_in_file(workplace, path).state == "already taken"
+    assert workplace.journal.read_bales("HAZE-1").rows == _kept(workplace) == 1
+
+
+@pytest.mark.own
 def test_an_empty_workplace_has_an_empty_book(workplace: Workplace) -> None:
     """No bales, no lines, no error."""
     assert read_book(workplace).rows == ()

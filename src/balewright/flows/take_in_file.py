@@ -101,7 +101,7 @@ def _take_in(workplace: Workplace, handed: Handed, in_part: bool) -> IntakeRepor
                     original, sha256=identity_in_part(original.sha256, handed.only_machine)
                 )
             earlier = workplace.register.load_intake(original.sha256)
-            if earlier is not None and earlier.state is IntakeState.TAKEN:
+            if earlier is not None and earlier.state is IntakeState.TAKEN and earlier.holds:
                 return report_of(workplace, earlier, IntakeState.ALREADY_TAKEN)
             return _take(workplace, intake, _Asked(named, original, originals, handed, in_part))
         finally:
@@ -167,6 +167,10 @@ def _take(workplace: Workplace, intake: Intake, asked: _Asked) -> IntakeReport:
         tell.rows(tally.kept)
         if len(tally.machines) > MAX_MACHINES:
             break
+    holds_nothing = not batches.error and not tally.kept + tally.events
+    known = workplace.register.load_intake(original.sha256) if holds_nothing else None
+    if known is not None and known.state is IntakeState.TAKEN:
+        return report_of(workplace, known, IntakeState.ALREADY_TAKEN)
     if batches.error or len(tally.machines) > MAX_MACHINES or tally.is_all_refused:
         return _refuse(workplace, asked, tally, batches.error)
     workplace.progress("writing", 0, tally.kept)

@@ -39,3 +39,5 @@ class Mark(StrEnum):
     SENDER_DOUBTED = "sender doubted"
     VALUE_UNBELIEVABLE = "value unbelievable"
     CYCLE_UNSEEN = "cycle unseen"
+    SIGNALS_UNKNOWN = "signals unknown"
+    NAMED_TWICE = "named twice"

@@ -87,6 +87,11 @@ class IntakeEntry:
     last_us: int | None = None
     notes: IntakeNotes = NO_NOTES
 
+    @property
+    def holds(self) -> bool:
+        """Whether anything of it was kept; what holds nothing may be read anew."""
+        return self.kept + self.events > 0
+
 
 class Dataset(StrEnum):
     """The tables of the journal.

@@ -160,13 +160,13 @@ def test_identifier_that_stands_twice_is_said(tmp_path: Path) -> None:
     twice = '<CTR A="CTR1" B="First"/>\n<CTR A="CTR1" B="Second"/>'
     data = open_task_data(_set(tmp_path, twice))
     assert [party.name for party in data.customers] == ["First"]
-    assert [(each.kind, each.place) for each in data.doubts] == [("number repeated", "line 2, CTR")]
+    assert [(each.kind, each.place) for each in data.doubts] == [("named twice", "line 2, CTR")]
 
 
 def test_unknown_elements_are_counted_and_said(tmp_path: Path) -> None:
     """A maker's own elements are left out, by name and number."""
     data = open_task_data(_set(tmp_path, PEOPLE + "<P99_Thing/><P99_Thing/>"))
-    assert "2 element(s) P99_Thing" in data.doubts[0].text
+    assert "elements P99_Thing, which the standard has not: 2" in data.doubts[0].text
 
 
 @pytest.mark.parametrize("wrong", ["NaN", "1e999", "seven"])

@@ -89,7 +89,7 @@ def _note_repeats(reading: Reading) -> None:
     repeated = sorted(number for number, n in times.items() if number and n > 1)
     if repeated:
         text = f"objects {', '.join(repeated[:8])} stand twice in device {reading.text('A')}"
-        reading.ledger.doubt(reading.file, reading.place, Mark.NUMBER_REPEATED, text)
+        reading.ledger.doubt(reading.file, reading.place, Mark.NAMED_TWICE, text)
 
 
 def _note_missing(reading: Reading, device: Device) -> None:

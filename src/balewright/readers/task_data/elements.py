@@ -90,7 +90,7 @@ def _keep(name: str, reading: Reading, into: Gathered) -> None:
         return
     if key and key in held:
         text = f"the identifier {key} stands twice; the first one counts"
-        into.ledger.doubt(reading.file, reading.place, Mark.NUMBER_REPEATED, text)
+        into.ledger.doubt(reading.file, reading.place, Mark.NAMED_TWICE, text)
         return
     held[key or f"{name} without identifier, line {reading.element.sourceline}"] = _READERS[name](
         reading

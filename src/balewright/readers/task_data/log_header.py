@@ -34,7 +34,7 @@ def read_headers(data: bytes, file: str, ledger: Ledger) -> tuple[LogHeader, ...
         found += [each for each in _layouts(reading) if each not in found]
     if len(tims) > 1:
         differ = "they differ: the one that fits the log is taken" if len(found) > 1 else "equal"
-        ledger.doubt(file, "TIM", Mark.NUMBER_REPEATED, f"{len(tims)} elements TIM, {differ}")
+        ledger.doubt(file, "TIM", Mark.NAMED_TWICE, f"{len(tims)} elements TIM, {differ}")
     return tuple(found)
 
 
@@ -67,7 +67,7 @@ def _layouts(reading: Reading) -> list[LogHeader]:
     if len(parts) < 2:
         return [_layout(parts, columns)]
     said = f"{len(parts)} elements PTN: read as the first, or as all together, as the log fits"
-    reading.ledger.doubt(reading.file, reading.place, Mark.NUMBER_REPEATED, said)
+    reading.ledger.doubt(reading.file, reading.place, Mark.NAMED_TWICE, said)
     return [_layout(parts[:1], columns), _layout(parts, columns)]
 
 

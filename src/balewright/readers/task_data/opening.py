@@ -41,7 +41,7 @@ def open_task_data(
     files = SetFiles(members, found)
     main, folder, version = files.read_elements()
     for name, times in sorted(found.unknown.items()):
-        text = f"{times} element(s) {name} are none of the standard: left out"
+        text = f"elements {name}, which the standard has not: {times}, left out"
         ledger.doubt(main, name, Mark.ELEMENT_UNKNOWN, text)
     shelf = LogShelf(members, folder)
     tasks: tuple[Task, ...] = found.all_of("TSK")

@@ -125,7 +125,7 @@ class SetFiles:
             return
         if name in ledger.files:
             text = f"the external file {name} was read before: named once more, read once"
-            ledger.doubt(transfer.file, transfer.place, Mark.NUMBER_REPEATED, text)
+            ledger.doubt(transfer.file, transfer.place, Mark.NAMED_TWICE, text)
             return
         try:
             root = self._parse(name)

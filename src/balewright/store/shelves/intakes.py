@@ -35,7 +35,8 @@ class IntakeShelf:
         """Enter a taken file, its parts, counters' marks and orders in one transaction.
 
         False, and nothing changed, when that content is in the ledger as taken already.
-        A line that says `refused` gives way: the file may be readable by now.
+        A line that says `refused` gives way, and one that kept nothing: the file may be readable
+        by now, or understood.
         """
         try:
             with transaction.atomic(using=self.alias):
@@ -52,7 +53,7 @@ class IntakeShelf:
     ) -> bool:
         ledger = models.Intake.objects.using(self.alias)
         same = ledger.select_for_update().filter(sha256=entry.sha256)
-        if same.filter(state=IntakeState.TAKEN.value).exists():
+        if same.filter(state=IntakeState.TAKEN.value).exclude(kept=0, events=0).exists():
             return False
         same.delete()
         intake = ledger.create(**_intake_fields(entry))

@@ -8,9 +8,10 @@ MESSAGES: Final = {
         "Look at the clock of the control and at who wrote the file. Durations of these bales "
         "cannot be trusted; the bales count all the same."
     ),
-    "intake.mark.clock_jumped": "From one bale to the next the clock went back, or far ahead.",
+    "intake.mark.clock_jumped": "The clock went back, or stands far ahead.",
     "intake.mark.clock_jumped.do": (
-        "Set the machine's clock. Until then the days of these bales may be wrong."
+        "Set the clock of the machine or terminal. Until then days may be wrong; what was done "
+        "stands beside each."
     ),
     "intake.mark.zone_unknown": "Nobody says in which time zone the clock runs.",
     "intake.mark.zone_unknown.do": "Enter the machine with its zone, then the days come right.",
@@ -106,8 +107,18 @@ MESSAGES: Final = {
     "intake.mark.clock_off.do": "Set the clock of the terminal or recorder; check its time zone.",
     "intake.mark.value_unbelievable": "A value is not that of any round bale.",
     "intake.mark.value_unbelievable.do": (
-        "It was left unknown. Compare with the terminal's display, then check the sensor."
+        "What was done with it stands beside it. Compare with the terminal's display, then check "
+        "the sensor."
     ),
+    "intake.mark.signals_unknown": (
+        "The machine's own signals are not known here, so no bale can be told from the recording."
+    ),
+    "intake.mark.signals_unknown.do": (
+        "Enter the machine with its make where that has a signal book, or give one with "
+        "--signals in the shell; then take the same file in again."
+    ),
+    "intake.mark.named_twice": "The file describes one thing twice.",
+    "intake.mark.named_twice.do": "Nothing, unless values are missing: which one counted is told.",
     "intake.mark.cycle_unseen": "A bale was counted, but nothing of its making was recorded.",
     "intake.mark.cycle_unseen.do": (
         "It counts, with its times unknown. Look whether the recorder dropped out meanwhile."
