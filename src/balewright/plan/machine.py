@@ -157,12 +157,23 @@ class Sensor:
     healthy: Span
 
 
+class StepsAt(StrEnum):
+    """When in a bale's cycle its number is counted."""
+
+    BOUND = "binding ends"
+    GATE_OPENS = "gate opens"
+    WRAPPED = "wrapping ends"
+    TIPPED = "bale is tipped"
+
+
 @dataclass(frozen=True)
 class Counter:
-    """Whether the bale number is a lifetime count, and whether a new control starts at zero."""
+    """Whether the bale number is a lifetime count, whether a new control starts at zero, and when
+    the number steps (None: nobody says)."""
 
     lifetime: bool
     resets_with_control: bool
+    steps_at: StepsAt | None = None
 
 
 @dataclass(frozen=True)

@@ -40,6 +40,7 @@ FIXED = {
     *("wrapper.metres_counted", "knives.up_to_knives"),
     *("service.key", "service.every_bales", "service.every_hours", "service.minutes"),
     *("service.caution", "counter.lifetime", "counter.resets_with_control"),
+    "counter.steps_at",
     *("dials.positions", "dials.values"),
 }
 """Keys of a profile by which nobody sets anything."""

@@ -12,6 +12,7 @@ from balewright.plan.machine import (
     ChamberKind,
     FullSign,
     MetresCounted,
+    StepsAt,
     TipSide,
     WrapperKind,
 )
@@ -145,6 +146,9 @@ CAUTION: Final = Key("caution", word_of(SERVICE_CAUTIONS), "the caution that com
 
 LIFETIME: Final = Key("lifetime", flag(), "whether the bale number counts the machine's life")
 RESETS: Final = Key("resets_with_control", flag(), "whether a new control starts again at zero")
+STEPS_AT: Final = Key(
+    "steps_at", choice(StepsAt), "when in a bale's cycle its number is counted", optional=True
+)
 
 POSITIONS: Final = Key("positions", labels(), "the positions as they stand on the machine")
 VALUES: Final = Key("values", rising(-1e6, 1e6), "the physical value of each position")
@@ -199,7 +203,9 @@ SERVICE: Final = Section(
     optional=True,
     meaning="one table for each item that falls due",
 )
-COUNTER: Final = Section("counter", (LIFETIME, RESETS), meaning="what the bale number means")
+COUNTER: Final = Section(
+    "counter", (LIFETIME, RESETS, STEPS_AT), meaning="what the bale number means"
+)
 DIAL: Final = Section(
     "dials",
     (POSITIONS, VALUES),

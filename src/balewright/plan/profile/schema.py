@@ -171,6 +171,7 @@ def _counter(reading: Reading, raw: Table) -> Counter:
     return Counter(
         lifetime=reading.take(table, keys.COUNTER.path, keys.LIFETIME),
         resets_with_control=reading.take(table, keys.COUNTER.path, keys.RESETS),
+        steps_at=reading.take_if_given(table, keys.COUNTER.path, keys.STEPS_AT),
     )
 
 

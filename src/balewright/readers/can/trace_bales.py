@@ -9,6 +9,7 @@ from typing import Any, Final
 import numpy as np
 
 from balewright.quantities.errors import BadInput, Fault
+from balewright.readers.can.cycle_rules import rules_for
 from balewright.readers.can.diagnostics import CodeEpisode
 from balewright.readers.can.samples import HELD_SAMPLES
 from balewright.readers.can.trace import Trace, open_trace, signal_pieces
@@ -52,11 +53,12 @@ def trace_batches(path: Path, reading: Reading) -> Iterator[Batch]:
     events = tuple(code_events(machine, trace.diagnostics))
     doubts = (*trace.doubts, *_untold(path, trace))
     yield Batch(bale_table(0, {}), events, trace.refusals, doubts)
+    rules = rules_for(reading.profile)
     pieces: Iterable[tuple[Cycles, Signals]]
     if trace.spilled:
-        pieces = cut_pieces(signal_pieces(path, reading, trace))
+        pieces = cut_pieces(signal_pieces(path, reading, trace), rules)
     else:
-        pieces = iter([(cut_cycles(trace.signals), trace.signals)])
+        pieces = iter([(cut_cycles(trace.signals, rules), trace.signals)])
     for cycles, signals in pieces:
         yield from _batches(cycles, signals, trace)
 
@@ -116,4 +118,4 @@ def _untold(path: Path, trace: Trace) -> Iterator[Doubt]:
     """Where nothing of the cycle can be seen, that is said."""
     if trace.book is None:
         said = "no signal book for this machine: only the standard messages were understood"
-        yield Doubt(path.name, "whole file", Mark.RECORD_LEFT_OUT, said)
+        yield Doubt(path.name, "whole file", Mark.SIGNALS_UNKNOWN, said)
