@@ -31,8 +31,8 @@ def test_a_person_is_added_with_a_role(desk: Desk) -> None:
     assert answer.status_code == 302
     person = authenticate(username="ilka", password="mown-yesterday-9")
     assert person is not None
-    makes = {Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS}
-    assert deeds_of(person) == {Deed.SEE, Deed.GIVE_FEEDBACK, *makes}
+    may = {Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS, Deed.CORRECT}
+    assert deeds_of(person) == {Deed.SEE, Deed.GIVE_FEEDBACK, *may}
 
 
 @pytest.mark.parametrize(
