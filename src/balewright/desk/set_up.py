@@ -45,10 +45,12 @@ def _migrate_and_gather() -> None:
 
     from balewright.desk.access import make_first_manager, make_roles  # noqa: PLC0415
     from balewright.desk.workplace import the_workplace  # noqa: PLC0415
+    from balewright.store.migrating import bring_up  # noqa: PLC0415
 
     _say("checking the tables")
     the_workplace()  # the register brings its own tables to this version, one process at a time
-    call_command("migrate", verbosity=0, interactive=False)
+    bring_up("default")
+    call_command("migrate", verbosity=0, interactive=False)  # what is done after every step
     make_roles()
     if (password := make_first_manager()) is not None:
         _say("nobody could sign in yet, so there is a first manager now. This is said only once:")

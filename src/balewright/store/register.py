@@ -25,6 +25,7 @@ from django.db.migrations.executor import MigrationExecutor
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.databases import database_for
+from balewright.store.migrating import bring_up
 
 if TYPE_CHECKING:
     from balewright.store.shelves.register import Register
@@ -126,9 +127,7 @@ def _migrate(alias: str, shown: str) -> None:
     applied = {key for key in executor.loader.applied_migrations if key[0] == _APP}
     if applied - known:
         raise _newer(shown, ", ".join(name for _, name in sorted(applied - known)))
-    targets = executor.loader.graph.leaf_nodes(_APP)
-    if executor.migration_plan(targets):
-        executor.migrate(targets)
+    bring_up(alias, executor.loader.graph.leaf_nodes(_APP))
 
 
 def _newer(shown: str, given: str) -> BadInput:
