@@ -68,7 +68,9 @@ def test_trace_is_taken_in(
     assert (first["form"], first["events"]) == ("can trace", 2)
     assert run(["take-in", str(trace), "--machine", "M2-0001", "--json"]) == 0
     (again,) = json.loads(capsys.readouterr().out)["files"]
-    assert again["state"] == "already taken"
+    assert (again["state"], again["not_of"]) == ("already taken", None)
+    assert run(["take-in", str(trace), "--machine", "M2-0002"]) == 0
+    assert "Not read again for M2-0002: its bales stay under M2-0001." in capsys.readouterr().out
     other = tmp_path / "other.log"
     other.write_text("(1938763800.000000) can0 18FEF12A#00\n")
     assert run(["take-in", str(other)]) == 2

@@ -225,6 +225,12 @@ def test_the_machine_may_be_said_with_the_file(desk: Desk, tmp_path: Path) -> No
     piece(desk.technician, place, content, 0, content)
     work()
     assert the_workplace().journal.read_bales("Z-9").rows == 1
+    the_workplace().register.save_machine(MachineEntry("Z-8", "Eight", "mossgrinder-m2"))
+    place = begin(desk.technician, content, machine="Z-8").headers["Location"]
+    again = piece(desk.technician, place, content, 0, content)
+    work()
+    page = desk.technician.get(again.json()["address"]).content.decode()
+    assert "Not read again for Z-8: its bales stay under Z-9." in page
 
 
 def test_when_a_recording_began_may_be_said_with_the_file(desk: Desk, tmp_path: Path) -> None:
@@ -282,3 +288,25 @@ def test_what_failed_by_a_fault_of_ours_may_be_sent_again(
     done = piece(desk.technician, again.headers["Location"], CONTENT, 0, CONTENT)
     work()
     assert "Bales kept: 59." in desk.technician.get(done.json()["address"]).content.decode()
+
+
+def test_a_worker_killed_on_a_file_that_was_to_stop_still_stops_it(desk: Desk) -> None:
+    """Work in hand, a stop asked for, and the worker dies before it hears: its next start puts the
+    work back, and that ends it: nothing is kept, and the same file may come again."""
+    from django_tasks import TaskResultStatus
+    from django_tasks_db.models import DBTaskResult
+
+    from balewright.desk.worker import put_back_left_over
+    from balewright.desk.workplace import the_workplace
+
+    ticket = send(desk.technician, ("june.csv", CONTENT)).headers["Location"]
+    DBTaskResult.objects.update(status=TaskResultStatus.RUNNING)
+    desk.technician.post(f"{ticket}/stop")
+    assert put_back_left_over() == 1
+    work()
+    assert desk.technician.get(f"{ticket}/state").json()["state"] == "stopped"
+    assert the_workplace().journal.read_bales("Z-1").rows == 0
+    assert list((desk.home / "uploads").iterdir()) == []
+    last = send(desk.technician, ("june.csv", CONTENT)).headers["Location"]
+    work()
+    assert desk.technician.get(f"{last}/state").json()["state"] == "taken"

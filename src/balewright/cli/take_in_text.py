@@ -37,6 +37,8 @@ def _head(report: IntakeReport) -> Iterator[str]:
         return
     if report.state == "already taken":
         yield _say("intake.already", name=report.name)
+    if report.not_of is not None:
+        yield _say("intake.not_of", machine=report.not_of, machines=_listed(report.machines))
     counts: dict[str, ReasonValue] = {"kept": report.kept, "events": report.events}
     yield _say("intake.taken", name=report.name, form=report.form, **counts)
     if report.notes.only_machine is not None:

@@ -102,7 +102,8 @@ def _take_in(workplace: Workplace, handed: Handed, in_part: bool) -> IntakeRepor
                 )
             earlier = workplace.register.load_intake(original.sha256)
             if earlier is not None and earlier.state is IntakeState.TAKEN and earlier.holds:
-                return report_of(workplace, earlier, IntakeState.ALREADY_TAKEN)
+                named_machine = handed.reading.machine if handed.reading else None
+                return report_of(workplace, earlier, IntakeState.ALREADY_TAKEN, named_machine)
             return _take(workplace, intake, _Asked(named, original, originals, handed, in_part))
         finally:
             originals.discard(intake.token)

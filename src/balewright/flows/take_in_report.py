@@ -20,7 +20,8 @@ class IntakeReport:
     the first of each, one by one; machines: serials the file speaks of; unknown_machines: those
     that are not in the register, whose bales are kept all the same; first_us, last_us: span of
     the bales' times, UTC microseconds; notes: all refusals and doubts in groups, and machine by
-    machine.
+    machine; not_of: of a file already taken the machine that was named now and that it does not
+    speak of: it stays as it was read then.
     """
 
     sha256: str
@@ -38,12 +39,22 @@ class IntakeReport:
     first_us: int | None
     last_us: int | None
     notes: IntakeNotes = NO_NOTES
+    not_of: str | None = None
 
 
 def report_of(
-    workplace: Workplace, entry: IntakeEntry, state: IntakeState | None = None
+    workplace: Workplace,
+    entry: IntakeEntry,
+    state: IntakeState | None = None,
+    named: str | None = None,
 ) -> IntakeReport:
-    """The report of a ledger line. state: what became of the file now, None for the line's own."""
+    """The report of a ledger line.
+
+    state: what became of the file now, None for the line's own; named: the machine that somebody
+    said the file is of.
+    """
+    is_other = state is IntakeState.ALREADY_TAKEN and bool(entry.machines)
+    is_other = is_other and named is not None and named not in entry.machines
     known = {machine.serial for machine in workplace.register.load_machines()}
     return IntakeReport(
         sha256=entry.sha256,
@@ -61,6 +72,7 @@ def report_of(
         first_us=entry.first_us,
         last_us=entry.last_us,
         notes=entry.notes,
+        not_of=named if is_other else None,
     )
 
 

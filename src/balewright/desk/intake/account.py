@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from balewright.desk.reading import reading
 from balewright.desk.wording import words
 from balewright.flows.take_in_report import IntakeReport
 from balewright.store.noted import MachineSeen, NotedGroup, Spot
 from balewright.words.marks import say_mark, say_mark_cure
+
+MACHINES_NAMED: Final = 20
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ def account_of(report: IntakeReport) -> dict[str, Any]:
     """What the page needs of a report."""
     return {
         "report": report,
+        "its_machines": ", ".join(report.machines[:MACHINES_NAMED]),
         "refused": [_line(group, is_doubt=False) for group in report.notes.refusals],
         "doubted": [_line(group, is_doubt=True) for group in report.notes.doubts],
         "machine_lines": [_machine(seen, report) for seen in report.notes.machines],

@@ -247,4 +247,5 @@ def _account(ticket: Ticket) -> dict[str, Any]:
     if entry is None:
         return {}
     state = IntakeState(ticket.result["state"])
-    return account_of(report_of(the_workplace(), entry, state))
+    named = ticket.result.get("machine")
+    return account_of(report_of(the_workplace(), entry, state, named))

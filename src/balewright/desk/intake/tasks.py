@@ -87,7 +87,7 @@ def take_in(
     answer: dict[str, Any]
     try:
         report = take_in_then_review(workplace, handed)
-        answer = {"state": str(report.state), "sha256": report.sha256}
+        answer = {"state": str(report.state), "sha256": report.sha256, "machine": machine}
         if report.state is IntakeState.REFUSED and is_unknown_table(report.refusals):
             answer["columns"] = hold_table(workplace, path, name).key
     except Stopped:

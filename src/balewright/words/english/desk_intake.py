@@ -103,6 +103,10 @@ MESSAGES: Final = {
     "desk.intake.json": "Save the report as JSON",
     "desk.intake.done": "Bales kept: {kept}. Refused: {refused}. Kept with a doubt: {doubtful}.",
     "desk.intake.already": "This file was taken in before. Nothing changed; this is its account.",
+    "desk.intake.not_of": (
+        "Not read again for {machine}: its bales stay under {machines}. Were they put there by "
+        "mistake, only a backup from before brings that back."
+    ),
     "desk.intake.only_machine": (
         "Only rows of {serial} were taken: its sender speaks of no other machine."
     ),

@@ -5,6 +5,10 @@ from typing import Final
 MESSAGES: Final = {
     "intake.taken": "{name}: taken in as {form}. {kept:bale|bales} and {events:event|events} kept.",
     "intake.already": "{name}: taken in before; nothing changed. What was noted then:",
+    "intake.not_of": (
+        "Not read again for {machine}: its bales stay under {machines}. Were they put there by "
+        "mistake, only a backup from before brings that back; take one before you go on."
+    ),
     "intake.refused": "{name}: refused, nothing of it was kept.",
     "intake.span": "Bales from {first} to {last} (UTC).",
     "intake.machines": "Machines: {machines}.",
