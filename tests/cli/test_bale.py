@@ -61,8 +61,11 @@ def test_a_machine_nobody_knows_and_a_bare_word_are_told_with_the_cure(
     recognised, and a word that is nothing like one gets no hint.
     """
     monkeypatch.setenv("BALEWRIGHT_HOME", str(tmp_path / "home"))
-    assert run(["bale", "NOPE"]) == BAD_INPUT
-    assert "machine: needs a serial that is known here, was given 'NOPE'" in capsys.readouterr().err
+    asked = (["bale", "NOPE"], ["book", "--machine", "NOPE"], ["senders", "make"])
+    for words in asked:
+        line = [*words, "--machine", "NOPE"] if words == ["senders", "make"] else words
+        assert run(line) == BAD_INPUT
+        assert "needs a serial that is known here, was given 'NOPE'" in capsys.readouterr().err
     assert run(["personal", "operator"]) == BAD_INPUT
     assert "Did you mean --operator?" in capsys.readouterr().err
     assert run(["personal", "held"]) == BAD_INPUT

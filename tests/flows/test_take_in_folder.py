@@ -23,6 +23,7 @@ from balewright.flows.watched_names import is_unfinished
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.settings import load_settings, open_workplace
+from balewright.store.entries import MachineEntry
 
 pytestmark = pytest.mark.own
 
@@ -235,6 +236,7 @@ def test_senders_are_made_listed_and_withdrawn_in_a_shell(
     from balewright.flows.senders import find_sender
 
     monkeypatch.setenv("BALEWRIGHT_HOME", str(bench.workplace.home))
+    bench.workplace.register.save_machine(MachineEntry("Z-1", "Zed", "plainrow-p0"))
     assert run(["senders", "make", "--machine", "Z-1", "--label", "box", "--json"]) == 0
     made = json.loads(capsys.readouterr().out)
     key = made["sender"]["key"]

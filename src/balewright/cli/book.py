@@ -34,6 +34,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 
 
 def _answer(options: argparse.Namespace) -> int:
+    from balewright.flows.known_machine import known_machine
     from balewright.flows.read_book import BookQuery, read_book
     from balewright.settings import load_settings, open_workplace
 
@@ -45,6 +46,8 @@ def _answer(options: argparse.Namespace) -> int:
         until_day=_day("--until", options.until),
     )
     workplace = open_workplace(load_settings(os.environ))
+    if options.machine is not None:
+        known_machine(workplace, options.machine)
     book = read_book(workplace, query)
     if options.json:
         print_json("book", _as_json(book))

@@ -60,8 +60,11 @@ def _list(workplace: Workplace, options: argparse.Namespace) -> int:
 
 
 def _make(workplace: Workplace, options: argparse.Namespace) -> int:
+    from balewright.flows.known_machine import known_machine
     from balewright.flows.senders import make_sender
 
+    if options.machine is not None:
+        known_machine(workplace, options.machine)
     made = make_sender(workplace, options.machine or "", options.label)
     if options.json:
         print_json("senders", {"sender": _as_json(made.entry), "token": made.token})
