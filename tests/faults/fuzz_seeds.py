@@ -55,6 +55,48 @@ def map_of(sheet: str | None = None) -> Any:
     )  # fmt: skip
 
 
+def _maps_with_tables() -> tuple[bytes, ...]:
+    """Date and time in two columns, words, inches and pounds, zones by row and by machine, a
+    night that comes twice; thousands signs, seconds since 1970, Windows' letters, quotes."""
+    from dataclasses import replace
+
+    from balewright.readers.mapped.map_text import map_to_toml
+    from balewright.records.column_map import MACHINES_OWN, MappedColumn, Twice
+
+    said = (("Machine", "machine", ""), ("Bale", "bale_no", ""), ("Day", "tipped_at", "date"),
+            ("Time", "tipped_at", "clock"), ("Weight", "mass_kg", "lb"),
+            ("Size", "diameter_m", "in"), ("Water", "moisture_frac", "%"), ("Lat", "lat", ""),
+            ("Lon", "lon", ""), ("Bound", "binding", ""))  # fmt: skip
+    words = {"Bound": (("Netz", "net"), ("Folie", "film"))}
+    columns = tuple(
+        MappedColumn(heading, place, target, unit, words.get(heading, ()))
+        for place, (heading, target, unit) in enumerate(said)
+    )
+    whole = replace(map_of(), columns=columns, zone=MACHINES_OWN, twice=Twice.BY_ORDER,
+                    unknown=("", "-"))  # fmt: skip
+    rows = (
+        [heading for heading, _, _ in said],
+        ["H-1", "1", "26.10.2031", "01:10", "1100,5", "48", "14", "53,1", "-6,2", "Netz"],
+        ["H-1", "2", "26.10.2031", "01:50:10", "-", "49,2", "15,5", "53,1", "-6,2", "Folie"],
+        ["H-1", "3", "26.10.2031", "01:05", "990", "50", "16", "53,1", "-6,2", "Seil"],
+        ["H-2", "4", "6/10/2031", "2:15 pm", "1 100", "50", "160", "95", "-6,2", ""],
+    )
+    zoned = (("When", "closed_at", "epoch_s"), ("Zone", "zone", ""), ("Weight", "mass_kg", "t"),
+             ("Field", "job", ""))  # fmt: skip
+    plain = replace(
+        whole,
+        columns=tuple(MappedColumn(h, place, t, u) for place, (h, t, u) in enumerate(zoned)),
+        machine="H-1", zone="UTC", thousands=".", encoding="cp1252", twice=Twice.SECOND,
+    )  # fmt: skip
+    few = b'When;Zone;Weight;Field\n1939198200;Europe/Dublin;0,5;"Gr\xfcner; Weg"\n'
+    few += b'1939198260;+02:00;1.000,25;"two\nlines"\n1939198320;nowhere;x;\n'
+    table = "\n".join(";".join(row) for row in rows).encode()
+    return (
+        map_to_toml(whole).encode() + ODD + table,
+        map_to_toml(plain).encode() + ODD + few,
+    )
+
+
 def task_xml() -> bytes:
     """Task data of one task."""
     return (SEEDS / "task-xml" / "1.xml").read_bytes()
@@ -62,6 +104,26 @@ def task_xml() -> bytes:
 
 def _log_xml() -> bytes:
     return (SEEDS / "time-log" / "header.xml").read_bytes()
+
+
+def _rich_set() -> bytes:
+    """A set with a device that describes itself, people, products and times, and a log of bales
+    with what a baler says of the last one."""
+    said = (91, 651, 536, 644, 360, 212, 258, 112, 99, 214, 223, 650)
+    columns = "".join(f'<DLV A="{number:04X}" B="" C="DET1"/>' for number in said)
+    head = f'<TIM A="" D="4"><PTN A="" B="" C="" D="" E="" F="" G=""/>{columns}</TIM>'
+    records = b""
+    for second in range(24):
+        values = {0: second // 8, 1: 9_000 * second, 2: 500 * second, 6: 345_150, 7: 50 * second,
+                  8: 150_000 + second, 9: 1_200 + second // 8}  # fmt: skip
+        if second % 8 == 0:
+            values |= {3: 1, 4: 1_250, 5: 160_000, 10: 640_000, 11: 75}
+        at = struct.pack("<IHiiiBHHB", 34_200_000 + 10_000 * second, 18_792, 481_000_000 + second,
+                         91_000_000, 0, 1, 80, 90, 9)  # fmt: skip
+        body = b"".join(struct.pack("<Bi", index, raw) for index, raw in values.items())
+        records += at + struct.pack("<B", len(values)) + body
+    xml = (SEEDS / "task-xml" / "2-rich.xml").read_bytes()
+    return ODD.join((xml, head.encode(), records))
 
 
 def _zipped(**files: bytes) -> bytes:
@@ -153,6 +215,7 @@ def _made(name: str) -> tuple[bytes, ...]:
         "guess-workbook": lambda: (_workbook(),),
         "task-set": lambda: (
             task_xml() + ODD + log,
+            _rich_set(),
             ODD.join((task_xml(), log, (SEEDS / "time-log" / "links.xml").read_bytes())),
         ),
         "blf": lambda: (_blf(),),
@@ -163,6 +226,7 @@ def _made(name: str) -> tuple[bytes, ...]:
         ),
         "signal-book": lambda: (BOOK.read_bytes() + ODD + BOOK.with_suffix(".dbc").read_bytes(),),
         "profile": lambda: tuple(path.read_bytes() for path in sorted(MAKES.glob("*.toml"))),
+        "map-and-table": _maps_with_tables,
         "column-map": lambda: (_map_text(),),
         "backup": lambda: (_backup(),),
     }

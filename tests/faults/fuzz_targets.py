@@ -69,6 +69,22 @@ def _by_map(path: Path) -> None:
     _drain(open_records(path, Reading(maps=(one,), map_key="k1")).batches)
 
 
+def _map_and_table(data: bytes, folder: Path) -> None:
+    """The map is of the input too, so that every unit, clock and sign of maps can be met."""
+    from dataclasses import replace
+
+    from balewright.readers.mapped.map_text import read_map_file
+    from balewright.readers.open_records import open_records
+    from balewright.readers.reading import Reading
+
+    written, _, table = data.partition(ODD)
+    (folder / "map.toml").write_bytes(written)
+    (folder / "a.csv").write_bytes(table)
+    one = replace(read_map_file(folder / "map.toml"), key="k1")
+    zones = {"H-1": "Europe/Dublin", "H-2": "Pacific/Auckland"}
+    _drain(open_records(folder / "a.csv", Reading(maps=(one,), map_key="k1", zones=zones)).batches)
+
+
 def _guess(path: Path) -> None:
     from balewright.readers.mapped.guess import guess
 
@@ -135,6 +151,7 @@ def targets() -> dict[str, Target]:
     found = (
         Target("bale-csv", csv, _to_file("a.csv", _records)),
         Target("other-table", mapped, _to_file("a.csv", _by_map)),
+        Target("map-and-table", mapped, _map_and_table),
         Target("guess", mapped, _to_file("a.csv", _guess)),
         Target("guess-workbook", mapped, _to_file("a.xlsx", _guess)),
         Target("workbook", mapped, _to_file("a.xlsx", _by_map)),
@@ -149,7 +166,11 @@ def targets() -> dict[str, Target]:
         Target(
             "bale-lines", _in("readers", "bale_lines cells lines"), _to_file("a.jsonl", _records)
         ),
-        Target("profile", _in("readers", "profile"), _to_file("a.toml", _profile)),
+        Target(
+            "profile",
+            _in("readers", "profile") + _in("plan", "profile"),
+            _to_file("a.toml", _profile),
+        ),
         Target("settings", _in("readers", "settings_list"), _to_file("a.csv", _settings)),
         Target("geojson", _in("readers", "geojson"), _geojson),
         Target("column-map", _in("readers", "mapped.map_text"), _to_file("a.toml", _column_map)),

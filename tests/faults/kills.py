@@ -3,6 +3,7 @@
     python tests/faults/kills.py intake   --kills 200
     python tests/faults/kills.py worker   --kills 50
     python tests/faults/kills.py database --kills 50   # needs PostgreSQL's initdb and psycopg
+    python tests/faults/kills.py compact  --kills 50   # erase, backup and restore likewise
 
 Each time the next start must find every file of which somebody was told that it is in, each bale
 once, and nothing left lying. Run with PYTHONPATH=tests.
@@ -19,12 +20,14 @@ import subprocess
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 from typing import Final
 
 from faults.database_server import Server, find_server
 from faults.intake_child import main as take_in_all
 from faults.intake_truth import Season, check_home, write_season
+from faults.kills_of_work import WORK, kill_work
 
 ROWS, OVERLAP, FILES, SEED = 1_500, 300, 24, 20_311_126
 LONGEST_S: Final = 6.0
@@ -132,12 +135,13 @@ def _tell(met: int, kills: int, more: str) -> None:
 def main() -> None:
     """Run by hand."""
     parser = argparse.ArgumentParser()
-    parser.add_argument("what", choices=("intake", "worker", "database"))
+    parser.add_argument("what", choices=("intake", "worker", "database", *WORK))
     parser.add_argument("--kills", type=int, default=200)
     options = parser.parse_args()
     if options.what == "database" and find_server() is None:
         sys.exit("PostgreSQL's initdb is not there")
     run = {"intake": kill_intakes, "worker": kill_workers, "database": kill_databases}
+    run |= {what: partial(kill_work, what) for what in WORK}
     with tempfile.TemporaryDirectory() as folder:
         Path(folder).chmod(0o755)
         met = run[options.what](Path(folder), options.kills)
