@@ -120,7 +120,7 @@ def _print(book: Book) -> None:
 def _lifetime(one: Lifetime) -> str | None:
     if one.lifetime_bales is None or not one.at_least:
         return None if one.lifetime_bales is None else str(one.lifetime_bales)
-    return _say("book.lifetime.least", bales=one.lifetime_bales)
+    return _say("book.lifetime.least", bales=str(one.lifetime_bales))
 
 
 def _job(row: BookRow) -> str:

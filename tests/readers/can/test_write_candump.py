@@ -22,6 +22,7 @@ from balewright.readers.reading import Reading
 from balewright.records.bales import concatenate
 from balewright.records.cycles.cutting import cut_pieces
 from balewright.records.cycles.cycles import Cycles
+from balewright.records.cycles.rules import CycleRules
 from balewright.records.signals import Signals
 from balewright.rehearsal.signals.habits import RICH, Spread
 from balewright.rehearsal.signals.troubles import Trouble, rehearse_day
@@ -107,8 +108,8 @@ def test_a_long_trace_is_cut_in_pieces_and_gives_the_same_bales(
     monkeypatch.setattr(trace_bales, "HELD_SAMPLES", 10_000)
     held: list[int] = []
 
-    def watched(signals: Iterable[Signals]) -> Iterator[tuple[Cycles, Signals]]:
-        for cycles, tail in cut_pieces(signals):
+    def watched(signals: Iterable[Signals], rules: CycleRules) -> Iterator[tuple[Cycles, Signals]]:
+        for cycles, tail in cut_pieces(signals, rules):
             held.append(sum(one.samples for one in tail.by_name.values()))
             yield cycles, tail
 
