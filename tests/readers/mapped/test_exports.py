@@ -13,6 +13,7 @@ import pytest
 from tests.readers.mapped.exports import SHEETS, TEXTS, Maker, bales, write_sheet, write_text
 
 from balewright.readers.mapped.guess import Guess, guess
+from balewright.readers.mapped.heading_guess import Sure
 from balewright.readers.mapped.map_text import keyed
 from balewright.readers.mapped.opening import open_mapped
 from balewright.readers.reading import Reading
@@ -115,3 +116,24 @@ def test_reading_a_table_tells_how_far_it_is(tmp_path: Path) -> None:
         assert done == sorted(done)
         assert 0 < done[0] < size
         assert done[-1] == size
+
+
+@pytest.mark.own
+def test_times_under_a_word_nobody_knows_are_a_guess_and_none_at_all_is_said(
+    tmp_path: Path,
+) -> None:
+    """A bale without its time counts on no day, so the only column of times is offered; of two
+    none is, and that no column says the time is told.
+    """
+    path = tmp_path / "pressed.csv"
+    one, two = "300;2031-06-16T10:00:00Z", "301;2031-06-16T10:02:00Z"
+    path.write_text(f"Bale;Wrung;Weight (kg)\n{one};650\n{two};660\n")
+    seen = guess(path)
+    column = seen.columns[1]
+    assert (column.column.target, column.sure, column.why) == ("tipped_at", Sure.OPEN, "alone")
+    assert "columns.ask.time" not in {ask.key for ask in seen.questions}
+    printed = "2031-07-01T08:00:00Z"
+    path.write_text(f"Bale;Wrung;Printed\n{one};{printed}\n{two};{printed}\n")
+    seen = guess(path)
+    assert [each.column.target for each in seen.columns] == ["bale_no", "", ""]
+    assert "columns.ask.time" in {ask.key for ask in seen.questions}

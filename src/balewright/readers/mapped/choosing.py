@@ -6,12 +6,23 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from balewright.readers.mapped.heading_guess import Meaning
+from balewright.readers.mapped.evidence import Evidence, Holds
+from balewright.readers.mapped.heading_guess import Meaning, Sure
 
 
-def choose_meanings(possible: Sequence[list[Meaning]]) -> list[Meaning | None]:
-    """The meaning each column gets, None where it is left out. possible: the surest first."""
-    return _settle_dates(_choose(possible))
+def choose_meanings(
+    possible: Sequence[list[Meaning]], looked: Sequence[Evidence] = ()
+) -> list[Meaning | None]:
+    """The meaning each column gets, None where it is left out. possible: the surest first; looked:
+    what the columns hold.
+
+    Where no heading tells a time and the cells of one column alone are moments, these are a guess.
+    """
+    chosen = _settle_dates(_choose(possible))
+    moments = [at for at, one in enumerate(looked) if one.holds is Holds.MOMENTS]
+    if len(moments) == 1 and not any(one and one.target.endswith("_at") for one in chosen):
+        chosen[moments[0]] = Meaning("tipped_at", "", Sure.OPEN, "alone", "cells")
+    return chosen
 
 
 def _choose(possible: Sequence[list[Meaning]]) -> list[Meaning | None]:

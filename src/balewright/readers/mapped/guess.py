@@ -167,7 +167,7 @@ def _guess(
     possible = [
         meanings(one.heading, seen) for one, seen in zip(draft.columns, looked, strict=True)
     ]
-    chosen = choose_meanings(possible)
+    chosen = choose_meanings(possible, looked)
     columns = tuple(
         _column(column, meaning, (seen, others))
         for column, meaning, seen, others in zip(
@@ -273,6 +273,8 @@ def _questions(
         asked.append(because("columns.ask.machine"))
     if not times and "bale_no" not in targets:
         asked.append(because("columns.ask.identity"))
+    elif not times:
+        asked.append(because("columns.ask.time"))
     for one in used:
         if one.target in BY_NAME and BY_NAME[one.target].choices:
             known = {theirs for theirs, _ in one.words}

@@ -38,8 +38,9 @@ class Meaning:
     """One possible meaning of a column.
 
     target: a column of the bale table; unit: its unit or clock form; sure; why: `name` (the very
-    word), `part` (the word among others), `near` (spelt alike) or `own` (our own name); unit_why:
-    `heading`, `values` (their size), `cells` (their form), `own` or "" where it has none.
+    word), `part` (the word among others), `near` (spelt alike), `own` (our own name) or `alone`
+    (the only column of times); unit_why: `heading`, `values` (their size), `cells` (their form),
+    `own` or "" where it has none.
     """
 
     target: str

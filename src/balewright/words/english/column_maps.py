@@ -13,6 +13,7 @@ MESSAGES: Final = {
     "columns.why.part": "the heading has its name in it",
     "columns.why.near": "the heading is spelt much like it",
     "columns.why.own": "the heading is our own name",
+    "columns.why.alone": "its cells are times, and no other column's are",
     "columns.why.taken": "another column fits better",
     "columns.why.unknown": "nothing is known by this name",
     "columns.unit_why.heading": "unit from the heading",
@@ -35,6 +36,7 @@ MESSAGES: Final = {
     "columns.ask.machine": (
         "No column says the machine: say whose the bales are, here or when the file is taken in."
     ),
+    "columns.ask.time": "No column is a time: the bales then count on no day.",
     "columns.ask.identity": (
         "No column is a bale number or a time: bales cannot be told from their doubles."
     ),
