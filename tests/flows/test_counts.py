@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from balewright.findings.finding import FindingKind
 from balewright.flows.account_counts import account_counts
 from balewright.flows.read_book import BookQuery, read_book
 from balewright.flows.read_rolls import find_batch, read_rolls
+from balewright.flows.review_machine import review_machine
 from balewright.flows.take_in_file import take_in_file
 from balewright.flows.tell_swap import SwapAsked, take_swap_back, tell_swap
 from balewright.flows.workplace import Workplace
@@ -18,7 +20,7 @@ from balewright.quantities.errors import BadInput
 from balewright.records.events import EventKind
 from balewright.records.number_runs import NumberRun
 from balewright.settings import load_settings, open_workplace
-from balewright.store.entries import JobEntry
+from balewright.store.entries import JobEntry, MachineEntry
 
 START = datetime(2031, 6, 14, 9, tzinfo=UTC)
 
@@ -76,6 +78,30 @@ def test_a_swap_is_told_and_taken_back_and_the_book_follows(
     assert (in_book.lifetime_bales, in_book.at_least) == (5234, True)
     assert tell_swap(workplace, asked).after == told.after
     assert read_book(workplace, BookQuery(job="A")).lifetimes[0].counted == 8
+
+
+@pytest.mark.own
+def test_a_swap_that_was_told_is_no_finding(workplace: Workplace, tmp_path: Path) -> None:
+    """The change of the counter is found, told and found no more; taken back it is found again. A
+    second change that nobody told stays a finding."""
+    workplace.register.save_machine(MachineEntry("HAZE-1", "Haze", "mossgrinder-m2"))
+    take_bales(workplace, tmp_path, "june.csv", OLD + NEW)
+
+    def changes() -> list[float]:
+        found = review_machine(workplace, "HAZE-1").findings
+        kind = FindingKind.COUNTER_CHANGED
+        return [one.seen.best for one in found if one.kind is kind and one.seen is not None]
+
+    assert changes() == [1.0]
+    told = tell_swap(workplace, SwapAsked("HAZE-1", 5234, 1))
+    assert changes() == []
+    assert told.event.at_us is not None
+    take_swap_back(workplace, "HAZE-1", told.event.at_us)
+    assert changes() == [1.0]
+    tell_swap(workplace, SwapAsked("HAZE-1", 5234, 1))
+    later = [("HAZE-1", 900 + n, 20 + n, "A") for n in range(1, 5)]
+    take_bales(workplace, tmp_path, "july.csv", later)
+    assert len(changes()) == 1
 
 
 @pytest.mark.derived

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -11,7 +11,7 @@ import numpy as np
 
 from balewright.cards.sheet_json import sheet_from_json
 from balewright.findings.against_plan import cannot_tell, find_against_plan
-from balewright.findings.finding import Finding
+from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.recorded import RecordedFilm, record_film
 from balewright.flows.lifetime_of import lifetime_in
 from balewright.flows.workplace import Workplace
@@ -22,11 +22,14 @@ from balewright.quantities.reason import Reason
 from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.records.bales import BaleTable
 from balewright.records.counts.account import LifetimeCount
+from balewright.records.counts.swaps import Swap, place_swaps
 from balewright.store.entries import MachineEntry
 from balewright.work.due import WorkDue, forecast_work
 from balewright.work.usage import read_usage
 
 SHOWN_BALES: Final = 600
+_NEAR_US: Final = 3_600 * MICROSECONDS_PER_S
+"""A bale's time may be that of another of its phases."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,10 +74,13 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         raise BadInput(Fault(serial, "a known profile", repr(entry.profile_key), cure))
     bales = workplace.journal.read_bales(serial)
     sheets = _sheets_named(workplace, bales)
-    findings = find_against_plan(bales, machine, sheets)
+    events = workplace.journal.read_events(serial)
+    swaps = place_swaps(events, bales).placed
+    findings = tuple(
+        one for one in find_against_plan(bales, machine, sheets) if not _is_told(one, swaps)
+    )
     now = workplace.clock()
     now_us = round(now.timestamp() * MICROSECONDS_PER_S)
-    events = workplace.journal.read_events(serial)
     usage = read_usage(serial, machine, bales, events, now_us)
     _keep_changed(workplace, serial, findings, now)
     return MachineReview(
@@ -88,6 +94,18 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         lifetime=lifetime_in(workplace, serial, bales, events),
         counted=bales.rows,
         film=record_film(bales, machine, sheets, SHOWN_BALES),
+    )
+
+
+def _is_told(finding: Finding, swaps: Sequence[Swap]) -> bool:
+    """Whether somebody told of the one change of the counter that was found."""
+    changes = None if finding.seen is None else finding.seen.best
+    if finding.kind is not FindingKind.COUNTER_CHANGED or changes != 1:
+        return False
+    after, since_us = dict(finding.words.values).get("after"), finding.since_us
+    return any(
+        swap.bale_no == after and (since_us is None or abs(swap.at_us - since_us) < _NEAR_US)
+        for swap in swaps
     )
 
 
