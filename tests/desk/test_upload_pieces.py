@@ -310,3 +310,26 @@ def test_a_worker_killed_on_a_file_that_was_to_stop_still_stops_it(desk: Desk) -
     last = send(desk.technician, ("june.csv", CONTENT)).headers["Location"]
     work()
     assert desk.technician.get(f"{last}/state").json()["state"] == "taken"
+
+
+def test_an_end_that_could_not_be_noted_is_noted_by_the_next_worker(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk is full when the work ends: the upload passes for one at work, until a worker
+    starts and sees that nobody works on it; one that really waits stays."""
+    from balewright.desk.worker import end_lost_uploads
+    from balewright.desk.workplace import the_workplace
+    from balewright.quantities.errors import BadInput, Fault
+
+    def is_full(*_: object) -> None:
+        raise BadInput(Fault("register", "a register that can be written", "full", "Free space."))
+
+    piece(desk.technician, begin(desk.technician).headers["Location"], CONTENT, 0, CONTENT)
+    with monkeypatch.context() as broken:
+        broken.setattr(type(the_workplace().register), "end_upload", is_full)
+        work()
+    send(desk.technician, ("waits.csv", CONTENT + b"Z-1,99,2031-06-01T12:00:00Z\n"))
+    assert begin(desk.technician).json()["offset"] == len(CONTENT)
+    assert end_lost_uploads() == 1
+    assert end_lost_uploads() == 0
+    assert begin(desk.technician).json()["offset"] == 0

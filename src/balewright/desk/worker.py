@@ -20,6 +20,26 @@ def put_back_left_over() -> int:
     return DBTaskResult.objects.running().update(status=TaskResultStatus.READY, started_at=None)
 
 
+def end_lost_uploads() -> int:
+    """End uploads whose work is neither waiting nor in hand any more, so that the same file may
+    be sent again: the register could not be written when it ended. How many."""
+    from django_tasks.base import TaskResultStatus  # noqa: PLC0415  after django.setup()
+    from django_tasks_db.models import DBTaskResult  # noqa: PLC0415
+
+    from balewright.desk.workplace import the_workplace  # noqa: PLC0415
+
+    register = the_workplace().register
+    uploads = register.load_uploads_at_work()  # first: what comes after it is not looked at
+    alive = DBTaskResult.objects.filter(
+        status__in=(TaskResultStatus.READY, TaskResultStatus.RUNNING)
+    )
+    tickets = {str(ticket) for ticket in alive.values_list("id", flat=True)}
+    lost = [entry.key for entry in uploads if entry.ticket not in tickets]
+    for key in lost:
+        register.end_upload(key)
+    return len(lost)
+
+
 def work() -> int:
     """Work until told to end."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "balewright.desk.django_settings")
@@ -34,6 +54,7 @@ def work() -> int:
 
     workplace = the_workplace()
     note_healed(workplace.register, workplace.clock(), Healed(work=put_back_left_over()))
+    end_lost_uploads()
     sweep_uploads(the_workplace())
     sweep_deliveries(the_workplace())
     sweep_tables(the_workplace())

@@ -43,6 +43,12 @@ class UploadShelf:
             rows = rows.filter(made_by=made_by)
         return tuple(map(_upload_entry, rows.order_by("-made_at", "key")))
 
+    def load_uploads_at_work(self) -> tuple[UploadEntry, ...]:
+        """Uploads that came whole and whose work has not ended."""
+        states = (UploadState.QUEUED.value, UploadState.STOPPING.value)
+        rows = models.Upload.objects.using(self.alias).filter(state__in=states).order_by("key")
+        return tuple(map(_upload_entry, rows))
+
     def load_upload_keys(self) -> frozenset[str]:
         """The keys of all uploads, in whatever state."""
         return frozenset(models.Upload.objects.using(self.alias).values_list("key", flat=True))
