@@ -30,6 +30,9 @@ def test_a_bale_is_traced_corrected_and_merged(
     assert capsys.readouterr().out.split() == [
         *("812-e0", "2031-06-14", "09:30", "J1", "-", "files", "2", "they", "differ"),
     ]
+    assert run(["bale", "HAZE-1", "--json"]) == GOOD
+    listed = json.loads(capsys.readouterr().out)
+    assert (listed["balewright"], listed["total"]) == ("bale", 1)
     assert run(["bale", "HAZE-1", "812"]) == GOOD
     lines = capsys.readouterr().out.splitlines()
     assert lines[:3] == ["HAZE-1 812-e0", "[1] day.csv  line 2", "[2] scale.csv  line 2"]

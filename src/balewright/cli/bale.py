@@ -55,7 +55,7 @@ def _list(workplace: Workplace, options: argparse.Namespace) -> int:
     found = list_bales(workplace, options.machine, BaleQuery(job=options.job), first, SHOWN)
     if options.json:
         lines = [asdict(line) for line in found.lines]
-        print_json("bales", {"machine": options.machine, "total": found.total, "bales": lines})
+        print_json("bale", {"machine": options.machine, "total": found.total, "bales": lines})
         return GOOD
     if not found.total:
         print(_say("command.bale.none", machine=options.machine))
