@@ -97,6 +97,25 @@ def test_41_bales_of_job_a_lie_in_field_b() -> None:
 
 
 @pytest.mark.derived
+@pytest.mark.parametrize(("own", "found_bales"), [(60, 41), (42, 41), (40, None)])
+def test_a_job_nobody_names_a_field_for_is_at_home_where_more_than_half_lies(
+    own: int, found_bales: int | None
+) -> None:
+    """41 bales lie where another job is at home; with 40 in the first field nobody can say."""
+    day = Day([])
+    for place in range(own):
+        day.bale("A", 20 + 2.5 * place)
+    day.drive()
+    for place in range(41):
+        day.bale("A", 625 + 3.5 * place)
+    for place in range(10):
+        day.bale("B", 625 + 15 * place, 150)
+    found = find_misplaced(MACHINE, day.table(), {}, gather_areas([ROUND, LONG]))
+    told = [one.bales for one in found if one.job == "A" and one.lies_in == "Round field"]
+    assert told == ([] if found_bales is None else [found_bales])
+
+
+@pytest.mark.derived
 def test_without_outlines_the_clouds_of_the_jobs_tell_it() -> None:
     """The 41 lie 600 m from A's others, among those of B, which goes on at once: likely."""
     (found,) = find_misplaced(MACHINE, _left_open().table(), {})

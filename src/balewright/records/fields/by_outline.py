@@ -66,14 +66,26 @@ def _survey(machine: str, course: Course, areas: Sequence[Area], places: JobPlac
         job: frozenset(at for at, area in enumerate(areas) if area.is_of(places[job]))
         for job in jobs & set(places)
     }
-    guessed = {}
-    for job in jobs:
-        lie = Counter(label[(course.job == job) & hard].tolist())
-        area, most = max(lie.items(), key=lambda one: (one[1], -one[0]), default=(-1, 0))
-        names_field = places.get(job, JobPlace()).field is not None
-        if not names_field and area >= 0 and most >= max(MANY, _MOST * lie.total()):
-            guessed[job] = frozenset({area})
-    return _Ground(machine, course, areas, places, deep, label, hard, told, guessed)
+    unnamed = {job for job in jobs if places.get(job, JobPlace()).field is None}
+    lie = {job: Counter(label[(course.job == job) & hard].tolist()) for job in sorted(unnamed)}
+    return _Ground(machine, course, areas, places, deep, label, hard, told, _guess(lie, told))
+
+
+def _guess(
+    lie: dict[str, Counter[int]], told: dict[str, frozenset[int]]
+) -> dict[str, frozenset[int]]:
+    """Homes of jobs whose field nobody names, by where their bales lie: where most of them lie,
+    or more than half and the rest where another job is at home."""
+    guessed: dict[str, frozenset[int]] = {}
+    for share in (_MOST, _HALF):
+        homes = frozenset().union(*told.values(), *guessed.values())
+        for job, counts in lie.items():
+            area, most = max(counts.items(), key=lambda one: (one[1], -one[0]), default=(-1, 0))
+            clear = share == _MOST or all(at in homes for at in counts if at not in (area, -1))
+            enough = most >= max(MANY, share * counts.total()) and 2 * most > counts.total()
+            if clear and enough and area >= 0:
+                guessed.setdefault(job, frozenset({area}))
+    return guessed
 
 
 def _astray(ground: _Ground, job: str) -> Iterator[tuple[list[int], int]]:
