@@ -152,7 +152,7 @@ def test_a_full_disk_stops_work_and_room_lets_it_go_on(
             place.register.close()
             assert check_home(ground.home, ground.season, in_before) == in_before
             assert _lying(ground) == set()
-        free_bytes = 16_384 if not free_bytes else free_bytes * 3 // 2
+        free_bytes = 32_768 if not free_bytes else free_bytes * 2
     assert cures, "it never was full"
     assert all(cures)
     assert done, "it was never enough"
