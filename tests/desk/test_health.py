@@ -31,8 +31,8 @@ def test_it_tells_what_is_wrong_and_how_to_mend_it(desk: Desk) -> None:
     take_in_file(the_workplace(), file)
     file.unlink()
     page = desk.manager.get("/health").content.decode()
-    assert "All 1 column files are there: 1 rows of bales." in page
+    assert "Every column file is there: 1, rows of bales: 1." in page
     shutil.rmtree(desk.home / "originals")
     page = desk.manager.get("/health").content.decode()
-    assert "1 originals are missing though no rule let them go: june.csv." in page
+    assert "Originals missing though no rule let them go: 1 (june.csv)." in page
     assert "Copy the folder back from a backup." in page
