@@ -112,4 +112,4 @@ def test_lifetime_stands_beside_the_count(booked: Desk) -> None:
     page = booked.reader.get("/book").content.decode()
     assert 'data-head="Lifetime bales">at least 505<' in page
     own = booked.reader.get("/machines/B-1").content.decode()
-    assert '<dd>at least 505</dd>' in own
+    assert "<dd>at least 505</dd>" in own
