@@ -12,14 +12,15 @@ import pytest
 from balewright.records.bales import concatenate
 from balewright.records.cycles.bale_rows import to_bales
 from balewright.records.cycles.cutting import cut_cycles, cut_pieces
+from balewright.records.cycles.cycles import Cycles
 from balewright.records.cycles.rules import CycleRules
 from balewright.records.signals import Signal, Signals
 from balewright.rehearsal.signals.habits import POOR, POOREST, RICH, Habits
 from balewright.rehearsal.signals.troubles import Trouble, rehearse_day
 
 ARRAYS = (
-    "work_us", "earliest_us", "latest_us", "sure", "bale_no", "numbered", "again", "tries",
-    "starts", "wrapped", "came", "counted", "at", "since_us", "until_us",
+    "at_us", "work_us", "earliest_us", "latest_us", "sure", "by", "bale_no", "numbered",
+    "again", "tries", "starts", "wrapped", "came", "counted", "at", "since_us", "until_us",
 )  # fmt: skip
 
 
@@ -33,6 +34,32 @@ def pieces_of(signals: Signals, cuts: Sequence[int]) -> Iterator[Signals]:
             if behind > first:
                 by_name[name] = Signal(*(column[first:behind] for column in columns))
         yield Signals(signals.file, signals.machine, MappingProxyType(by_name))
+
+
+def require_cycles_of_the_whole(
+    signals: Signals, cuts: Sequence[int], rules: CycleRules
+) -> tuple[Cycles, list[tuple[Cycles, Signals]]]:
+    """Cycles, clock and the doubts about it are the same to the bit."""
+    whole = cut_cycles(signals, rules)
+    parts = list(cut_pieces(pieces_of(signals, cuts), rules))
+    for name in ARRAYS:
+        joined = np.concatenate([getattr(cycles, name) for cycles, _ in parts])
+        assert np.array_equal(joined, getattr(whole, name)), name
+    assert parts[-1][0].clock == whole.clock
+    doubts = [doubt for cycles, _ in parts for doubt in cycles.doubts]
+    assert sorted(map(str, doubts)) == sorted(map(str, whole.doubts))
+    return whole, parts
+
+
+def require_pieces_give_the_whole(signals: Signals, cuts: Sequence[int], rules: CycleRules) -> None:
+    """Cycles, and every cell of the bales, are the same to the bit."""
+    whole, parts = require_cycles_of_the_whole(signals, cuts, rules)
+    bales, _, _ = to_bales(whole, signals)
+    joined_bales = concatenate([to_bales(*part)[0] for part in parts])
+    for name in bales.values:
+        rows = range(bales.rows)
+        cells = [joined_bales.cell(row, name) for row in rows]
+        assert cells == [bales.cell(row, name) for row in rows], name
 
 
 @pytest.mark.law
@@ -49,22 +76,9 @@ def test_pieces_give_what_one_recording_gives(habits: Habits, trouble: Trouble) 
     chance = np.random.default_rng(5_000 + len(trouble))
     day = rehearse_day(habits, 12, trouble, chance).signals
     rules = CycleRules(keep_us=86_400_000_000)
-    whole = cut_cycles(day, rules)
-    bales, _, _ = to_bales(whole, day)
     most = max(int(one.at[-1]) for one in day.by_name.values())
     cuts = np.sort(chance.choice(most, 30, replace=False)).tolist()
-    parts, tables = [], []
-    for cycles, signals in cut_pieces(pieces_of(day, cuts), rules):
-        parts.append(cycles)
-        tables.append(to_bales(cycles, signals)[0])
-    for name in ARRAYS:
-        joined = np.concatenate([getattr(part, name) for part in parts])
-        assert np.array_equal(joined, getattr(whole, name)), name
-    joined_bales = concatenate(tables)
-    for name in bales.values:
-        rows = range(bales.rows)
-        cells = [joined_bales.cell(row, name) for row in rows]
-        assert cells == [bales.cell(row, name) for row in rows], name
+    require_pieces_give_the_whole(day, cuts, rules)
 
 
 @pytest.mark.law
@@ -77,6 +91,22 @@ def test_what_is_kept_between_pieces_is_bounded() -> None:
         sum(one.samples for one in signals.by_name.values())
         for _, signals in cut_pieces(pieces_of(day, range(most // 60, most, most // 60)))
     ]
+    assert max(kept[20:]) < every / 6
+
+
+@pytest.mark.law
+def test_a_signal_that_fell_silent_is_not_waited_for_longer_than_is_kept() -> None:
+    """Its next change may be as old as its last sample, but samples are kept for `keep_us` only."""
+    day = rehearse_day(POOR, 60, Trouble.NONE, np.random.default_rng(5_300)).signals
+    most = max(int(one.at[-1]) for one in day.by_name.values())
+    silent = next(pieces_of(replace(day, by_name={"wrap_turns": day.by_name["wrap_turns"]}),
+                            [most // 10])).by_name  # fmt: skip
+    signals = replace(day, by_name=MappingProxyType({**day.by_name, **silent}))
+    every = sum(one.samples for one in signals.by_name.values())
+    rules = CycleRules(keep_us=600_000_000)
+    cut = list(cut_pieces(pieces_of(signals, range(most // 60, most, most // 60)), rules))
+    assert sum(cycles.rows for cycles, _ in cut) == cut_cycles(signals, rules).rows
+    kept = [sum(one.samples for one in each.by_name.values()) for _, each in cut]
     assert max(kept[20:]) < every / 6
 
 

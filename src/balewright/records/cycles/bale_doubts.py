@@ -50,7 +50,7 @@ def _silences(cycles: Cycles, signals: Signals) -> list[tuple[int, int]]:
     spoken: list[NDArray[np.int64]] = []
     ends: list[tuple[int, int]] = []
     for signal in signals.by_name.values():
-        work_us = cycles.clock.work_us(signal.at_us, signal.at)
+        work_us = cycles.clock.steady_us(signal)
         gaps = np.flatnonzero(np.diff(work_us) > LEAP_US)
         spoken.append(work_us)
         ends += zip(work_us[gaps].tolist(), work_us[gaps + 1].tolist(), strict=True)

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from balewright.records.cycles.changes import Moment
-from balewright.records.cycles.clock import Clock
 from balewright.records.cycles.rules import CycleRules
 from balewright.records.signals import Signal
 
@@ -80,6 +79,12 @@ class RiseTrack:
         """The message from which on something is not yet decided, None when all is."""
         return None if self.bout is None else self.bout.last_seq
 
+    @property
+    def begins_us(self) -> list[int]:
+        """Working times from which on its bout, or the next one, may be."""
+        begins = [] if self.value is None else [self.last_us]
+        return begins if self.bout is None else [*begins, self.bout.before_us]
+
 
 def _good(signal: Signal) -> NDArray[np.bool_]:
     """Which samples are known and finite."""
@@ -87,7 +92,7 @@ def _good(signal: Signal) -> NDArray[np.bool_]:
 
 
 def _rises(
-    track: RiseTrack, signal: Signal, clock: Clock
+    track: RiseTrack, signal: Signal, work_us: NDArray[np.int64]
 ) -> tuple[tuple[NDArray[np.int64], ...], NDArray[np.float64], NDArray[np.bool_]] | None:
     """Where the level moved: (time, message, time before), gain, whether it returned to 0."""
     good = _good(signal)
@@ -109,19 +114,18 @@ def _rises(
     moved, gain, back = moved[keep], gain[keep], back[keep]
     here = moved if where is None else where[moved]
     prior = moved - 1 if where is None else where[moved - 1]
-    at_us = clock.work_us(signal.at_us[here], signal.at[here])
-    before_us = clock.work_us(signal.at_us[prior], signal.at[prior])
+    at_us, before_us = work_us[here], work_us[prior]
     if len(moved) and moved[0] == 0:
-        before_us = before_us.copy()
         before_us[0] = track.last_us
     return (at_us, signal.at[here], before_us), gain, back
 
 
 def follow_rises(
-    track: RiseTrack, name: str, signal: Signal, clock: Clock, rules: CycleRules
+    track: RiseTrack, name: str, signal: Signal, work_us: NDArray[np.int64], rules: CycleRules
 ) -> tuple[RiseTrack, list[Bout]]:
-    """The bouts that ended in this piece, and the track for the next."""
-    found = _rises(track, signal, clock)
+    """The bouts that ended in this piece, and the track for the next. work_us: each sample's
+    working time."""
+    found = _rises(track, signal, work_us)
     if found is None:
         return track, []
     (at_us, seq, before_us), gain, back = found
@@ -151,7 +155,7 @@ def follow_rises(
         bout = new if bout is None else _join(bout, new)
         fresh, dark = False, None
     last = int(np.flatnonzero(_good(signal))[-1])
-    last_us = int(clock.work_us(signal.at_us[last : last + 1], signal.at[last : last + 1])[0])
+    last_us = int(work_us[last])
     if bout is not None and last_us - bout.last_us > rules.pause_us:
         done.append(bout)
         bout = None

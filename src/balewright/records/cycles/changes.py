@@ -8,7 +8,6 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.records.cycles.clock import Clock
 from balewright.records.cycles.rules import CycleRules, Threshold
 from balewright.records.signals import Signal
 
@@ -97,6 +96,12 @@ class Track:
         """The message from which on something is not yet decided, None when all is."""
         return int(self.open_runs.seq[0]) if len(self.open_runs.seq) else None
 
+    @property
+    def begins_us(self) -> list[int]:
+        """Working times from which on its next change may be."""
+        begins = [] if self.last_value is None else [self.last_us]
+        return [*begins, *self.open_runs.before_us[:1].tolist()]
+
 
 def read_switch(signal: Signal, level: Threshold | None) -> tuple[NDArray[Any], Whole | None]:
     """A signal as on and off where it is known: values, and which samples (None: all)."""
@@ -122,27 +127,27 @@ def read_count(signal: Signal) -> tuple[NDArray[Any], Whole | None]:
 
 
 def find_runs(
-    track: Track, signal: Signal, values: NDArray[Any], where: Whole | None, clock: Clock
+    track: Track, signal: Signal, values: NDArray[Any], where: Whole | None, work_us: Whole
 ) -> Runs:
-    """Stretches of one value that begin in this piece, on the working clock."""
+    """Stretches of one value that begin in this piece. work_us: each sample's working time."""
     starts = np.flatnonzero(values[1:] != values[:-1]) + 1
     if track.last_value is None or int(values[0]) != track.last_value:
         starts = np.concatenate([[0], starts])
     here = starts if where is None else where[starts]
     prior = np.maximum(starts - 1, 0) if where is None else where[np.maximum(starts - 1, 0)]
-    before_us = clock.work_us(signal.at_us[prior], signal.at[prior])
+    before_us = work_us[prior]
     before_seq = signal.at[prior]
     if len(starts) and starts[0] == 0:
-        before_us, before_seq = before_us.copy(), before_seq.copy()
         before_us[0], before_seq[0] = track.last_us, track.last_seq
-    at_us = clock.work_us(signal.at_us[here], signal.at[here])
-    return Runs(values[starts].astype(np.int64), at_us, signal.at[here], before_us, before_seq)
+    at_us, seq = work_us[here], signal.at[here]
+    return Runs(values[starts].astype(np.int64), at_us, seq, before_us, before_seq)
 
 
 def settle(track: Track, runs: Runs, last_us: int, dwell_us: int) -> tuple[list[int], Runs]:
     """Which runs held for `dwell_us` (places in all runs so far), and all runs so far.
 
-    A run holds when the next one begins, or its last sample lies, so long after its start.
+    A run holds when the next one begins, or its last sample lies, so long after its start: where
+    times never step back, what held by its last sample in one piece holds in a longer one.
     """
     every = track.open_runs.then(runs)
     if not len(every.at_us):

@@ -18,6 +18,7 @@ from balewright.records.cycles.phases import BIND_END, GATE_OPEN, TIPPED, WRAP_E
 from balewright.records.cycles.rules import CycleRules, Threshold
 from balewright.records.cycles.tail import Tail
 from balewright.records.cycles.waking import SPOKEN_US, Waking
+from balewright.records.cycles.windows import LONG_FILL_US
 from balewright.records.cycles.wrapper import Wrapper
 from balewright.records.intake import Doubt
 from balewright.records.quality import Mark
@@ -45,9 +46,10 @@ def cut_pieces(
     """Cut a recording that comes in pieces, each behind the last by its messages.
 
     Gives, piece by piece, the cycles that are over, with the signals that cover them: the samples
-    since the oldest bale still open, so that memory stays bounded by a few cycles (and by
-    `keep_us` where one does not end) and the piece's own size. All pieces together give what
-    `cut_cycles` gives of them in one.
+    since the oldest bale still open and since the last word of each signal of the cycle, so that
+    memory stays bounded by a few cycles (and by `keep_us` where one does not end, or a signal
+    fell silent) and the piece's own size. All pieces together give what `cut_cycles` gives of them
+    in one; so do the values of the bales, of what lies no further apart than `keep_us`.
     """
     cutter = Cutter(rules or CycleRules())
     tail = Tail()
@@ -77,6 +79,7 @@ class Cutter:
         self.unseen: list[Moment] = []
         self.begun: dict[str, Moment | None] = {}
         self.counter = ""
+        self.jumps_told = 0
         self.file = ""
 
     def feed(self, signals: Signals) -> list[Drawn]:
@@ -97,11 +100,15 @@ class Cutter:
 
     def open_us(self) -> int | None:
         """Working time from which on samples are still needed, None for none."""
-        begins = [self.pairing.open_us(), *(row.first_us for row in self.numbering.held)]
+        begins = [self.pairing.open_us(), self.numbering.open_us(), self.listener.open_us()]
         begins += [row.first_us for row in self.chain.held]
-        begins += [event.first_us for event in (*self.listener.held, *self.waking.held)]
+        begins += [event.first_us for event in self.waking.held]
         begins += [None if each is None else each.earliest_us for each in self.begun.values()]
-        return min((each for each in begins if each is not None), default=None)
+        open_us = min((each for each in begins if each is not None), default=None)
+        left_us = self.chain.left_us
+        if open_us is None or left_us is None or open_us - left_us > LONG_FILL_US:
+            return open_us
+        return min(open_us, left_us)  # the next bale may fill since then
 
     def doubts(self) -> list[Doubt]:
         """What is odd about the counters, once."""
@@ -110,11 +117,11 @@ class Cutter:
             mark = Mark.COUNTER_STEPPED_BACK if "back" in what else Mark.COUNTER_LEAPT
             text = f"the bale number {what} from {change.before} to {change.after}: no bales"
             told.append(Doubt(self.file, f"message {change.seq}", mark, text))
-        for jump in self.listener.clock.jumps[self.numbering.jumps_told :]:
+        for jump in self.listener.clock.jumps[self.jumps_told :]:
             text = f"the recorder's clock was set back by {-jump.step_us / 1e6:.1f} s"
             told.append(Doubt(self.file, f"message {jump.seq}", Mark.CLOCK_JUMPED, text))
         self.numbering.odd = []
-        self.numbering.jumps_told = len(self.listener.clock.jumps)
+        self.jumps_told = len(self.listener.clock.jumps)
         return told
 
     def _take(self, events: list[Event]) -> list[Drawn]:
@@ -197,7 +204,8 @@ class Cutter:
             if self.counter == "bale_no":
                 return  # the job's count beside the lifetime number
             if self.counter:
-                self.numbering = Numbering(self.rules, held=self.numbering.held)
+                before = self.numbering
+                self.numbering = Numbering(self.rules, held=before.held, odd=before.odd)
             self.counter = signal
         self.numbering.step(change)
         moment = change.moment

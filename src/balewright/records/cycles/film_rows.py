@@ -57,9 +57,10 @@ def _breaks(
         for roll in rolls:
             broke = known.get(roll)
             cells[f"film{roll}_breaks"].append(None if broke is None else len(broke))
-        every = len(known) == len(rolls)
+        there = _spoken(read, span, rolls)
+        every = bool(there) and all(roll in known for roll in there)
         cells["film_breaks"].append(sum(map(len, known.values())) if every else None)
-        cells["rolls_on"].append(_running(read, span, rolls) if every else None)
+        cells["rolls_on"].append(_running(read, span, there) if every else None)
         lost = [(at[0], roll) for roll, at in known.items() if at]
         roll_lost = min(lost, default=None)
         cells["roll_lost"].append(None if roll_lost is None else roll_lost[1])
@@ -67,6 +68,15 @@ def _breaks(
         if roll_lost is not None and "wrap_turns" in read and span.film is not None:
             turn = read["wrap_turns"].risen(span.film[0], roll_lost[0])
         cells["roll_lost_turn"].append(turn)
+
+
+def _spoken(read: Mapping[str, Samples], span: Windows, rolls: list[int]) -> list[int]:
+    """Rolls whose sensor had spoken by the end of wrapping: one that speaks only later cannot be
+    waited for."""
+    if span.wrapping is None:
+        return []
+    until_us = span.wrapping[1]
+    return [roll for roll in rolls if read[f"film{roll}_there"].spoke_by(until_us)]
 
 
 def _falls(held: Samples, span: Windows) -> list[int] | None:

@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from balewright.records.cycles.bouts import Bout, RiseTrack, follow_rises
 from balewright.records.cycles.changes import (
     Change,
@@ -52,9 +55,9 @@ class Event:
 
     @property
     def first_us(self) -> int | None:
-        """Working time of its beginning, None for what the recording begins with."""
+        """Working time before which it did not begin, None for what the recording begins with."""
         if isinstance(self.what, Bout):
-            return self.what.first_us
+            return self.what.before_us
         return None if self.what.moment is None else self.what.moment.earliest_us
 
     @property
@@ -73,18 +76,23 @@ class Listener:
         self.clock = Clock()
         self.switches: dict[str, Track] = {}
         self.rises: dict[str, RiseTrack] = {}
+        self.highest_us: dict[str, int] = {}
         self.held: list[Event] = []
 
     def hear(self, signals: Mapping[str, Signal]) -> list[Event]:
         """Events after some more samples. All samples of a piece come before those of the next."""
         self.clock = watch_clock(self.clock, signals)
         for name, signal in signals.items():
-            if signal.samples and name in RISING:
+            if not signal.samples or name not in _RANK:
+                continue
+            work_us = self.clock.steady_us(signal, self.highest_us.get(name))
+            self.highest_us[name] = int(work_us[-1])
+            if name in RISING:
                 track = self.rises.get(name, RiseTrack())
-                self.rises[name], bouts = follow_rises(track, name, signal, self.clock, self.rules)
+                self.rises[name], bouts = follow_rises(track, name, signal, work_us, self.rules)
                 self.held += [Event(bout.last_seq, name, bout) for bout in bouts]
-            elif signal.samples and name in _RANK:
-                self.held += self._switch(name, signal)
+            else:
+                self.held += self._switch(name, signal, work_us)
         waits = [track.waits_for for track in self.switches.values()]
         waits += [track.waits_for for track in self.rises.values()]
         until = min((seq for seq in waits if seq is not None), default=None)
@@ -98,13 +106,26 @@ class Listener:
         self.rises = {}
         return self._release(None)
 
+    def open_us(self) -> int | None:
+        """Working time from which on events still to come may have happened, None for none.
+
+        A change lies between the last sample that was known and the first that tells it; a signal
+        silent for longer than `keep_us` is not waited for.
+        """
+        now_us = max(self.highest_us.values(), default=0)
+        begins = [each for track in self.switches.values() for each in track.begins_us]
+        begins += [each for track in self.rises.values() for each in track.begins_us]
+        begins = [each for each in begins if each >= now_us - self.rules.keep_us]
+        begins += [event.first_us for event in self.held if event.first_us is not None]
+        return min(begins, default=None)
+
     def _release(self, until: int | None) -> list[Event]:
         self.held.sort(key=lambda event: event.order)
         ready = [event for event in self.held if until is None or event.seq < until]
         self.held = self.held[len(ready) :]
         return ready
 
-    def _switch(self, name: str, signal: Signal) -> list[Event]:
+    def _switch(self, name: str, signal: Signal, work_us: NDArray[np.int64]) -> list[Event]:
         track = self.switches.get(name, Track())
         values, where = (
             read_count(signal)
@@ -113,9 +134,8 @@ class Listener:
         )
         if not len(values):
             return []
-        runs = find_runs(track, signal, values, where, self.clock)
+        runs = find_runs(track, signal, values, where, work_us)
         place = int(signal.samples - 1 if where is None else where[-1])
-        ends = signal.at_us[place : place + 1], signal.at[place : place + 1]
-        last = Last(int(values[-1]), int(self.clock.work_us(*ends)[0]), int(signal.at[place]))
+        last = Last(int(values[-1]), int(work_us[place]), int(signal.at[place]))
         self.switches[name], changes = follow(track, name, (runs, last), self.rules)
         return [Event(change.seq, name, change) for change in changes]

@@ -36,7 +36,6 @@ class Numbering:
     last_number: int | None = None
     odd: list[tuple[str, Change]] = field(default_factory=list)
     any_seen: bool = False
-    jumps_told: int = 0
 
     def __post_init__(self) -> None:
         if self.rules.number_at is not None:
@@ -68,6 +67,12 @@ class Numbering:
                 return []
             self.number_at = self._learn()
         return self._settle(ended)
+
+    def open_us(self) -> int | None:
+        """Working time from which on samples are still needed, None for none."""
+        begins = [row.first_us for row in self.held]
+        begins += [step.moment.at_us for step in self.steps if step.moment.how != "starts anew"]
+        return min((each for each in begins if each is not None), default=None)
 
     def _learn(self) -> int:
         """The phase that most steps lie closest to."""

@@ -51,8 +51,9 @@ class Pairing:
     def open_us(self) -> int | None:
         """Working time from which on samples are still needed, None for none."""
         begins = [_begin_us(bale) for bale in (*self.waiting, self.chamber.bale)]
-        if self.wrapper.bale is not None:
-            begins.append(self.wrapper.bale.start_us)
+        on_it = [] if self.wrapper.bale is None else [self.wrapper.bale]
+        for wrap in (*self.matched.values(), *on_it):
+            begins += [wrap.start_us, wrap.gone_us]
         return min((each for each in begins if each is not None), default=None)
 
     def _match(self, bale: WrapBale) -> list[Draft]:
@@ -105,7 +106,8 @@ def _may_be(bale: ChamberBale, wrapped: WrapBale) -> bool:
 
 
 def _begin_us(bale: ChamberBale) -> int | None:
-    firsts = [moment.earliest_us for moment in (*bale.closed.values(), *bale.full.values())]
+    marks = (*bale.closed.values(), *bale.full.values(), *bale.opened.values())
+    firsts = [moment.earliest_us for moment in marks]
     firsts += [stretch.begin_us for stretch in bale.bound]
     return min(firsts, default=None)
 

@@ -57,7 +57,8 @@ class CycleRules:
     number_at: the column of the phase at which the number steps (`gate_open_at`, ...), from the
         machine's profile; None: learnt from the first `learn_from` bales.
     levels: levels read as switches, by signal.
-    keep_us: how long samples are kept for a bale that does not end, when cut in pieces.
+    keep_us: how long samples are kept for a bale that does not end, or for the next change of a
+        signal that fell silent, when cut in pieces.
     """
 
     dwell_us: int = 300_000

@@ -38,6 +38,10 @@ class Samples:
         values, _ = self.within(at_us - most_us, at_us)
         return float(values[-1]) if len(values) else None
 
+    def spoke_by(self, at_us: int) -> bool:
+        """Whether any value had been known by a time."""
+        return bool(self.known[: np.searchsorted(self.work_us, at_us, side="right")].any())
+
     def risen(self, low_us: int, high_us: int) -> float | None:
         """By how much it rose from low_us to high_us; a return to 0 is a new start, no loss.
         None where fewer than two samples are known."""
@@ -65,23 +69,35 @@ class Samples:
 
     def changed(self, low_us: int, high_us: int) -> float | None:
         """The last new value that came from low_us to high_us, None when none did."""
-        first = int(np.searchsorted(self.work_us, low_us))
-        earlier = np.flatnonzero(self.known[max(first - 100_000, 0) : first])
+        place = last_known(self.known, int(np.searchsorted(self.work_us, low_us)))
         values, _ = self.within(low_us, high_us)
-        if len(earlier):
-            held = self.values[max(first - 100_000, 0) + int(earlier[-1])]
-            values = np.concatenate([[held], values])
+        if place is not None:
+            values = np.concatenate([self.values[place : place + 1], values])
         moved = np.flatnonzero(np.diff(values) != 0)
         return float(values[moved[-1] + 1]) if len(moved) else None
 
 
+def last_known(known: NDArray[np.bool_], behind: int) -> int | None:
+    """Place of the last sample known before a place, None where there is none."""
+    reach = 64
+    while behind > 0:
+        first = max(behind - reach, 0)
+        found = np.flatnonzero(known[first:behind])
+        if len(found):
+            return first + int(found[-1])
+        behind, reach = first, 2 * reach
+    return None
+
+
+def finite_known(signal: Signal) -> NDArray[np.bool_]:
+    """Which samples are known; a value without end is not."""
+    finite = np.isfinite(signal.values)
+    return signal.known if finite.all() else signal.known & finite
+
+
 def on_clock(signal: Signal, clock: Clock) -> Samples:
     """A signal's samples in the order of the working clock; a value without end is unknown."""
-    work_us = clock.work_us(signal.at_us, signal.at)
-    if len(work_us) and (work_us[1:] < work_us[:-1]).any():
-        work_us = np.maximum.accumulate(work_us)
-    finite = np.isfinite(signal.values)
-    return Samples(work_us, signal.values, signal.known if finite.all() else signal.known & finite)
+    return Samples(clock.steady_us(signal), signal.values, finite_known(signal))
 
 
 def nothing() -> Samples:

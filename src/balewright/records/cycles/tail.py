@@ -11,6 +11,7 @@ import numpy as np
 
 from balewright.records.cycles.clock import Clock
 from balewright.records.cycles.rules import SECOND_US, CycleRules
+from balewright.records.cycles.samples import finite_known, last_known
 from balewright.records.signals import Signal, Signals
 
 _MARGIN_US: Final = 60 * SECOND_US
@@ -34,20 +35,22 @@ class Tail:
         return Tail(Signals(piece.file, machine, MappingProxyType(joined), first_us, piece.last_us))
 
     def since(self, work_us: int | None, clock: Clock, rules: CycleRules) -> Tail:
-        """From a working time on, at most `keep_us` long; with None only a margin is kept."""
+        """From a working time on, at most `keep_us` long; with None only a margin is kept. Of each
+        signal the last value known before is kept too: what stood until a new one came."""
         signals = self.signals
         kept, firsts = {}, []
-        works = {
-            name: np.maximum.accumulate(clock.work_us(signal.at_us, signal.at))
-            for name, signal in signals.by_name.items()
-        }
+        works = {name: clock.steady_us(signal) for name, signal in signals.by_name.items()}
         now_us = max((int(work[-1]) for work in works.values() if len(work)), default=0)
         from_us = max((now_us if work_us is None else work_us) - _MARGIN_US, now_us - rules.keep_us)
         for name, signal in signals.by_name.items():
             place = int(np.searchsorted(works[name], from_us))
+            stood = last_known(finite_known(signal), place)
+            chosen = np.arange(place - (stood is not None), signal.samples)
+            if stood is not None:
+                chosen[0] = stood
             kept[name] = Signal(
-                signal.at_us[place:].copy(), signal.values[place:].copy(),
-                signal.known[place:].copy(), signal.error[place:].copy(), signal.at[place:].copy(),
+                signal.at_us[chosen], signal.values[chosen], signal.known[chosen],
+                signal.error[chosen], signal.at[chosen],
             )  # fmt: skip
             if place < signal.samples:
                 firsts.append(int(signal.at_us[place]))

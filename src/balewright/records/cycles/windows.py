@@ -26,7 +26,7 @@ Span = tuple[int, int]
 _BESIDE_US: Final = 2 * SECOND_US
 """Counters of metres may lag the switch by so much."""
 _LATER_US: Final = 5 * SECOND_US
-_LONG_FILL_US: Final = 600 * SECOND_US
+LONG_FILL_US: Final = 600 * SECOND_US
 """Where the closing was not seen, filling is since the last bale left, unless that was a pause."""
 _ARRIVES_US: Final = 25 * SECOND_US
 _WEIGHED_US: Final = 300 * SECOND_US
@@ -113,7 +113,7 @@ def _filling(marks: list[int | None], since: int | None) -> Span | None:
     end, begin = marks[FULL] or marks[BIND_START], marks[CLOSED]
     if end is None:
         return None
-    if begin is None and since is not None and end - since <= _LONG_FILL_US:
+    if begin is None and since is not None and end - since <= LONG_FILL_US:
         begin = since
     return _pair(begin, end)
 
