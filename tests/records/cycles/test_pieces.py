@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 import numpy as np
 import pytest
+from tests.records.cycles.hand_made import recording, spoken, switch, two_bales
 
 from balewright.records.bales import concatenate
 from balewright.records.cycles.bale_rows import to_bales
@@ -79,6 +80,18 @@ def test_pieces_give_what_one_recording_gives(habits: Habits, trouble: Trouble) 
     most = max(int(one.at[-1]) for one in day.by_name.values())
     cuts = np.sort(chance.choice(most, 30, replace=False)).tolist()
     require_pieces_give_the_whole(day, cuts, rules)
+
+
+@pytest.mark.law
+def test_a_sensor_that_speaks_only_later_changes_no_bale_before() -> None:
+    """Breaks are those of the rolls whose sensors had spoken; a later first word alters none."""
+    day = two_bales()
+    day["film1_there"] = switch([(0, 70), (71, 200)], 200.0)
+    day["film2_there"] = spoken(np.arange(1960, 2000) / 10.0, np.ones(40))
+    signals = recording(day)
+    require_pieces_give_the_whole(signals, [1950], CycleRules())
+    bales, _, _ = to_bales(cut_cycles(signals), signals)
+    assert [bales.cell(row, "film_breaks") for row in range(2)] == [1, 0]
 
 
 @pytest.mark.law

@@ -143,14 +143,20 @@ def _fates(read: Mapping[str, Samples], spans: list[Windows], cells: Cells, cycl
     status: list[str | None] = []
     modes: list[str | None] = []
     there = read.get("bale_on_wrapper", nothing())
-    ring = read.get("wrapper_on", read.get("wrap_turns", nothing()))
+    switch, turns = read.get("wrapper_on", nothing()), read.get("wrap_turns", nothing())
     for row, span in enumerate(spans):
         alone = not cycles.came[row] and not cycles.counted[row] and span.opened_us is not None
         burst = alone and _heard(there, span.arrival) and span.followed
+        ring = switch if _spoken(switch, span.on_wrapper) else turns
         off = cycles.came[row] and not cycles.wrapped[row] and _heard(ring, span.on_wrapper)
         status.append("re-wrapped" if cycles.again[row] else "burst" if burst else None)
         modes.append("wrapper off" if off else None)
     cells["status"], cells["mode"] = status, modes
+
+
+def _spoken(held: Samples, span: tuple[int, int] | None) -> bool:
+    """Whether a signal had said anything by the end of a window."""
+    return span is not None and held.spoke_by(span[1])
 
 
 def _heard(held: Samples, span: tuple[int, int] | None) -> bool:
