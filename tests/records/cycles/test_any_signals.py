@@ -31,11 +31,11 @@ VALUES = st.one_of(
 
 
 @st.composite
-def any_signals(draw: st.DrawFn) -> Signals:
+def any_signals(draw: st.DrawFn, one_clock: bool = False) -> Signals:
     """Some signals with any values, at times that mostly rise and at times leap or step back, of
     one recorder's clock or each of its own."""
     by_name = {}
-    together = draw(st.booleans())
+    together = one_clock or draw(st.booleans())
     seed = draw(st.integers(0, 2**32 - 1))
     chance = np.random.default_rng(seed)
     recorder = np.cumsum(chance.choice(STEPS_US, 400))
@@ -123,7 +123,15 @@ def test_the_working_clock_never_steps_back(signals: Signals) -> None:
 @example(OVERTAKEN, [5])
 @settings(max_examples=30)
 def test_any_signals_may_be_cut_anywhere(signals: Signals, cuts: list[int]) -> None:
-    """Pieces give what the whole gives, whatever the signals: values of the bales where all lies
-    within `keep_us`, cycles however little is kept."""
-    require_pieces_give_the_whole(signals, sorted(cuts), CycleRules(keep_us=86_400_000_000))
+    """Pieces give the cycles that the whole gives, whatever the signals and however little of them
+    is kept."""
     require_cycles_of_the_whole(signals, sorted(cuts), CycleRules(keep_us=60_000_000))
+
+
+@pytest.mark.law
+@given(any_signals(one_clock=True), st.lists(st.integers(1, 399), max_size=5, unique=True))
+@settings(max_examples=30)
+def test_values_of_the_bales_may_be_cut_anywhere(signals: Signals, cuts: list[int]) -> None:
+    """Pieces give the bales that the whole gives, whatever signals of one recorder's clock say,
+    where all lies within `keep_us`."""
+    require_pieces_give_the_whole(signals, sorted(cuts), CycleRules(keep_us=86_400_000_000))
