@@ -14,12 +14,12 @@ def main(home: Path, files: list[Path], what: str, end: Path) -> None:
     if what == "take in":
         _take_in(place, files)
         return
-    round_no = 0
-    while not end.exists() or round_no == 0:
+    round_no = corrected = 0
+    while not end.exists() or round_no == 0 or (what == "correct" and corrected == 0):
         if what == "merge":
             _merge(place)
         elif what == "correct":
-            _correct(place, round_no)
+            corrected += _correct(place, corrected)
         else:
             _read(place, MACHINES[round_no % 3])
         round_no += 1
@@ -38,15 +38,17 @@ def _merge(place: Any) -> None:
     compact_journal(place)
 
 
-def _correct(place: Any, round_no: int) -> None:
-    """Put the mass of a bale right, another one each time, once it is there."""
+def _correct(place: Any, corrected: int) -> bool:
+    """Put the mass of a bale right, another one each time; False where none is there yet."""
     from balewright.flows.correct_bales import Asked, correct_bales
 
     bales = place.journal.read_bales("HAZE-1", ["bale_no"])
-    if round_no < min(bales.rows, 20):
-        number = int(bales.column("bale_no")[round_no])
-        asked = Asked("HAZE-1", (str(number),), "mass_kg", "1111", "weighed", mark=f"c{number}")
-        correct_bales(place, asked)
+    if corrected >= min(bales.rows, 20):
+        return False
+    number = int(bales.column("bale_no")[corrected])
+    asked = Asked("HAZE-1", (str(number),), "mass_kg", "1111", "weighed", mark=f"c{number}")
+    correct_bales(place, asked)
+    return True
 
 
 def _read(place: Any, machine: str) -> None:
