@@ -186,3 +186,16 @@ def test_a_word_that_means_two_fields_says_nothing() -> None:
         "A": JobPlace(),
         "B": JobPlace("Far field", None, "Umber"),
     }
+
+
+@pytest.mark.derived
+def test_a_machine_that_nobody_entered_is_looked_at_too(
+    workplace: Workplace, tmp_path: Path
+) -> None:
+    """The same day by a machine of which only the file speaks: its 41 bales are found as well."""
+    path = tmp_path / "july.csv"
+    path.write_text(write_day(tmp_path).read_text().replace("HAZE-1", "HAZE-9"))
+    assert take_in_file(workplace, path).kept == 71
+    found = find_misplaced_bales(workplace).splits
+    assert {split.entry.serial for split in found} == {"HAZE-1", "HAZE-9"}
+    assert [split.found.bales for split in found if split.entry.serial == "HAZE-9"] == [41]

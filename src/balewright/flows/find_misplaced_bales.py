@@ -48,7 +48,7 @@ class MisplacedTold:
 
 
 def find_misplaced_bales(workplace: Workplace, serial: str | None = None) -> MisplacedTold:
-    """Look for bales in another job's field, of one machine or of all in the register.
+    """Look for bales in another job's field, of one machine or of all that files speak of.
 
     Raises BadInput for a serial nothing is known of.
     """
@@ -57,12 +57,20 @@ def find_misplaced_bales(workplace: Workplace, serial: str | None = None) -> Mis
     if serial is not None:
         entries: tuple[MachineEntry, ...] = (known_machine(workplace, serial),)
     else:
-        entries = workplace.register.load_machines()
+        entries = _every_machine(workplace)
     splits: list[Split] = []
     for done, entry in enumerate(entries):
         workplace.progress("looking", done, len(entries))
         splits += splits_of(workplace, entry, areas, places)
     return MisplacedTold(tuple(splits), len(areas))
+
+
+def _every_machine(workplace: Workplace) -> tuple[MachineEntry, ...]:
+    """Machines of the register, then those that only files speak of: UTC and no profile."""
+    entered = workplace.register.load_machines()
+    known = {entry.serial for entry in entered}
+    seen = {serial for taken in workplace.register.load_intakes() for serial in taken.machines}
+    return (*entered, *(MachineEntry(serial, serial, "") for serial in sorted(seen - known)))
 
 
 def splits_of(
