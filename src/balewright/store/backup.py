@@ -22,6 +22,7 @@ from typing import IO, Any, Final, cast
 
 from balewright import __version__
 from balewright.quantities.errors import BadInput, Fault
+from balewright.store.flushing import flush_folder
 from balewright.store.reading_lease import reading
 from balewright.store.running import cannot_write
 
@@ -179,7 +180,7 @@ def _write(home: Path, copy: Path, places: tuple[IO[bytes], Path], tell: Tell) -
     file.flush()
     os.fsync(file.fileno())
     unfinished_names(target)[0].rename(target)
-    _flush(target.parent)
+    flush_folder(target.parent)
     return Backup(target, len(listed), target.stat().st_size, gone)
 
 
@@ -242,14 +243,6 @@ def _add_contents(tar: tarfile.TarFile, listed: list[dict[str, Any]]) -> None:
     info = tarfile.TarInfo(CONTENTS)
     info.size, info.mode = len(content), 0o600
     tar.addfile(info, io.BytesIO(content))
-
-
-def _flush(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 @contextmanager

@@ -27,6 +27,7 @@ from balewright.store.arrow import (
     versioned,
 )
 from balewright.store.entries import Dataset, Part
+from balewright.store.flushing import flush_folder
 from balewright.store.running import cannot_write
 
 BUCKETS: Final = 128
@@ -254,10 +255,6 @@ def settle_file(unfinished: Path, target: Path) -> tuple[str, int]:
 def flush_folders(folder: Path, root: Path) -> None:
     """Bring the new names to the disk, up to where the journal lies: a rename may be lost."""
     for level in (folder, *folder.parents):
-        handle = os.open(level, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        flush_folder(level)
         if level == root.parent:
             return

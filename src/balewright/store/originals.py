@@ -17,6 +17,7 @@ from typing import Final
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.intake import Refusal
+from balewright.store.flushing import flush_folder, flush_tree
 from balewright.store.running import cannot_write
 
 MAX_FILES: Final = 100_000
@@ -64,14 +65,13 @@ class Originals:
 
     def keep(self, token: str, sha256: str) -> None:
         """Give the received copy its lasting name; an earlier copy of the content stays."""
-        for here, _, _ in os.walk(self._incoming(token)):
-            _flush(Path(here))  # a file's bytes are sure by now, its name is not
+        flush_tree(self._incoming(token))
         try:
             self._incoming(token).rename(self.root / sha256)
         except OSError as error:
             if not (self.root / sha256).is_dir():
                 raise cannot_write(self.root, error) from error
-        _flush(self.root)
+        flush_folder(self.root)
 
     def discard(self, token: str) -> None:
         """Remove what was received and not kept."""
@@ -189,14 +189,6 @@ def _copy(given: Path, target: Path, tell: Tell) -> str:
         except OSError as error:
             raise cannot_write(target.parent.parent, error) from error
     return hashed.hexdigest()
-
-
-def _flush(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def safe_name(name: str) -> str:

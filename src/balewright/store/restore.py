@@ -18,6 +18,7 @@ from typing import IO, Any, Final
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.backup import CONTENTS, FORM, FORM_VERSION, REGISTER, opened
+from balewright.store.flushing import flush_tree
 
 _CHUNK: Final = 1 << 20
 _MAX_CONTENTS: Final = 256 << 20
@@ -55,7 +56,7 @@ def restore(archive: Path, home: Path, tell: Tell) -> Restored:
         with opened(archive) as tar:
             contents = _unpack(tar, archive, beside, tell)
         _check_register(archive, beside)
-        _flush(beside)
+        flush_tree(beside)
         if home.exists():
             home.rmdir()
         beside.rename(home)
@@ -152,13 +153,3 @@ def _check_register(archive: Path, beside: Path) -> None:
 def _bad(archive: Path, need: str, given: str) -> BadInput:
     cure = "Use another backup; nothing was restored."
     return BadInput(Fault(str(archive), need, given, cure))
-
-
-def _flush(folder: Path) -> None:
-    """Flush every folder of the tree: names last as long as contents then."""
-    for here, _, _ in os.walk(folder):
-        handle = os.open(here, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
