@@ -277,11 +277,12 @@ def test_a_spreadsheet_reads_as_openpyxl_reads_it(tmp_path: Path) -> None:
         for batch in batches
         for row in range(batch.bales.rows)
     }  # fmt: skip
-    read_back = openpyxl.load_workbook(path, read_only=True).worksheets[0]
+    read_back = openpyxl.load_workbook(path, read_only=True)
     expected = {
         number: (row[0], float(str(row[1]).replace(",", ".")))
-        for number, row in enumerate(read_back.iter_rows(values_only=True), 1)
+        for number, row in enumerate(read_back.worksheets[0].iter_rows(values_only=True), 1)
         if number > 1 and row[0] is not None
     }
+    read_back.close()
     assert found == expected
     assert not any(batch.refusals for batch in batches)
