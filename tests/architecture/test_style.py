@@ -27,6 +27,8 @@ BARE = {
     # in the unit that a field beside them names
     *("every", "since", "left", "now", "step", "target", "at"),
     *("round_mean", "bale_turn_one_roll"),
+    # of what is watched, in the unit of its measure
+    *("centre", "scale", "floor", "usual_spread", "usual_group", "usual_rate"),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
 }

@@ -141,4 +141,5 @@ def tell(watched: Watched, found: Found) -> Finding:
         evidence=found.evidence,
         sheet=watched.bales.cell(first, "sheet"),
         words=found.words,
+        until_us=int(watched.made_us[last]) if watched.timed[last] else None,
     )

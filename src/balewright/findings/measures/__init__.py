@@ -1,0 +1,1 @@
+"""What is watched for change: one number a bale each, with what explains it honestly."""
