@@ -1,0 +1,1 @@
+"""How well what is found in rehearsed seasons fits what was planted there."""

@@ -1,0 +1,103 @@
+"""What a reviewed season comes down to: what was planted, and what was told when.
+
+Bales are counted from the season's first (0) in the order they were made, whatever their numbers.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What was planted. severity: "moderate" or "severe"; growth: how it grows, in words; start:
+    its first bale; growth_bales: until it is whole, 0 at once; stops: the first bale after it, None
+    where it lasts; part: of the machine, "" where the fault has none.
+    """
+
+    kind: str
+    severity: str
+    growth: str
+    start: int
+    growth_bales: int = 0
+    stops: int | None = None
+    part: str = ""
+
+
+@dataclass(frozen=True)
+class Said:
+    """One finding as it stood at one daily review. made: bales made until then; since, first,
+    last: when it says it began and between which bales; certain_frac, chance_frac: as stated.
+    """
+
+    made: int
+    since: int
+    first: int | None = None
+    last: int | None = None
+    confidence: float | None = None
+    certain_frac: float | None = None
+    chance_frac: float | None = None
+
+
+@dataclass(frozen=True)
+class Told:
+    """One matter, told at one daily review or more. alarm: bales made when it first stood; note:
+    it only keeps the book right; borne_out: the truth holds it true although it was not planted;
+    said: how it stood, review by review.
+    """
+
+    kind: str
+    measure: str
+    part: str
+    words: str
+    note: bool
+    borne_out: bool
+    alarm: int
+    said: tuple[Said, ...]
+
+    @property
+    def first_said(self) -> Said:
+        """As the manager first read it."""
+        return self.said[0]
+
+    @property
+    def last_said(self) -> Said:
+        """As it stood when last told."""
+        return self.said[-1]
+
+
+@dataclass(frozen=True)
+class Season:
+    """One machine's season. machine: its make; sensors: "rich" or "poor"; mix: of the stress pack,
+    "" where plain; weeks: calendar weeks with work; reviews: bales made at each daily review.
+    """
+
+    key: str
+    seed: int
+    machine: str
+    sensors: str
+    mix: str
+    bales: int
+    weeks: int
+    fault: Fault | None
+    told: tuple[Told, ...]
+    reviews: tuple[int, ...] = ()
+
+
+def to_line(season: Season) -> str:
+    """A season as one line of JSON."""
+    return json.dumps(dataclasses.asdict(season), separators=(",", ":"))
+
+
+def from_line(line: str) -> Season:
+    """What `to_line` wrote."""
+    read: dict[str, Any] = json.loads(line)
+    told = tuple(
+        Told(**{**one, "said": tuple(Said(**said) for said in one["said"])}) for one in read["told"]
+    )
+    fault = None if read["fault"] is None else Fault(**read["fault"])
+    rest = {"told": told, "fault": fault, "reviews": tuple(read["reviews"])}
+    return Season(**{**read, **rest})

@@ -1,0 +1,57 @@
+"""Whose a finding is."""
+
+from __future__ import annotations
+
+import pytest
+from bench.findings.facts import Fault
+from bench.findings.judging import TOLERANCE, Whose, judge, own_findings
+
+from bench_scoring.seasons_by_hand import BOOK, season, told
+
+FAULT = Fault("stretch slips", "moderate", "at once", 100)
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize(
+    ("finding", "whose"),
+    [
+        (told(), Whose.OWN),
+        (told("metres moved", measure="film1_m"), Whose.OWN),
+        (told("metres moved", measure="binding_m"), Whose.SIDE),
+        (told("layers short"), Whose.SIDE),
+        (told(since=100 - TOLERANCE), Whose.OWN),
+        (told(since=100 - TOLERANCE - 1), Whose.FALSE),
+        (told(since=90, alarm=100), Whose.FALSE),
+        (told(since=90, alarm=101), Whose.OWN),
+        (told("layers short", since=20, alarm=40), Whose.FALSE),
+        (told("layers short", since=20, alarm=40, borne_out=True), Whose.TRUE),
+        (told("layers short", borne_out=True), Whose.TRUE),
+        (told("number missing", note=True), Whose.NOTE),
+        (told(note=True), Whose.OWN),
+    ],
+)
+def test_each_finding_is_somebodys(finding, whose) -> None:
+    """Kind, measure, first bale and the bale of its alarm say whether a finding is the fault's."""
+    assert judge(finding, FAULT, BOOK) is whose
+
+
+@pytest.mark.derived
+def test_a_season_in_order_has_false_findings_only() -> None:
+    """Without a fault nothing is own or a side effect."""
+    assert judge(told(), None, BOOK) is Whose.FALSE
+    assert judge(told(borne_out=True), None, BOOK) is Whose.TRUE
+    assert judge(told(note=True), None, BOOK) is Whose.NOTE
+
+
+@pytest.mark.derived
+def test_a_fault_that_no_book_knows_owns_nothing() -> None:
+    """A kind of fault without an entry has side effects only, and no error hides that."""
+    unknown = Fault("worn pin", "severe", "at once", 100)
+    assert judge(told(), unknown, BOOK) is Whose.SIDE
+
+
+@pytest.mark.derived
+def test_own_findings_stand_by_their_alarm() -> None:
+    """The first alarm leads, whatever order they were told in."""
+    later, sooner = told(alarm=140), told("metres moved", alarm=112, measure="film1_m")
+    assert own_findings(season(later, sooner, told("layers short")), BOOK) == [sooner, later]
