@@ -29,6 +29,8 @@ BARE = {
     *("round_mean", "bale_turn_one_roll"),
     # of what is watched, in the unit of its measure
     *("centre", "scale", "floor", "usual_spread", "usual_group", "usual_rate"),
+    # of a chart: standardised, or a logarithm of a likelihood
+    *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
 }
