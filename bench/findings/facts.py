@@ -46,13 +46,14 @@ class Said:
 class Told:
     """One matter, told at one daily review or more. alarm: bales made when it first stood; note:
     it only keeps the book right; borne_out: the truth holds it true although it was not planted;
-    said: how it stood, review by review.
+    columns: of the bale table it rests on; said: how it stood, review by review.
     """
 
     kind: str
     measure: str
     part: str
     words: str
+    columns: tuple[str, ...]
     note: bool
     borne_out: bool
     alarm: int
@@ -96,7 +97,14 @@ def from_line(line: str) -> Season:
     """What `to_line` wrote."""
     read: dict[str, Any] = json.loads(line)
     told = tuple(
-        Told(**{**one, "said": tuple(Said(**said) for said in one["said"])}) for one in read["told"]
+        Told(
+            **{
+                **one,
+                "columns": tuple(one["columns"]),
+                "said": tuple(Said(**said) for said in one["said"]),
+            }
+        )
+        for one in read["told"]
     )
     fault = None if read["fault"] is None else Fault(**read["fault"])
     rest = {"told": told, "fault": fault, "reviews": tuple(read["reviews"])}

@@ -27,14 +27,16 @@ class Whose(StrEnum):
 
 @dataclass(frozen=True)
 class Tells:
-    """One way a fault may be told: kind of finding; start of the measure's key, "" any."""
+    """One way a fault may be told: kind of finding, and the columns it has to rest on (among
+    others; none: on whatever).
+    """
 
     kind: str
-    measure: str = ""
+    columns: tuple[str, ...] = ()
 
     def fits(self, told: Told) -> bool:
         """Whether this finding is one of those."""
-        return told.kind == self.kind and told.measure.startswith(self.measure)
+        return told.kind == self.kind and set(self.columns) <= set(told.columns)
 
 
 Book = Mapping[str, tuple[Tells, ...]]

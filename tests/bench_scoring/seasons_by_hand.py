@@ -7,7 +7,7 @@ from typing import Any
 from bench.findings.facts import Fault, Said, Season, Told
 from bench.findings.judging import Tells
 
-BOOK = {"stretch slips": (Tells("stretch unequal"), Tells("metres moved", "film"))}
+BOOK = {"stretch slips": (Tells("stretch unequal"), Tells("metres moved", ("film1_m",)))}
 
 
 def told(kind: str = "stretch unequal", since: int = 100, alarm: int = 110, **more: Any) -> Told:
@@ -16,6 +16,7 @@ def told(kind: str = "stretch unequal", since: int = 100, alarm: int = 110, **mo
                  more.pop("certain", None), more.pop("chance", None))]  # fmt: skip
     again = more.pop("again", None)
     given = {"measure": "", "part": "", "words": "w", "note": False, "borne_out": False} | more
+    given.setdefault("columns", ())
     return Told(kind=kind, alarm=alarm, said=(*said, *([again] if again else [])), **given)
 
 

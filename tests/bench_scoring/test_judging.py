@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 from bench.findings.facts import Fault
 from bench.findings.judging import TOLERANCE, Whose, judge, own_findings
+from bench.findings.told_by import TOLD_BY
 
+from balewright.findings.finding import FindingKind
+from balewright.records.columns import BY_NAME
+from balewright.rehearsal.faults import FaultKind
 from bench_scoring.seasons_by_hand import BOOK, season, told
 
 FAULT = Fault("stretch slips", "moderate", "at once", 100)
@@ -16,8 +20,8 @@ FAULT = Fault("stretch slips", "moderate", "at once", 100)
     ("finding", "whose"),
     [
         (told(), Whose.OWN),
-        (told("metres moved", measure="film1_m"), Whose.OWN),
-        (told("metres moved", measure="binding_m"), Whose.SIDE),
+        (told("metres moved", columns=("film1_m", "wrap_turns")), Whose.OWN),
+        (told("metres moved", columns=("binding_m",)), Whose.SIDE),
         (told("layers short"), Whose.SIDE),
         (told(since=100 - TOLERANCE), Whose.OWN),
         (told(since=100 - TOLERANCE - 1), Whose.FALSE),
@@ -53,5 +57,19 @@ def test_a_fault_that_no_book_knows_owns_nothing() -> None:
 @pytest.mark.derived
 def test_own_findings_stand_by_their_alarm() -> None:
     """The first alarm leads, whatever order they were told in."""
-    later, sooner = told(alarm=140), told("metres moved", alarm=112, measure="film1_m")
+    later, sooner = (
+        told(alarm=140),
+        told("metres moved", alarm=112, columns=("film1_m", "wrap_turns")),
+    )
     assert own_findings(season(later, sooner, told("layers short")), BOOK) == [sooner, later]
+
+
+@pytest.mark.law
+def test_every_fault_can_be_told_by_something() -> None:
+    """No fault of the rehearsal's book is left out, and every kind named is one that exists."""
+    assert set(TOLD_BY) == set(FaultKind)
+    assert all(TOLD_BY[kind] for kind in FaultKind)
+    named = {way.kind for ways in TOLD_BY.values() for way in ways}
+    assert named <= set(FindingKind)
+    columns = {column for ways in TOLD_BY.values() for way in ways for column in way.columns}
+    assert columns <= set(BY_NAME)
