@@ -53,7 +53,8 @@ class Measure:
     usual_spread: bale to bale, on the watched scale, before anything was learnt; usual_group:
     spread between groups as a share of that. For a RATE: usual_rate, times a bale, before anything
     was learnt. up, down: how much a move in that direction matters, None: not told. part: of the
-    machine it speaks of.
+    machine it speaks of. matter: measures of one matter are moved by the same faults; of those
+    that move together only the surest is worth a finding, "" for a measure that stands alone.
     """
 
     key: str
@@ -73,3 +74,4 @@ class Measure:
     usual_group: float = 0.3
     usual_rate: float = 0.01
     part: str = ""
+    matter: str = ""

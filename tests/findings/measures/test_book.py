@@ -1,0 +1,228 @@
+"""Every measure against arithmetic done by hand, and the laws all of them keep."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from balewright.findings.measures.book import EXPLAINS, MEASURES, measures_of, sensors_of
+from balewright.findings.measures.inputs import LOOKS_BACK
+from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.planned import plan_of
+from balewright.findings.watched import Floats, Watched, watch_machine
+from balewright.plan.machine import Machine
+from balewright.plan.sheet.sheet import Sheet
+from balewright.records.bales import BaleTable
+from balewright.records.columns import BY_NAME
+
+MakeBales = Callable[..., BaleTable]
+Watch = Callable[..., Watched]
+BY_KEY = {measure.key: measure for measure in MEASURES}
+RICH: Mapping[str, Any] = {
+    "speed_m_s": 2.0, "chamber_bar": 110.0, "knife_bar": 45.0, "wrap_rpm": 29.0,
+    "wrap_bale_turns": 1.75, "pto_torque_nm": 700.0, "pto_rpm": 990.0, "oil_c": 55.0,
+    "air_c": 21.0, "supply_min_v": 12.6, "additive_l": 1.2, "diameter_left_m": 1.26,
+    "diameter_right_m": 1.24, "moisture_max_frac": 0.58, "said_layers": 6.5,
+    "said_stretch_frac": 0.68, "said_overlap_frac": 0.52, "film_m": 81.6, "film1_breaks": 1,
+    "film2_breaks": 0, "film_breaks": 1, "binding_tries": 3, "film_start_tries": 2,
+    "overloads": 2, "mode": "by hand", "codes": "520192/5 168/4", "pitch_frac": 0.03,
+    "roll_frac": -0.02, "knives_in": 17, "lon": 0.0,
+}  # fmt: skip
+
+
+@pytest.fixture
+def watch(make_bales: MakeBales, ring: Machine, sheets: Mapping[str, Sheet]) -> Watch:
+    """Good bales with some rows changed, in order, with their sheet."""
+
+    def run(count: int, changed: Mapping[tuple[int, int], Mapping[str, Any]] = {}) -> Watched:
+        return watch_machine("RING-1", ring, make_bales(count, changed), plan_of(sheets, ring))
+
+    return run
+
+
+def first(watched: Watched, key: str, row: int = 1) -> float:
+    """One bale's value of a measure."""
+    return float(BY_KEY[key].read(watched)[row])
+
+
+GIRTH_M = 3.141592653589793 * 1.25
+VOLUME_M3 = 3.141592653589793 / 4 * 1.25**2 * 1.23
+# of the bale in conftest, by hand: key -> value
+BY_HAND: Mapping[str, float] = {
+    "fill_s": 40.0, "bind_delay_s": 3.0, "bind_turn_s": 7.0 / 2.5, "bind_s": 7.0,
+    "gate_delay_s": 1.0, "gate_cycle_s": 60.0 - 51.0, "transfer_s": 4.0, "wrap_delay_s": 2.0,
+    "wrap_turn_s": 29.0 / 14.0, "tip_delay_s": 3.0, "gate_opening_mm": 20.0,
+    "fresh_kg_m3": 604.0 / VOLUME_M3, "dry_kg_m3": 604.0 * 0.45 / VOLUME_M3, "diameter_m": 1.25,
+    "moisture_frac": 0.55, "feed_t_h": 0.604 / 40.0 * 3600.0,
+    "binding_stretch_ratio": 2.5 * GIRTH_M / 9.8, "binding_girths_turns": 9.8 / GIRTH_M,
+    "binding_turns": 2.5, "film1_stretch_ratio": 14 * 2 * 2.48 / 40.8,
+    "film2_stretch_ratio": 14 * 2 * 2.48 / 40.8, "film_pair_ratio": 1.0,
+    "unbound": 0.0, "burst": 0.0,
+    # with the columns of RICH
+    "chamber_bar": 110.0, "knife_bar": 45.0, "pto_torque_nm": 700.0, "pto_rpm": 990.0,
+    "oil_c": 55.0, "supply_min_v": 12.6, "supply_dips": 0.0, "additive_l": 1.2,
+    "additive_l_t": 1.2 / 0.604, "left_over_right_m": 0.02, "wet_spot_frac": 0.03,
+    "row_kg_m": 604.0 / (2.0 * 40.0), "speed_m_s": 2.0, "film1_breaks": 1.0, "film2_breaks": 0.0,
+    "film_breaks": 1.0, "binding_retries": 2.0, "film_start_retries": 1.0, "overloads": 2.0,
+    "by_hand": 1.0, "codes": 1.0,
+    # on a bale that nothing disturbed
+    "advance_m": 1.75 * GIRTH_M / 14.0, "wrap_rpm": 29.0, "said_layers_turn": 6.5 / 14.0,
+    "said_stretch_frac": 0.68, "said_overlap_frac": 0.52,
+    "film_stretch_ratio": 2 * 14 * 2 * 2.48 / 81.6,
+}  # fmt: skip
+DISTURBS = (
+    "film1_breaks", "film2_breaks", "film_breaks", "binding_tries", "film_start_tries",
+    "overloads", "mode", "codes",
+)  # fmt: skip
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize("key", BY_HAND)
+def test_measure_is_what_the_hand_works_out(watch: Watch, key: str) -> None:
+    """Each measure of one bale equals its formula worked out by hand."""
+    quiet = {name: value for name, value in RICH.items() if name not in DISTURBS}
+    rate = BY_KEY[key].family is Family.RATE
+    columns = RICH if rate else quiet
+    assert first(watch(3, {(0, 3): columns}), key) == pytest.approx(BY_HAND[key], rel=1e-12)
+
+
+@pytest.mark.own
+def test_every_measure_was_worked_out_by_hand() -> None:
+    """No measure escapes the hand; the one that needs a sheet with additive stands below."""
+    assert set(BY_KEY) == set(BY_HAND) | {"undosed"}
+    assert len(MEASURES) == len(BY_KEY)
+
+
+@pytest.mark.derived
+def test_undosed_needs_a_sheet_that_asks(
+    make_bales: MakeBales, ring: Machine, sheets: Mapping[str, Sheet]
+) -> None:
+    """A bale without additive counts only where the sheet asks for some."""
+    asks = sheets["s1"].lines[-1]
+    dosed = replace(
+        sheets["s1"], lines=(*sheets["s1"].lines, replace(asks, key="additive_l_t", value=2.0))
+    )
+    bales = make_bales(3, {(0, 1): {"additive_l": 0.0}, (1, 2): {"additive_l": 1.3}})
+    read = BY_KEY["undosed"].read
+    with_sheet = read(watch_machine("RING-1", ring, bales, plan_of({"s1": dosed}, ring)))
+    assert with_sheet[:2].tolist() == [1.0, 0.0]
+    assert np.isnan(with_sheet[2])
+    assert np.isnan(read(watch_machine("RING-1", ring, bales, plan_of(sheets, ring)))).all()
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("key", [key for key in BY_KEY if key != "codes"])
+def test_without_its_columns_a_measure_is_unknown(watch: Watch, key: str) -> None:
+    """A measure whose columns are empty knows nothing: it never gives zero. Only an empty cell of
+    codes says something: that there was none."""
+    measure = BY_KEY[key]
+    missing = dict.fromkeys(measure.columns)
+    if key == "unbound":
+        missing["binding_turns"] = None
+    values = measure.read(watch(4, {(0, 4): {**RICH, **missing}}))
+    assert np.isnan(values).all()
+
+
+@pytest.mark.law
+def test_later_bales_change_nothing_that_was_read(watch: Watch) -> None:
+    """Values of the last bales, read with LOOKS_BACK bales before them, are those of one go."""
+    count, cut = 40 + LOOKS_BACK + 20, 40
+    changed = {(0, count): RICH, (90, 93): {"bale_no": None}, (100, 101): {"counter_epoch": 3}}
+    watched = watch(count, changed)
+    rows = np.arange(cut, count)
+    tail = Watched(
+        watched.serial, watched.machine, watched.bales.take(rows), watched.plans,
+        watched.made_us[rows], watched.timed[rows],
+    )  # fmt: skip
+    for name, read in _reads():
+        np.testing.assert_array_equal(read(watched)[-20:], read(tail)[-20:], err_msg=name)
+
+
+def _reads() -> list[tuple[str, Callable[[Watched], Floats]]]:
+    return [(m.key, m.read) for m in MEASURES] + [(e.key, e.read) for e in EXPLAINS.values()]
+
+
+@pytest.mark.law
+def test_order_of_the_rows_changes_nothing(
+    make_bales: MakeBales, ring: Machine, sheets: Mapping[str, Sheet]
+) -> None:
+    """Bales are put in order before they are read."""
+    bales = make_bales(30, {(0, 30): RICH, (10, 20): {"mass_kg": 555.0, "film1_m": 38.0}})
+    mixed = bales.take(np.random.default_rng(6).permutation(30))
+    plans = plan_of(sheets, ring)
+    one, other = (watch_machine("RING-1", ring, table, plans) for table in (bales, mixed))
+    for name, read in _reads():
+        np.testing.assert_array_equal(read(one), read(other), err_msg=name)
+
+
+@pytest.mark.law
+def test_clocks_that_ran_back_and_long_stops_are_unknown(watch: Watch) -> None:
+    """A phase that ends before it begins, or lasts for hours, is no phase time."""
+    hour_us = 3_600_000_000
+    watched = watch(
+        5,
+        {
+            (1, 2): {"full_at": lambda row: row["closed_at"] - 1_000_000},
+            (2, 3): {"wrap_end_at": lambda row: row["wrap_end_at"] + hour_us},
+            (3, 4): {"closed_at": None},
+        },
+    )
+    assert np.isnan(BY_KEY["fill_s"].read(watched)[[1, 3]]).all()
+    assert np.isnan(BY_KEY["wrap_turn_s"].read(watched)[2])
+    assert np.isnan(BY_KEY["gate_cycle_s"].read(watched)[[0, 3]]).all()
+
+
+@pytest.mark.practice
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [("rolls_on", 1), ("roll_lost", 2), ("film1_breaks", 1), ("film_start_tries", 2),
+     ("mode", "by hand"), ("status", "re-wrapped"), ("wrap_turns", 0.0)],
+)  # fmt: skip
+def test_disturbed_film_is_no_reading_of_the_dispenser(
+    watch: Watch, column: str, value: Any
+) -> None:
+    """A lost roll, a break, a second start: metres of such a bale say nothing about stretch."""
+    values = BY_KEY["film1_stretch_ratio"].read(watch(3, {(1, 2): {column: value}}))
+    assert np.isfinite(values).tolist() == [True, False, True]
+
+
+@pytest.mark.practice
+def test_values_nobody_sensed_are_not_watched(watch: Watch) -> None:
+    """A nominal mass or an entered moisture is no reading."""
+    watched = watch(2, {(0, 1): {"mass_how": "nominal"}, (1, 2): {"moisture_how": "entered"}})
+    assert np.isnan(BY_KEY["fresh_kg_m3"].read(watched)).tolist() == [True, False]
+    assert np.isnan(BY_KEY["dry_kg_m3"].read(watched)).all()
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("measure", MEASURES, ids=lambda measure: measure.key)
+def test_measure_names_what_exists(measure: Measure) -> None:
+    """Columns, explaining values and floors are known and of use."""
+    assert set(measure.columns) <= set(BY_NAME)
+    assert set(measure.explained_by) <= set(EXPLAINS)
+    assert measure.up is not None or measure.down is not None
+    if measure.family is Family.LEVEL:
+        # a shift of one bale-to-bale deviation must be worth telling
+        assert 0 < measure.floor < measure.usual_spread
+    else:
+        assert 0 < measure.usual_rate < 0.1
+
+
+@pytest.mark.own
+def test_machines_get_the_measures_of_what_they_are(ring: Machine) -> None:
+    """No wrapper, no film; one dispenser, no pair; sensors are columns measures rest on."""
+    assert ring.wrapper is not None
+    bare = replace(ring, wrapper=None, knives=None)
+    one = replace(ring, wrapper=replace(ring.wrapper, dispensers=1))
+    keys = {name: {m.key for m in measures_of(machine)} for name, machine in
+            (("two", ring), ("one", one), ("bare", bare))}  # fmt: skip
+    assert keys["two"] == set(BY_KEY)
+    assert keys["two"] - keys["one"] == {"film2_stretch_ratio", "film_pair_ratio", "film2_breaks"}
+    assert not any(key.startswith(("film", "wrap", "said", "tip")) for key in keys["bare"])
+    assert "knife_bar" not in keys["bare"]
+    assert {"film1_m", "chamber_bar", "supply_min_v"} <= set(sensors_of(ring))
+    assert not {"wrap_turns", "film1_breaks", "said_layers", "full_at"} & set(sensors_of(ring))
