@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from balewright.findings.runs import APART, NET, episodes, supported_runs
+
+from .plain_runs import plain_episodes, plain_supported_runs
 
 
 def bools(word: str) -> np.ndarray:
@@ -54,3 +58,24 @@ def test_far_episodes_stay_apart() -> None:
     far = bools("x" + "." * (APART + 1) + "x")
     assert len(episodes(near, np.ones(len(near), bool))) == 1
     assert len(episodes(far, np.ones(len(far), bool))) == 2
+
+
+BALES = st.lists(
+    st.tuples(st.sampled_from(".xu"), st.integers(1, 30)), min_size=1, max_size=40
+).map(lambda parts: "".join(letter * count for letter, count in parts))
+
+
+@pytest.mark.reference
+@settings(max_examples=300, deadline=None)
+@given(word=BALES)
+def test_compiled_runs_are_those_of_the_plain_count(word: str) -> None:
+    """The compiled pass, and the gathering by columns, give what counting bale by bale gives,
+    whatever lies where (`u`: not judged)."""
+    out, judged = bools(word), np.array([letter != "u" for letter in word])
+    for quick, plain in (
+        (supported_runs(out, judged), plain_supported_runs(out, judged)),
+        (episodes(out, judged), plain_episodes(out, judged)),
+    ):
+        assert [(run.rows.tolist(), run.looked_at) for run in quick] == [
+            (run.rows.tolist(), run.looked_at) for run in plain
+        ]

@@ -56,10 +56,10 @@ def _turns(watched: Watched, plan: PlannedBale, rows: Bools) -> tuple[Floats, Bo
     counted = watched.floats("binding_turns")
     diameter = watched.floats("diameter_m")
     diameter = np.where(np.isfinite(diameter), diameter, plan.bale.diameter_m)
-    recorded = watched.texts("binding")
     planned = plan.binding
-    as_planned = (recorded == "") | (planned is None) | (recorded == str(planned))
-    net = (recorded == "net") | ((recorded == "") & (planned is BindingKind.NET))
+    unsaid = watched.says("binding", "")
+    as_planned = watched.says("binding", "", str(planned)) | (planned is None)
+    net = watched.says("binding", "net") | (unsaid & (planned is BindingKind.NET))
     from_metres = np.where(net, watched.floats("binding_m") / (np.pi * diameter), np.nan)
     turns = np.where(np.isfinite(counted), counted, from_metres)
     return np.where(rows & as_planned, turns, np.nan), np.isfinite(counted)

@@ -82,18 +82,18 @@ def _density(watched: Watched, plan: PlannedBale, dry: bool) -> tuple[Floats]:
     diameter = watched.floats("diameter_m")
     diameter = np.where(np.isfinite(diameter), diameter, plan.bale.diameter_m)
     volume = np.pi / 4.0 * diameter**2 * plan.bale.length_m
-    mass = np.where(watched.texts("mass_how") == "nominal", np.nan, watched.floats("mass_kg"))
+    mass = np.where(watched.says("mass_how", "nominal"), np.nan, watched.floats("mass_kg"))
     if not dry:
         return (mass / volume,)
     moisture = watched.floats("moisture_frac")
-    nominal = np.isin(watched.texts("moisture_how"), ("nominal", "entered"))
+    nominal = watched.says("moisture_how", "nominal", "entered")
     return (np.where(nominal, np.nan, mass * (1.0 - moisture) / volume),)
 
 
 def find_moisture(watched: Watched) -> Iterator[Found]:
     """Runs of bales outside every moisture window the sources give for the sheet's crop."""
     moisture = watched.floats("moisture_frac")
-    nominal = watched.texts("moisture_how") == "nominal"
+    nominal = watched.says("moisture_how", "nominal")
     for plan, rows in watched.by_plan():
         low, high = plan.moisture_frac
         judged = rows & watched.whole & np.isfinite(moisture) & ~nominal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Final
 
 from balewright.plan.crop import Crop, moisture_windows, widest
@@ -23,6 +23,12 @@ MOISTURE_ROOM_FRAC: Final = 0.05
 """How far from the sheet's own moisture a bale may be, whatever the sources say: `assumed`."""
 HANDLING_S: Final = 40.0
 """Opening, handing over and starting: seconds beside binding and wrapping: `assumed`."""
+
+
+@lru_cache(maxsize=1024)
+def _counted(bale: Bale, wrapping: Wrapping) -> LayerCount:
+    """Counted once for all machines that are set alike."""
+    return count_layers(bale, wrapping)
 
 
 @dataclass(frozen=True)
@@ -105,7 +111,7 @@ class PlannedBale:
     def count(self, diameter_m: float, strip_m: float, turns: tuple[float, ...]) -> LayerCount:
         """Layers on a bale of that diameter for those turns of each dispenser."""
         bale = Bale(diameter_m, self.bale.length_m)
-        return count_layers(bale, self.wrapping(diameter_m, strip_m, turns))
+        return _counted(bale, self.wrapping(diameter_m, strip_m, turns))
 
     def wrapping(self, diameter_m: float, strip_m: float, turns: tuple[float, ...]) -> Wrapping:
         """What the wrapper does to a bale of that diameter in those turns of each dispenser."""

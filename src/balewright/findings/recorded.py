@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from balewright.findings.layers import Film, count_film, is_short
+from balewright.findings.film import Film, count_film
+from balewright.findings.layers import is_short
 from balewright.findings.planned import PlannedBale, plan_of
 from balewright.findings.watched import Bools, Floats, Watched, watch_as_given
 from balewright.plan.film.layers import Bale, LayerCount, Wrapping, count_layers
@@ -64,11 +65,10 @@ def record_film(
         if plan.layers is None or plan.need_layers is None:
             continue
         film = count_film(watched, plan, rows)
-        known = np.array([bool(cause) for cause in film.cause], dtype=np.bool_)
-        counts = np.array(film.count, dtype=np.float64).reshape(-1, 3)
-        thinnest[known], short_frac[known] = counts[known, 0], counts[known, 1]
+        known = film.told
+        thinnest[known], short_frac[known] = film.thinnest[known], film.short_frac[known]
         wanted[rows] = plan.need_layers
-        short |= known & is_short(plan, film)
+        short |= is_short(plan, film)
         drawn += _newest(watched, plan, film)
     shown = slice(max(0, bales.rows - last), None)
     newest = max(drawn, key=lambda one: one[:2])[2] if drawn else None
@@ -80,14 +80,14 @@ def _newest(
 ) -> Iterator[tuple[bool, int, FilmBale]]:
     """The last bale under this sheet that can be drawn, with whether it is sized and its row."""
     turned = np.isfinite(watched.floats("wrap_turns"))
-    rows = [
-        (bool(film.sized[row]), row, laid)
-        for row, laid in enumerate(film.made)
-        if laid is not None and turned[row] and max(laid.turns) >= 0.5
-    ]
-    if not rows:
+    fit = np.flatnonzero(film.told & turned & (film.steps[2].max(axis=1) >= 1))
+    if not len(fit):
         return
-    sized, row, laid = max(rows, key=lambda one: one[:2])
+    own = fit[film.sized[fit]]
+    row = int(own[-1] if len(own) else fit[-1])
+    sized, laid = bool(film.sized[row]), film.laid(row)
+    if laid is None:
+        return
     bale = Bale(laid.diameter_m, plan.bale.length_m)
     wrapping = plan.wrapping(laid.diameter_m, laid.strip_m, laid.turns)
     number, need = watched.bales.cell(row, "bale_no"), plan.need_layers or 1

@@ -8,6 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.findings.runs_kernel import runs_kernel
+
 NET: Final = 12
 """How many more bales must break the plan than keep it before a run counts. A machine of which
 one reading in five lies outside by chance gets there once in 4^12 excursions (gambler's ruin);
@@ -33,43 +35,25 @@ def supported_runs(out: NDArray[np.bool_], judged: NDArray[np.bool_]) -> tuple[R
     the first breaking bale after the count last stood at zero and ends when as many bales have
     kept the plan again; the count is held at NET so that a cured machine is believed soon.
     """
-    runs: list[tuple[int, int]] = []
-    count, first, last, counts = 0, -1, -1, False
-    for row in np.flatnonzero(judged):
-        if out[row]:
-            first = int(row) if count == 0 else first
-            count = min(count + 1, NET)
-            last = int(row)
-            counts = counts or count >= NET
-        elif count:
-            count -= 1
-            if count == 0:
-                if counts:
-                    runs.append((first, last))
-                counts = False
-    if counts:
-        runs.append((first, last))
-    return tuple(_run(start, end, out, judged) for start, end in _joined(runs, judged))
+    breaks = out & judged
+    if np.count_nonzero(breaks) < NET:
+        return ()
+    found = np.empty((len(out) // NET + 1, 2), dtype=np.int64)
+    count = runs_kernel(breaks, judged, NET, APART, found)
+    return tuple(_run(int(start), int(end), breaks, judged) for start, end in found[:count])
+
+
+def _run(start: int, end: int, breaks: NDArray[np.bool_], judged: NDArray[np.bool_]) -> Run:
+    within = slice(start, end + 1)
+    return Run(start + np.flatnonzero(breaks[within]), int(np.count_nonzero(judged[within])))
 
 
 def episodes(out: NDArray[np.bool_], judged: NDArray[np.bool_]) -> tuple[Run, ...]:
     """Breaking bales gathered into episodes, single ones too: for what a single bale settles."""
-    single = [(int(row), int(row)) for row in np.flatnonzero(out & judged)]
-    return tuple(_run(start, end, out, judged) for start, end in _joined(single, judged))
-
-
-def _joined(runs: list[tuple[int, int]], judged: NDArray[np.bool_]) -> list[tuple[int, int]]:
-    seen = np.concatenate([[0], np.cumsum(judged)])
-    joined: list[tuple[int, int]] = []
-    for start, end in runs:
-        if joined and seen[start] - seen[joined[-1][1] + 1] <= APART:
-            joined[-1] = (joined[-1][0], end)
-        else:
-            joined.append((start, end))
-    return joined
-
-
-def _run(start: int, end: int, out: NDArray[np.bool_], judged: NDArray[np.bool_]) -> Run:
-    within = slice(start, end + 1)
-    rows = start + np.flatnonzero(out[within] & judged[within])
-    return Run(rows, int(np.count_nonzero(judged[within])))
+    rows = np.flatnonzero(out & judged)
+    if not len(rows):
+        return ()
+    seen = np.cumsum(judged)[rows]
+    cuts = np.flatnonzero(np.diff(seen) - 1 > APART) + 1
+    parts = zip(np.split(rows, cuts), np.split(seen, cuts), strict=True)
+    return tuple(Run(part, int(at[-1] - at[0]) + 1) for part, at in parts)

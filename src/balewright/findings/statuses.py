@@ -22,16 +22,14 @@ _BY_STATUS: Final = (
 
 def find_statuses(watched: Watched) -> Iterator[Found]:
     """Each status that needs a look, gathered into episodes; the share carries its interval."""
-    everything = np.ones(watched.bales.rows, dtype=np.bool_)
-    status = watched.texts("status")
     for word, kind, weight, key in _BY_STATUS:
-        yield from _tell(watched, status == word, kind, weight, f"findings.status.{key}")
+        yield from _tell(
+            watched, watched.says("status", word), kind, weight, f"findings.status.{key}"
+        )
     bare, off = _not_wrapped(watched)
     evidence_key = "findings.status"
     yield from _tell(watched, off, FindingKind.NOT_WRAPPED, Weight.NOTE, f"{evidence_key}.off")
-    yield from _tell(
-        watched, bare & everything, FindingKind.NOT_WRAPPED, Weight.HARM, f"{evidence_key}.bare"
-    )
+    yield from _tell(watched, bare, FindingKind.NOT_WRAPPED, Weight.HARM, f"{evidence_key}.bare")
 
 
 def _tell(
@@ -49,5 +47,5 @@ def _tell(
 def _not_wrapped(watched: Watched) -> tuple[Bools, Bools]:
     """Bales the sheet wanted wrapped: bare though the wrapper was on; left bare on purpose."""
     wanted = np.isfinite(watched.planned(lambda plan: plan.wrap_turns)) & watched.whole
-    off = wanted & (watched.texts("mode") == "wrapper off")
+    off = wanted & (watched.says("mode", "wrapper off"))
     return wanted & ~off & (watched.floats("wrap_turns") == 0), off

@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.film import path_share
 from balewright.findings.finding import FindingKind, Weight
-from balewright.findings.layers import path_share
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
 from balewright.findings.sure import bale_noise, level_interval
