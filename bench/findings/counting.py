@@ -123,12 +123,14 @@ class Wolf:
     """What was told of machines in order.
 
     weeks: machine-weeks; false: findings nothing bears out, of which `physics` came without a
-    stated chance; true: borne out though not planted; notes; worst: (what, how many), most first.
+    stated chance and `light` neither harm nor cost; true: borne out though not planted; notes;
+    worst: (what, how many), most first.
     """
 
     weeks: int
     false: int
     physics: int
+    light: int
     true: int
     notes: int
     worst: tuple[tuple[str, int], ...]
@@ -162,6 +164,7 @@ def count_false(seasons: Sequence[Season], book: Book) -> Wolf:
     kinds = Counter(f"{told.kind} ({told.measure or told.words})" for told in false)
     return Wolf(
         sum(season.weeks for season in seasons), len(false), sum(map(is_physics, false)),
+        sum(told.weight == "note" for told in false),
         whose[Whose.TRUE], whose[Whose.NOTE], tuple(kinds.most_common()),
     )  # fmt: skip
 

@@ -44,9 +44,10 @@ class Said:
 
 @dataclass(frozen=True)
 class Told:
-    """One matter, told at one daily review or more. alarm: bales made when it first stood; note:
-    it only keeps the book right; borne_out: the truth holds it true although it was not planted;
-    columns: of the bale table it rests on; said: how it stood, review by review.
+    """One matter, told at one daily review or more. alarm: bales made when it first stood;
+    weight: "harm", "cost" or "note"; note: it only keeps the book right (counting settles it,
+    and it neither harms nor costs); borne_out: the truth holds it true although it was not
+    planted; columns: of the bale table it rests on; said: how it stood, review by review.
     """
 
     kind: str
@@ -54,6 +55,7 @@ class Told:
     part: str
     words: str
     columns: tuple[str, ...]
+    weight: str
     note: bool
     borne_out: bool
     alarm: int

@@ -45,6 +45,7 @@ _FEED = (*_any(F.FEED_MOVED), *_moved("closed_at", "full_at"), *_moved("speed_m_
 _BINDING = (*_any(F.BINDING_SHORT), *_set("binding_turns"), *_set("binding_m"))
 _FILM = (*_moved("film1_m"), *_moved("film2_m"), *_moved("film_m"))
 _STRETCH = (*_any(F.STRETCH_UNEQUAL, F.STRETCH_OFF), *_FILM)
+_TORQUE = _moved("pto_torque_nm")
 _LATE = (
     *_any(F.WRAPPED_LATE),
     *_moved("full_at", "wrap_start_at"),
@@ -58,12 +59,12 @@ TOLD_BY: Book = MappingProxyType({
     K.GATE: (*_any(F.GATE_OPENING_OFF), *_moved("gate_opening_mm"), *_SOFT),
     K.GATE_WIDE: (*_any(F.GATE_OPENING_OFF), *_moved("gate_opening_mm"), *_any(F.DENSITY_MOVED)),
     K.GATE_SLOW: _moved("gate_open_at", "closed_at"),
-    K.DRIVE_DRAGS: (*_any(F.DRIVE_MOVED), *_moved("pto_torque_nm"), *_moved("oil_c")),
+    K.DRIVE_DRAGS: (*_TORQUE, *_moved("oil_c")),
     K.LOPSIDED: (*_any(F.SHAPE_MOVED), *_moved("diameter_left_m", "diameter_right_m")),
     K.PRESSURE_SINKS: (*_moved("chamber_bar"), *_SOFT),
     K.RELIEF_LOW: (*_set("chamber_bar"), *_SOFT),
     K.DENSITY_LOST: (*_moved("mass_kg"), *_SOFT),
-    K.KNIVES_BLUNT: (*_any(F.DRIVE_MOVED), *_moved("pto_torque_nm")),
+    K.KNIVES_BLUNT: _TORQUE,
     K.KNIFE_BANK_LEAKS: _moved("knife_bar"),
     K.KNIVES_OUT: (*_set("knives_in"), *_restless("knives_in")),
     K.BRAKE_WEAK: _moved("binding_m"),
@@ -76,7 +77,7 @@ TOLD_BY: Book = MappingProxyType({
     K.RING_SLOW: (*_set("wrap_rpm"), *_moved("wrap_start_at", "wrap_end_at")),
     K.RING_UNEVEN: (*_restless("wrap_rpm"), *_restless("wrap_start_at", "wrap_end_at")),
     K.WRAP_TURNS: (*_any(F.LAYERS_SHORT), *_set("wrap_turns"), *_FILM),
-    K.STRETCH: _STRETCH,
+    K.STRETCH: (*_STRETCH, *_moved("said_stretch_frac")),
     K.STRETCH_UNEVEN: (*_restless("film1_m"), *_restless("film2_m"), *_restless("film_m")),
     K.FILM_BREAKS: _any(F.BREAKS_MORE),
     K.ROLL_BATCH: _any(F.BREAKS_MORE, F.ROLL_WORSE),
@@ -98,7 +99,7 @@ TOLD_BY: Book = MappingProxyType({
     K.COUNTER: _any(F.COUNTER_CHANGED, F.NUMBER_MISSING, F.NUMBER_REPEATED),
     K.TOO_FAST: (*_FEED, *_SOFT),
     K.BY_HAND: _any(F.WORKED_BY_HAND),
-    K.PTO_SLOW: (*_any(F.DRIVE_MOVED), *_set("pto_rpm")),
+    K.PTO_SLOW: _set("pto_rpm"),
     K.DENSITY_DIAL: (*_set("chamber_bar"), *_set("density_dial"), *_SOFT),
     K.BINDING_DIAL: _BINDING,
 })  # fmt: skip

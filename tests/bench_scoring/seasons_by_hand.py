@@ -15,7 +15,14 @@ def told(kind: str = "stretch unequal", since: int = 100, alarm: int = 110, **mo
     said = [Said(120, since, more.pop("first", None), more.pop("last", None), 0.8,
                  more.pop("certain", None), more.pop("chance", None))]  # fmt: skip
     again = more.pop("again", None)
-    given = {"measure": "", "part": "", "words": "w", "note": False, "borne_out": False} | more
+    given = {
+        "measure": "",
+        "part": "",
+        "words": "w",
+        "weight": "cost",
+        "note": False,
+        "borne_out": False,
+    } | more
     given.setdefault("columns", ())
     return Told(kind=kind, alarm=alarm, said=(*said, *([again] if again else [])), **given)
 
