@@ -14,8 +14,9 @@ from typing import Any
 @dataclass(frozen=True)
 class Fault:
     """What was planted. severity: "moderate" or "severe"; growth: how it grows, in words; start:
-    its first bale; growth_bales: until it is whole, 0 at once; stops: the first bale after it, None
-    where it lasts; part: of the machine, "" where the fault has none.
+    its first bale; growth_bales: until it is whole, 0 at once; family: "level", "rate" and so on;
+    size: in spreads from bale to bale for a level, times the usual for a rate or a spread, else
+    None; base_rate: a bale, of a rate in order.
     """
 
     kind: str
@@ -23,8 +24,9 @@ class Fault:
     growth: str
     start: int
     growth_bales: int = 0
-    stops: int | None = None
-    part: str = ""
+    family: str = ""
+    size: float | None = None
+    base_rate: float | None = None
 
 
 @dataclass(frozen=True)

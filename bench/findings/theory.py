@@ -10,8 +10,10 @@ martingale in good order, so an alarm at R >= A comes after A bales or more on a
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
+from bench.findings.facts import Fault
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
@@ -38,11 +40,15 @@ def lorden_bales(information: float, run_length_bales: float = RUN_LENGTH_BALES)
     return math.log(run_length_bales) / information
 
 
-def growing(shift_spreads: float, growth_bales: int, bales: int) -> Floats:
-    """How far the level has moved, in spreads, at each bale from the fault's first on."""
+def growing(shift_spreads: float, growth_bales: int, bales: int, at_once: float = 0.0) -> Floats:
+    """How far the level has moved, in spreads, at each bale from the fault's first on.
+
+    at_once: the share of it that is there from the first bale on, 0..1.
+    """
     if growth_bales <= 1:
         return np.full(bales, shift_spreads)
-    return shift_spreads * np.minimum(np.arange(1, bales + 1) / growth_bales, 1.0)
+    slow = np.minimum(np.arange(1, bales + 1) / growth_bales, 1.0)
+    return shift_spreads * (at_once + (1.0 - at_once) * slow)
 
 
 def ideal_delays(
@@ -100,3 +106,35 @@ def ideal_rate_delays(
         if np.isfinite(told).all():
             break
     return told
+
+
+RUNS = 200
+LONGEST_BALES = 1500
+"""How many bales of a level, and three times as many of a rate, are played for the best delay."""
+
+
+def least_bales(fault: Fault) -> float | None:
+    """Median of the best delay there can be for such a fault; None where it is not worked out.
+
+    Infinite where even the best chart would not tell half of them within the bales played.
+    """
+    if fault.size is None or fault.growth == "spells":
+        return None
+    if fault.family == "level":
+        return _least_of_level(fault.size, fault.growth_bales, fault.growth == "jump then creep")
+    if fault.family == "rate" and fault.base_rate is not None:
+        return _least_of_rate(fault.base_rate, min(fault.base_rate * fault.size, 0.99))
+    return None
+
+
+@lru_cache(maxsize=512)
+def _least_of_level(size: float, growth_bales: int, jumps: bool) -> float:
+    shape = growing(abs(size), growth_bales, LONGEST_BALES, 0.5 if jumps else 0.0)
+    return float(np.median(ideal_delays(shape, RUNS, np.random.default_rng(1))))
+
+
+@lru_cache(maxsize=512)
+def _least_of_rate(before: float, after: float) -> float:
+    chance = np.random.default_rng(1)
+    told = ideal_rate_delays((before, after), (3 * LONGEST_BALES, RUNS), chance)
+    return float(np.median(told))

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
+from bench.findings.facts import Fault
 from bench.findings.theory import (
     growing,
     ideal_delays,
     ideal_rate_delays,
     information_of_rate,
     information_of_shift,
+    least_bales,
     lorden_bales,
 )
 
@@ -98,3 +101,16 @@ def test_a_rate_in_order_runs_as_long_as_promised() -> None:
 def test_a_season_may_end_before_the_best_chart_can_tell() -> None:
     """Ten bales cannot tell a move of a tenth of a spread."""
     assert np.isinf(ideal_delays(np.full(10, 0.1), 20, np.random.default_rng(1))).all()
+
+
+@pytest.mark.derived
+def test_the_best_delay_of_a_planted_fault() -> None:
+    """A bigger fault is told sooner, a growing one later, and what is not worked out is unknown."""
+    step = Fault("k", "moderate", "step", 100, 0, "level", 1.0)
+    severe, ramp = replace(step, size=2.0), replace(step, growth="ramp", growth_bales=100)
+    assert least_bales(severe) < least_bales(step) < least_bales(ramp) < least_bales(step) + 100
+    assert least_bales(replace(ramp, growth="jump then creep")) < least_bales(ramp)
+    breaks = Fault("k", "severe", "step", 100, 0, "rate", 6.0, 0.01)
+    assert 150 <= least_bales(breaks) <= 200  # what the trade is told to expect
+    assert least_bales(replace(step, size=None)) is None
+    assert least_bales(replace(step, family="silence")) is None
