@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Final
 
 import numpy as np
@@ -23,6 +23,7 @@ from balewright.plan.machine import Machine, MetresCounted
 from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.reason import Reason, because
 from balewright.records.bales import BaleTable
+from balewright.records.text_codes import code_texts
 
 CHECKS: Final[tuple[Callable[[Watched], Iterator[Found]], ...]] = (
     find_layers,
@@ -51,14 +52,29 @@ def find_against_plan(
     worst first, then by when they began.
     """
     plans = plan_of(sheets, machine)
-    serials = np.where(bales.mask("machine"), bales.column("machine"), "")
     findings: list[Finding] = []
-    for serial in sorted(set(serials.tolist())):
-        watched = watch_machine(
-            serial, machine, bales.take(np.flatnonzero(serials == serial)), plans
-        )
-        findings += [tell(watched, found) for check in CHECKS for found in check(watched)]
+    for serial, own in _by_machine(bales):
+        watched = watch_machine(serial, machine, own, plans)
+        findings += [tell(watched, found) for found in check_all(watched)]
+    return worst_first(findings)
+
+
+def check_all(watched: Watched) -> Iterator[Found]:
+    """Everything every check finds on one machine."""
+    for check in CHECKS:
+        yield from check(watched)
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """By machine, worst first, then by when they began."""
     return tuple(sorted(findings, key=_worst_first))
+
+
+def _by_machine(bales: BaleTable) -> Iterator[tuple[str, BaleTable]]:
+    """Each machine's bales; rows that name none are one machine's by the serial ""."""
+    codes, serials = code_texts(np.where(bales.mask("machine"), bales.column("machine"), ""))
+    for code, serial in enumerate(serials):
+        yield serial, bales if len(serials) == 1 else bales.take(codes == code)
 
 
 def _worst_first(finding: Finding) -> tuple[str, int, int, int, str, str]:
@@ -110,4 +126,4 @@ def cannot_tell(
     return tuple(said)
 
 
-__all__ = ["WATCHED_COLUMNS", "cannot_tell", "find_against_plan"]
+__all__ = ["WATCHED_COLUMNS", "cannot_tell", "check_all", "find_against_plan", "worst_first"]

@@ -8,11 +8,14 @@ from typing import Final
 import numpy as np
 
 from balewright.findings.finding import FindingKind, Weight
-from balewright.findings.runs import episodes
+from balewright.findings.runs import Run, episodes
 from balewright.findings.sure import share_interval
 from balewright.findings.watched import Bools, Found, Watched
 from balewright.quantities.reason import because
 
+AMONG: Final = 200
+"""The share is told among so many bales up to the last of them: what lies farther back says
+little about now."""
 _BY_STATUS: Final = (
     ("burst", FindingKind.BURST, Weight.COST, "burst"),
     ("re-wrapped", FindingKind.WRAPPED_TWICE, Weight.NOTE, "twice"),
@@ -37,11 +40,17 @@ def _tell(
 ) -> Iterator[Found]:
     judged = np.ones(watched.bales.rows, dtype=np.bool_)
     for run in episodes(out, judged):
-        seen = share_interval(len(run.rows), watched.bales.rows)
-        words = because(key, **{**watched.facts(run), "looked_at": watched.bales.rows})
+        last = int(run.rows[-1])
+        among = last + 1 - max(0, min(int(run.rows[0]), last + 1 - AMONG))
+        counted = Run(run.rows, among)
+        seen = share_interval(len(run.rows), among)
+        until = watched.bales.cell(last, "bale_no")
+        words = because(
+            key, until_bale="(no number)" if until is None else int(until), **watched.facts(counted)
+        )
         evidence = ("mode",) if key.endswith("off") else ("wrap_turns",) if key.endswith(
             "bare") else ("status",)  # fmt: skip
-        yield Found(kind, weight, run, None, seen, "share of bales", evidence, words)
+        yield Found(kind, weight, counted, None, seen, "share of bales", evidence, words)
 
 
 def _not_wrapped(watched: Watched) -> tuple[Bools, Bools]:

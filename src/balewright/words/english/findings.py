@@ -86,15 +86,16 @@ MESSAGES: Final = {
     "twice, in {bales} places.",
     "findings.counter.changes": "From bale {since_bale}: the bale number started anew or was set "
     "{bales} times.",
-    "findings.status.burst": "From bale {since_bale}: bales burst: {bales} of all {looked_at}.",
-    "findings.status.twice": "From bale {since_bale}: bales were wrapped twice: {bales} of all "
-    "{looked_at}.",
-    "findings.status.test": "From bale {since_bale}: bales were made as a test: {bales} of all "
-    "{looked_at}.",
+    "findings.status.burst": "From bale {since_bale}: bales burst: {bales} of the {looked_at} up to "
+    "bale {until_bale}.",
+    "findings.status.twice": "From bale {since_bale}: bales were wrapped twice: {bales} of the "
+    "{looked_at} up to bale {until_bale}.",
+    "findings.status.test": "From bale {since_bale}: bales were made as a test: {bales} of the "
+    "{looked_at} up to bale {until_bale}.",
     "findings.status.off": "From bale {since_bale}: bales were left unwrapped on purpose: {bales} "
-    "of all {looked_at}.",
+    "of the {looked_at} up to bale {until_bale}.",
     "findings.status.bare": "From bale {since_bale}: bales got no film though the wrapper was on: "
-    "{bales} of all {looked_at}.",
+    "{bales} of the {looked_at} up to bale {until_bale}.",
     "findings.silence": "No longer watched since bale {since_bale}: {columns} fell silent {bales} "
     "bales ago.",
     "findings.untold.nothing": "No bale has been taken in yet.",
