@@ -62,7 +62,7 @@ class Found:
     @property
     def recall(self) -> float:
         """Share of the faults that were found."""
-        return self.found / self.seasons
+        return self.found / self.seasons if self.seasons else 0.0
 
     @property
     def precision(self) -> float | None:

@@ -16,7 +16,7 @@ class Fault:
     """What was planted. severity: "moderate" or "severe"; growth: how it grows, in words; start:
     its first bale; growth_bales: until it is whole, 0 at once; family: "level", "rate" and so on;
     size: in spreads from bale to bale for a level, times the usual for a rate or a spread, else
-    None; base_rate: a bale, of a rate in order.
+    None; base_rate: a bale, of a rate in order; shown: whether the records can show it at all.
     """
 
     kind: str
@@ -27,6 +27,7 @@ class Fault:
     family: str = ""
     size: float | None = None
     base_rate: float | None = None
+    shown: bool = True
 
 
 @dataclass(frozen=True)
