@@ -7,6 +7,7 @@ from balewright.quantities.bibliography import (
     binding,
     cost,
     crops,
+    discovery,
     dry_matter,
     film,
     heating,
@@ -25,7 +26,7 @@ __all__ = ["Source", "Strength", "all_sources", "source"]
 _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
-    *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES),
+    *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES, *discovery.ENTRIES),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 
