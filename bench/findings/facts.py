@@ -78,7 +78,8 @@ class Told:
 @dataclass(frozen=True)
 class Season:
     """One machine's season. machine: its make; sensors: "rich" or "poor"; mix: of the stress pack,
-    "" where plain; weeks: calendar weeks with work; reviews: bales made at each daily review.
+    "" where plain; weeks: calendar weeks with work; reviews: bales made at each daily review;
+    charts: how many measures its records let be watched.
     """
 
     key: str
@@ -91,6 +92,7 @@ class Season:
     fault: Fault | None
     told: tuple[Told, ...]
     reviews: tuple[int, ...] = ()
+    charts: int = 0
 
 
 def to_line(season: Season) -> str:
