@@ -5,6 +5,7 @@ from __future__ import annotations
 from balewright.quantities.bibliography import (
     advice,
     binding,
+    charts,
     cost,
     crops,
     discovery,
@@ -27,6 +28,7 @@ _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
     *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES, *discovery.ENTRIES),
+    *charts.ENTRIES,
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 

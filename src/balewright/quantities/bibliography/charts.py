@@ -19,4 +19,33 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "Montgomery, Introduction to Statistical Quality Control, chapter on CUSUM and EWMA, from "
         "memory: worked example (alarm at 29) and table of run lengths for k = 0.5, h = 4 and 5.",
     ),
+    Source(
+        "nist-ewma",
+        Strength.PUBLISHED,
+        "NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4, doi 10.18434/M32189: worked "
+        "example of an EWMA with its limits (its 20 values from memory).",
+    ),
+    Source(
+        "lucas-saccucci-1990",
+        Strength.PUBLISHED,
+        "Lucas and Saccucci, Technometrics 32:1-12, 1990, table 3: run lengths of EWMA charts.",
+    ),
+    Source(
+        "lucas-1985-counts",
+        Strength.REFERENCE,
+        "Program IAcsSPCR for R, worked example in its manual, of Lucas's CUSUM of counts "
+        "(Technometrics 27:129-144, 1985): h 6, k 2, mean 1.88: 37.2; 5.49 after a rise by 0.9627.",
+    ),
+    Source(
+        "spc-r",
+        Strength.REFERENCE,
+        "Program spc 0.6.7 for R 4.2.2 (Knoth), run by hand; its figures stand in the tests: run "
+        "lengths of CUSUM, EWMA and CUSUM of counts, limits, distribution of the run length.",
+    ),
+    Source(
+        "siegmund-yakir-nu",
+        Strength.MEMORY,
+        "Siegmund and Yakir, The Statistics of Gene Mapping, 2007: approximation of the overshoot "
+        "function nu of a normal walk (from memory).",
+    ),
 )
