@@ -12,8 +12,7 @@ from balewright.readers.profile import shipped_profiles
 from balewright.records.columns import CHAMBER_PHASES, WRAPPER_PHASES
 from balewright.records.events import EventKind
 from balewright.rehearsal.days import SeasonPlan, Site
-from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
-from balewright.rehearsal.making import RollLoss
+from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted, RollLoss
 from balewright.rehearsal.season import Player, Rehearsal, rehearse_season
 from balewright.rehearsal.targets import TargetSettings, WrapTargets
 

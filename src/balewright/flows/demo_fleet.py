@@ -10,8 +10,7 @@ from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet.sheet import Conditions
 from balewright.rehearsal.days import Site
-from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
-from balewright.rehearsal.making import RollLoss
+from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted, RollLoss
 from balewright.store.entries import Change, JobEntry, MachineEntry, Outcome
 
 BALES: Final = 640

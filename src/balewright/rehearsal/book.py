@@ -172,8 +172,10 @@ FAULT_BOOK: Final[Mapping[K, FaultNote]] = MappingProxyType({
         "1/min", "PTO speed", (("pto_rpm",),), LEVEL, -1, STEP),
     K.DENSITY_DIAL: FaultNote(
         System.OPERATOR, "the density setting is turned down at one bale, and nobody tells",
-        "bar", "chamber pressure", (("chamber_bar",), ("density_dial",)), SETTING, -1, STEP),
+        "bar", "chamber pressure", (("chamber_bar",), ("density_dial",)), SETTING, -1, STEP,
+        (8.0, 16.0)),
     K.BINDING_DIAL: FaultNote(
         System.OPERATOR, "fewer turns of binding are set at one bale, and nobody tells",
-        "turns", "binding turns", (("binding_turns",), ("binding_m",)), SETTING, -1, STEP),
+        "turns", "binding turns", (("binding_turns",), ("binding_m",)), SETTING, -1, STEP,
+        (0.25, 0.5)),
 })  # fmt: skip

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.rehearsal import sizes
+from balewright.rehearsal.cover import Cover
+from balewright.rehearsal.crop import Crop, fill_s
 from balewright.rehearsal.faults import FaultKind
-from balewright.rehearsal.making import Cover, Crop, Task
+from balewright.rehearsal.loads import Loads
+from balewright.rehearsal.task import Task
+from balewright.rehearsal.weather import Weather
 
 Floats = NDArray[np.float64]
 
@@ -29,62 +35,104 @@ class Times:
 
 
 @dataclass(frozen=True)
+class Made:
+    """All that is made of a bale before its times."""
+
+    weather: Weather
+    crop: Crop
+    cover: Cover
+    loads: Loads
+
+
+@dataclass(frozen=True)
 class _Durations:
     fill: Floats
     delay: Floats
     bind: Floats
-    pass_on: Floats
+    transfer: Floats
     wait: Floats
     wrap: Floats
     tip: Floats
     gate: Floats
 
 
-def _draw(task: Task, crop: Crop, cover: Cover, chance: np.random.Generator) -> _Durations:
-    bales, targets = task.bales, task.targets
+def _phase(task: Task, name: str, slow: Floats | float = 1.0) -> Floats:
+    typical_s, spread = sizes.PHASES[name]
+    of_machine = math.exp(task.streams.one(f"{name} machine", sizes.PHASE_MACHINE_SHARE))
+    scatter = np.exp(task.by_bale(name, spread))
+    return np.maximum(typical_s * of_machine * scatter * slow, 0.2)
 
-    def about(typical_s: float, spread: float) -> Floats:
-        return np.maximum(typical_s * np.exp(chance.normal(0.0, spread, bales)), 0.2)
 
-    speed = targets.speed_m_s * np.exp(chance.normal(0.0, 0.06, bales))
-    turning = np.where(chance.random(bales) < 0.12, chance.exponential(35.0, bales), 0.0)
-    fill = crop.mass_kg / (crop.windrow_kg_m * speed) + turning
-    planted = task.level(FaultKind.WAITING)
-    wait = about(1.5, 0.1) + chance.gamma(4.0, 0.25, bales) * planted
-    rpm = 30.0 if targets.wrap is None else targets.wrap.rpm
-    wrap = np.nan_to_num(cover.wrap_turns) / rpm * 60.0 + about(2.0, 0.1)
+def _draw(task: Task, made: Made) -> _Durations:
+    streams, bales, cover, loads = task.streams, task.bales, made.cover, made.loads
+    slow = 1.0 + sizes.COLD_SHARE_PER_K * np.maximum(sizes.OIL_AT_EASE_C - loads.oil_c, -30.0)
+    turns = streams.of("headland")
+    turning = np.where(
+        streams.even("at the headland", bales) < sizes.TURNING_SHARE,
+        turns.exponential(sizes.TURNING_S, bales) * made.crop.hands_ratio,
+        0.0,
+    )
+    changed = cover.wrap.new_roll.any(axis=1) * sizes.ROLL_CHANGE_S
+    changing = changed * np.exp(task.by_bale("roll change", 0.3)) * made.crop.hands_ratio
+    fill = (
+        fill_s(task, made.crop) + turning + changing + made.weather.pause_s
+        + sizes.OVERLOAD_S * loads.overloads
+    )  # fmt: skip
+    delay = task.targets.binding_delay_s * np.exp(task.by_bale("delay", sizes.DELAY_SHARE))
+    bind = (
+        cover.binding.turns * sizes.BINDING_S_PER_TURN
+        + _phase(task, "bind", slow)
+        + sizes.BINDING_MISSED_S * cover.binding.missed
+        + task.level(FaultKind.BINDING_CUTTER)
+    )
+    wait = _phase(task, "wait") + streams.of("waiting").gamma(4.0, 0.25, bales) * task.level(
+        FaultKind.WAITING
+    )
     return _Durations(
         fill,
-        about(targets.binding_delay_s, 0.08),
-        cover.binding_turns * 2.2 + about(1.0, 0.1),
-        about(4.0, 0.1),
+        np.maximum(delay * made.crop.hands_ratio, 0.2) + task.level(FaultKind.BINDING_LATE),
+        bind,
+        _phase(task, "transfer", slow) + task.level(FaultKind.TRANSFER_SLOW),
         wait,
-        wrap,
-        about(2.5, 0.15),
-        about(4.5, 0.1),
+        _wrapping(task, made),
+        _phase(task, "tip", slow) + task.level(FaultKind.TIP_SLOW),
+        _phase(task, "gate", slow) + task.level(FaultKind.GATE_SLOW),
     )
 
 
-def run_cycles(task: Task, crop: Crop, cover: Cover, chance: np.random.Generator) -> Times:
+def _wrapping(task: Task, made: Made) -> Floats:
+    wrap = made.cover.wrap
+    turning_s = np.nan_to_num(wrap.turns / wrap.rpm) * 60.0
+    mending_s = sizes.MENDING_S * wrap.breaks.sum(axis=1)
+    by_hand_s = sizes.BY_HAND_S * made.loads.by_hand
+    again_s = sizes.START_AGAIN_S * wrap.again
+    return np.asarray(turning_s + _phase(task, "wrap") + mending_s + again_s + by_hand_s)
+
+
+def run_cycles(task: Task, made: Made) -> Times:
     """Step through the season bale by bale; a full chamber waits for a free wrapper."""
-    took = _draw(task, crop, cover, chance)
+    took = _draw(task, made)
     wraps = task.machine.wrapper is not None and task.targets.wrap is not None
-    marks = np.full((9, task.bales), np.nan)
     chamber_free = wrapper_free = 0.0
-    for bale in range(task.bales):
-        closed = max(chamber_free, task.schedule.starts_s[bale])
-        full = closed + took.fill[bale]
-        bind_start = full + took.delay[bale]
-        bind_end = bind_start + took.bind[bale]
+    marks = []
+    columns = (took.fill, took.delay, took.bind, took.transfer, took.wait, took.wrap, took.tip,
+               took.gate, task.schedule.starts_s)  # fmt: skip
+    for fill, delay, bind, transfer, wait, wrap, tip, gate, starts in zip(
+        *(column.tolist() for column in columns), strict=True
+    ):
+        closed = max(chamber_free, starts)
+        full = closed + fill
+        bind_start = full + delay
+        bind_end = bind_start + bind
         gate_open = max(bind_end + 0.8, wrapper_free if wraps else 0.0)
-        chamber_free = gate_open + took.gate[bale]
-        marks[:5, bale] = closed, full, bind_start, bind_end, gate_open
-        if not wraps:
-            marks[8, bale] = gate_open + took.tip[bale]
-            continue
-        on_wrapper = gate_open + took.pass_on[bale]
-        wrap_start = on_wrapper + took.wait[bale]
-        wrap_end = wrap_start + took.wrap[bale]
-        wrapper_free = wrap_end + took.tip[bale]
-        marks[5:, bale] = on_wrapper, wrap_start, wrap_end, wrapper_free
-    return Times(*marks)
+        chamber_free = gate_open + gate
+        on_wrapper = wrap_start = wrap_end = math.nan
+        tipped = gate_open + tip
+        if wraps:
+            on_wrapper = gate_open + transfer
+            wrap_start = on_wrapper + wait
+            wrap_end = wrap_start + wrap
+            tipped = wrapper_free = wrap_end + tip
+        marks.append((closed, full, bind_start, bind_end, gate_open,
+                      on_wrapper, wrap_start, wrap_end, tipped))  # fmt: skip
+    return Times(*np.array(marks).T)

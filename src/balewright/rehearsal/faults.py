@@ -185,3 +185,12 @@ class Confuser:
     kind: ConfuserKind
     job: int
     severity: float
+
+
+@dataclass(frozen=True)
+class RollLoss:
+    """One film roll that is lost in the middle of a bale, and nobody makes it good."""
+
+    bale: int
+    dispenser: int
+    turn: float

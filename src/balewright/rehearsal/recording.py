@@ -1,4 +1,4 @@
-"""What the machine writes down of it: its sensors, their noise and rounding, its bale numbers."""
+"""What the machine writes down of a season: one row a bale, under its own numbers."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.plan.machine import Machine
 from balewright.records.bales import BaleTable, masked_table
-from balewright.rehearsal.cycle import Times
+from balewright.records.columns import BY_NAME, Kind
+from balewright.rehearsal.cycle import Made, Times
 from balewright.rehearsal.days import Site
-from balewright.rehearsal.faults import FaultKind
-from balewright.rehearsal.making import Cover, Crop, RollLoss, Task
-from balewright.rehearsal.targets import WrapTargets
+from balewright.rehearsal.faults import ConfuserKind, FaultKind
+from balewright.rehearsal.sensed import writes
+from balewright.rehearsal.sensing import read_sensors
+from balewright.rehearsal.task import Floats, Task
 
 _TIMES: Final = {
     "closed_at": "closed_s",
@@ -28,40 +29,34 @@ _TIMES: Final = {
     "wrap_end_at": "wrap_end_s",
     "tipped_at": "tipped_s",
 }
-ALWAYS: Final = frozenset({*_TIMES, "lat", "lon", "binding_tries"})
-"""Numbers that every control writes down; all others need a sensor in the profile."""
-_WITH_MONITOR: Final = frozenset(
-    {"film1_breaks", "film2_breaks", "film_breaks", "roll_lost", "roll_lost_turn", "rolls_on"}
-)
-
-
-def writes(machine: Machine, column: str) -> bool:
-    """Whether a rehearsed machine of this profile writes a numeric column at all."""
-    monitored = machine.wrapper is not None and machine.wrapper.break_monitor
-    return column in ALWAYS or machine.senses(column) or (monitored and column in _WITH_MONITOR)
+_HOW: Final = (
+    ("diameter_how", "diameter_m"), ("mass_how", "mass_kg"), ("moisture_how", "moisture_frac"),
+)  # fmt: skip
+_FIELD_DEG: Final = 6e-4
+"""Spread of the bales of a field, degrees."""
 
 
 @dataclass(frozen=True)
-class Season:
-    """Everything that happened on one machine, before it is written down.
+class Page:
+    """Whose record it is and when it begins.
 
-    rows: the bale behind each record (0-based), in the order of writing; numbers: bale_no of
-    each record; silent: columns whose sensor this one machine lacks.
+    sheets: keys of the sheet in force at first and after a change of setting; silent: columns
+    whose sensor this one machine lacks; start_us: the season's first midnight.
     """
 
-    task: Task
-    crop: Crop
-    cover: Cover
-    times: Times
-    rows: NDArray[np.int64]
-    numbers: NDArray[np.int64]
+    serial: str
+    sheets: tuple[str | None, str | None]
+    sites: tuple[Site, ...]
     silent: frozenset[str]
+    start_us: int
 
 
-def number_bales(task: Task, first: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Which bales get a record and under which number: (rows, numbers)."""
+def number_bales(task: Task, first: int) -> NDArray[np.int64]:
+    """The number each bale gets, shape (bales,)."""
     rows = np.arange(task.bales)
     numbers = first + rows
+    for bale, _ in task.placed(ConfuserKind.SWAPPED_CONTROL):
+        numbers = np.where(rows >= bale, rows - bale + 1, numbers)
     for fault in task.planted:
         if fault.kind is not FaultKind.COUNTER:
             continue
@@ -72,145 +67,101 @@ def number_bales(task: Task, first: int) -> tuple[NDArray[np.int64], NDArray[np.
             numbers = np.where(after, numbers + 7, numbers)
         else:
             numbers = np.where(after, numbers - 2, numbers)
-    return rows, numbers
+    return numbers
 
 
 def write_table(
-    season: Season,
-    who: tuple[str, str | None],
-    sites: tuple[Site, ...],
-    start_us: int,
-    chance: np.random.Generator,
+    task: Task, made: Made, times: Times, page: Page, numbers: NDArray[np.int64]
 ) -> BaleTable:
-    """The bale table of one machine's season: columns its profile does not sense stay out.
+    """The bale table of one machine's season: columns it does not record stay out."""
+    floats = _write_times(times, page.start_us) | read_sensors(task, made)
+    where = [page.sites[job % len(page.sites)] for job in task.schedule.job.tolist()]
+    for name, place in (("lat", [site.lat for site in where]),
+                        ("lon", [site.lon for site in where])):  # fmt: skip
+        floats[name] = np.round(np.array(place) + task.by_bale(name, _FIELD_DEG), 6)
+    machine = task.machine
+    floats = {name: values for name, values in floats.items() if writes(machine, name, page.silent)}
+    for fault, progress in zip(task.planted, task.progress, strict=True):
+        if fault.kind is FaultKind.COLUMN_SILENT:
+            name = silent_column(fault.column, frozenset(floats))
+            if name:
+                floats[name] = np.where(progress > 0, np.nan, floats[name])
+    text = _write_text(task, made, page)
+    text["job"] = np.array([site.job for site in where], dtype=object)
+    return _table(task.bales, text, floats, numbers)
 
-    who: serial and the key of the sheet in force (None: no sheet).
-    """
-    serial, sheet = who
-    rows = season.rows
-    columns: dict[str, NDArray[Any]] = {}
+
+def silent_column(asked: str, written: frozenset[str]) -> str:
+    """The column that goes silent: as asked, or the first of the book's that is written."""
+    if asked:
+        return asked if asked in written else ""
+    return next((name for name in _FIRST if name in written), "")
+
+
+_FIRST: Final = (
+    "mass_kg", "moisture_frac", "diameter_m", "gate_opening_mm", "chamber_bar", "oil_c",
+    "binding_m", "film1_m", "film_m", "bind_start_at",
+)  # fmt: skip
+
+
+def _write_times(times: Times, start_us: int) -> dict[str, Floats]:
+    columns = {}
     for name, field in _TIMES.items():
-        seconds = getattr(season.times, field)
+        seconds = getattr(times, field)
         whole_us = np.round(np.nan_to_num(seconds) * 10) * 100_000
         columns[name] = np.where(np.isnan(seconds), np.nan, start_us + whole_us)
-    columns |= _readings(season, chance)
-    where = [sites[job % len(sites)] for job in season.task.schedule.job]
-    spread = chance.normal(0.0, 6e-4, (2, len(where)))
-    columns["lat"] = np.round(np.array([site.lat for site in where]) + spread[0], 6)
-    columns["lon"] = np.round(np.array([site.lon for site in where]) + spread[1], 6)
+    return columns
+
+
+def _write_text(task: Task, made: Made, page: Page) -> dict[str, NDArray[Any]]:
+    def always(word: str) -> NDArray[Any]:
+        return np.full(task.bales, word, dtype=object)
+
     text = {
-        "machine": np.full(len(rows), serial, dtype=object),
-        "job": np.array([site.job for site in where], dtype=object)[rows],
-        "binding": np.full(len(rows), season.task.targets.binding, dtype=object),
-        "status": np.full(len(rows), "ok", dtype=object),
-        "crop": np.full(len(rows), season.task.targets.crop, dtype=object),
+        "machine": always(page.serial),
+        "binding": always(task.targets.binding),
+        "status": always("ok"),
+        "crop": always(task.targets.crop),
     }
-    if sheet is not None:
-        text["sheet"] = np.full(len(rows), sheet, dtype=object)
-    for name, nominal in (("diameter_how", "diameter_m"), ("mass_how", "mass_kg"),
-                          ("moisture_how", "moisture_frac")):  # fmt: skip
-        if season.task.machine.senses(nominal) and nominal not in season.silent:
-            text[name] = np.full(len(rows), "sensed", dtype=object)
-    machine = season.task.machine
-    kept = {
-        name: values[rows]
-        for name, values in columns.items()
-        if writes(machine, name) and name not in season.silent
-    }
-    return _table(len(rows), text, kept, season.numbers)
+    first, then = page.sheets
+    if first is not None:
+        text["sheet"] = always(first)
+        for bale, _ in task.placed(ConfuserKind.SETTING_CHANGED):
+            text["sheet"][bale:] = first if then is None else then
+    for name, sensed in _HOW:
+        if writes(task.machine, sensed, page.silent):
+            text[name] = always("sensed")
+    if writes(task.machine, "mode", page.silent):
+        text["mode"] = np.where(made.loads.by_hand, "by hand", "automatic").astype(object)
+    if writes(task.machine, "operator", page.silent):
+        text["operator"] = np.array([f"driver {n + 1}" for n in made.crop.driver], dtype=object)
+    if writes(task.machine, "codes", page.silent):
+        text["codes"] = _say_codes(task.bales, made.loads.said)
+    return text
+
+
+def _say_codes(bales: int, said: Mapping[str, NDArray[np.bool_]]) -> NDArray[Any]:
+    words = np.full(bales, "", dtype=object)
+    for code, came in said.items():
+        for bale in np.flatnonzero(came).tolist():
+            words[bale] = f"{words[bale]} {code}".strip()
+    return words
 
 
 def _table(
     count: int,
     text: Mapping[str, NDArray[Any]],
-    floats: Mapping[str, NDArray[np.float64]],
+    floats: Mapping[str, Floats],
     numbers: NDArray[np.int64],
 ) -> BaleTable:
     values: dict[str, NDArray[Any]] = dict(text)
     known = {name: np.ones(count, dtype=np.bool_) for name in text}
+    if "codes" in text:  # a cycle without a code has an empty cell: unknown to the table
+        known["codes"] = text["codes"] != ""
     values["bale_no"], known["bale_no"] = numbers.astype(np.int64), np.ones(count, dtype=np.bool_)
     for name, column in floats.items():
         mask = np.isfinite(column)
-        whole = name.endswith(("_at", "_breaks", "_tries")) or name in WHOLE
-        kind = np.int64 if whole else np.float64
+        kind = np.float64 if BY_NAME[name].kind is Kind.FLOAT else np.int64
         values[name] = np.where(mask, column, 0.0).astype(kind)
         known[name] = mask
     return masked_table(count, values, known)
-
-
-WHOLE: Final = frozenset({"rolls_on", "roll_lost", "knives_in", "overloads", "film_breaks"})
-
-
-def _noisy(true: NDArray[np.float64], spread: float, step: float,
-           chance: np.random.Generator) -> NDArray[np.float64]:  # fmt: skip
-    read = true + chance.normal(0.0, spread, true.shape)
-    return np.asarray(np.maximum(np.round(np.round(read / step) * step, 6), 0.0))
-
-
-def _readings(season: Season, chance: np.random.Generator) -> dict[str, NDArray[np.float64]]:
-    """Every numeric column as a sensor would show it, shape (bales,) each."""
-    task, crop, cover = season.task, season.crop, season.cover
-    bales, targets = task.bales, task.targets
-    flat = np.full(bales, 1.0)
-    scale = 1.0 + chance.normal(0.0, 0.01)
-    read = {
-        "binding_turns": np.round(cover.binding_turns, 1),
-        "binding_m": np.round(cover.binding_m, 1),
-        "gate_opening_mm": np.round(crop.gate_opening_mm),
-        "diameter_m": _noisy(crop.diameter_m, 0.006, 0.01, chance),
-        "mass_kg": np.round(crop.mass_kg * scale * (1.0 + chance.normal(0.0, 0.015, bales))),
-        "moisture_frac": _noisy(crop.moisture_frac, 0.012, 0.001, chance),
-        "binding_tries": flat + (chance.random(bales) < 0.004),
-        "overloads": (chance.random(bales) < 0.003).astype(np.float64),
-        "speed_m_s": _noisy(targets.speed_m_s * flat, 0.1, 0.01, chance),
-        "pto_rpm": _noisy(540.0 * flat, 6.0, 1.0, chance),
-        "air_c": _noisy(19.0 * flat, 3.0, 0.1, chance),
-        "oil_c": _noisy(52.0 * flat, 4.0, 0.1, chance),
-        "supply_min_v": _noisy(12.6 * flat, 0.15, 0.1, chance),
-    }
-    for side in ("left", "right"):
-        read[f"diameter_{side}_m"] = _noisy(crop.diameter_m, 0.01, 0.01, chance)
-    read["moisture_max_frac"] = np.minimum(read["moisture_frac"] + 0.03, 1.0)
-    if targets.chamber_bar is not None:
-        read["chamber_bar"] = _noisy(targets.chamber_bar * flat, 3.0, 1.0, chance)
-    if targets.wrap is not None and cover.counted_m.shape[1]:
-        read |= _film_readings(season, targets.wrap, chance)
-    return read
-
-
-def _film_readings(
-    season: Season, wrap: WrapTargets, chance: np.random.Generator
-) -> dict[str, NDArray[np.float64]]:
-    cover = season.cover
-    bales, dispensers = cover.counted_m.shape
-    counted = cover.counted_m * (1.0 + chance.normal(0.0, 0.004, dispensers))
-    counted = counted * (1.0 + chance.normal(0.0, 0.004, counted.shape))
-    breaks = (chance.random((bales, dispensers)) < 0.004).astype(np.float64)
-    read = {
-        "wrap_turns": cover.wrap_turns,
-        "wrap_bale_turns": np.round(
-            cover.wrap_turns * cover.advance_m / (np.pi * season.crop.diameter_m), 2
-        ),
-        "wrap_rpm": _noisy(np.full(bales, wrap.rpm), 0.3, 0.1, chance),
-        "film_width_m": np.full(bales, wrap.film_width_m),
-        "film1_m": np.round(counted[:, 0], 1),
-        "film_m": np.round(counted.sum(axis=1), 1),
-        "film1_breaks": breaks[:, 0],
-        "film_breaks": breaks.sum(axis=1),
-        "film_start_tries": np.ones(bales),
-        "rolls_on": np.full(bales, float(dispensers)),
-        "roll_lost": np.full(bales, np.nan),
-        "roll_lost_turn": np.full(bales, np.nan),
-    }
-    if dispensers > 1:
-        read["film2_m"], read["film2_breaks"] = np.round(counted[:, 1], 1), breaks[:, 1]
-    for loss in season.task.lost:
-        if _senses_loss(season.task.machine, loss, bales):
-            read["roll_lost"][loss.bale] = loss.dispenser
-            read["roll_lost_turn"][loss.bale] = round(loss.turn)
-    return read
-
-
-def _senses_loss(machine: Machine, loss: RollLoss, bales: int) -> bool:
-    wrapper = machine.wrapper
-    return wrapper is not None and wrapper.break_monitor and loss.bale < bales

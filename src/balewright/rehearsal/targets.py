@@ -24,7 +24,8 @@ class TargetSettings:
 
     dry_kg_m3: dry matter density that the density setting gives; moisture_frac: wet basis;
     windrow_kg_m: fresh mass a metre; gate_opening_mm, chamber_bar: None where the chamber shows
-    none; wrap: None on a machine without a wrapper, or with it switched off.
+    none; wrap: None on a machine without a wrapper, or with it switched off; knife_bar, knives_in,
+    additive_l_t: None for what such a machine usually has.
     """
 
     crop: str
@@ -42,3 +43,6 @@ class TargetSettings:
     gate_opening_mm: float | None
     chamber_bar: float | None
     wrap: WrapTargets | None
+    knife_bar: float | None = None
+    knives_in: int | None = None
+    additive_l_t: float | None = None

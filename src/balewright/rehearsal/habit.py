@@ -1,0 +1,61 @@
+"""How often honest confusers come by themselves, and how large they are then."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+from balewright.rehearsal.days import Schedule
+from balewright.rehearsal.faults import Confuser, ConfuserKind
+from balewright.rehearsal.streams import Streams
+
+C = ConfuserKind
+USUAL_SIZE: Final[Mapping[C, tuple[float, float, bool]]] = MappingProxyType({
+    C.FAT_BALES: (0.03, 0.10, False),
+    C.WET_MORNING: (0.03, 0.10, False),
+    C.NEW_ROLL: (0.005, 0.03, True),
+    C.NEW_BATCH: (0.005, 0.025, True),
+    C.NEW_FIELD: (0.03, 0.12, True),
+    C.OTHER_CROP: (0.03, 0.12, True),
+    C.OTHER_DRIVER: (0.05, 0.20, True),
+    C.HOT_DAY: (4.0, 11.0, False),
+    C.SETTING_CHANGED: (5.0, 16.0, True),
+    C.SERVICE: (0.05, 0.10, False),
+    C.LONG_PAUSE: (20.0, 90.0, False),
+    C.SWAPPED_CONTROL: (1.0, 1.0, False),
+})  # fmt: skip
+"""At least, at most, and whether below zero as well; in the unit of the kind. All assumed."""
+
+
+@dataclass(frozen=True)
+class Habit:
+    """chance_job: for each kind the chance that it falls on a job, 0..1."""
+
+    chance_job: Mapping[ConfuserKind, float]
+
+
+USUAL_HABIT: Final = Habit(MappingProxyType({
+    C.FAT_BALES: 0.05, C.WET_MORNING: 0.06, C.NEW_ROLL: 0.04, C.NEW_BATCH: 0.04,
+    C.NEW_FIELD: 0.10, C.OTHER_CROP: 0.05, C.OTHER_DRIVER: 0.06, C.HOT_DAY: 0.04,
+    C.SERVICE: 0.01, C.LONG_PAUSE: 0.10,
+}))  # fmt: skip
+"""What a season usually brings; assumed. Settings and controls change only where it is asked."""
+
+
+def place_confusers(
+    habit: Habit | None, schedule: Schedule, streams: Streams
+) -> tuple[Confuser, ...]:
+    """The confusers a season brings by itself: each job is asked for each kind."""
+    if habit is None:
+        return ()
+    found = []
+    for kind, chance in habit.chance_job.items():
+        draws = streams.of(f"habit {kind}").random((schedule.jobs, 3))
+        low, high, both = USUAL_SIZE[kind]
+        for job, (whether, size, sign) in enumerate(draws.tolist()):
+            if whether < chance:
+                severity = low + (high - low) * size
+                found.append(Confuser(kind, job, -severity if both and sign < 0.5 else severity))
+    return tuple(found)
