@@ -31,11 +31,11 @@ def _columns() -> set[str]:
 
 
 def _fields(tmp_path: Path) -> set[str]:
-    """Texts, JSON and references of the register."""
+    """Texts, JSON, references and bytes of the register."""
     with open_register(tmp_path / "register.sqlite3"):
         from django.apps import apps
 
-        kinds = {"CharField", "TextField", "JSONField", "ForeignKey"}
+        kinds = {"CharField", "TextField", "JSONField", "ForeignKey", "BinaryField"}
         return {
             f"{model._meta.model_name}.{field.name}"
             for model in apps.get_app_config("store").get_models()

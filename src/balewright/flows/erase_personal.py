@@ -101,6 +101,8 @@ def erase_personal(workplace: Workplace, erasing: Erasing, by: str | None = None
     workplace.register.blank_intakes(held.originals, name, words)
     _let_go(workplace, held.originals)  # before the journal: it says which they are
     _rewrite(workplace, strikes, {bucket_of(machine) for machine in machines})
+    if strikes:  # the watch remembers bales; it reads them anew
+        workplace.register.forget_watch_states(erasing.subject if _is_of_machine(erasing) else None)
     if erasing.kind is ErasureKind.CUSTOMER:  # last: its jobs say which words are the customer's
         workplace.register.forget_customer(erasing.subject, instead, words)
     sha256 = hashlib.sha256(erasing.subject.encode()).hexdigest()
@@ -110,6 +112,11 @@ def erase_personal(workplace: Workplace, erasing: Erasing, by: str | None = None
     workplace.register.note_erasure(entry)
     note_erasure_ended(workplace, kind, erasing.subject)
     return held
+
+
+def _is_of_machine(erasing: Erasing) -> bool:
+    """Whether only one machine's bales hold it."""
+    return erasing.kind is ErasureKind.POSITIONS and erasing.subject != EVERY_MACHINE
 
 
 def _require(erasing: Erasing) -> None:

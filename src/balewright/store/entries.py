@@ -144,14 +144,6 @@ class Compacted:
 
 
 @dataclass(frozen=True)
-class Review:
-    """When a machine was last reviewed; it may have found nothing."""
-
-    machine: str
-    reviewed_at: datetime
-
-
-@dataclass(frozen=True)
 class LinkEntry:
     """A link to one sheet, without its token, which is kept nowhere.
 

@@ -6,6 +6,17 @@ from typing import ClassVar
 
 from django.db import models
 
+from balewright.store.review_models import (
+    Episode,
+    Finding,
+    KindState,
+    Review,
+    SetAside,
+    WatchState,
+)
+
+__all__ = ["Episode", "Finding", "KindState", "Review", "SetAside", "WatchState"]
+
 # A null text is an unknown one; an empty text is a known one without letters.
 
 
@@ -49,26 +60,6 @@ class Sheet(models.Model):
     profile_key = models.CharField(max_length=100)
     made_at = models.DateTimeField(db_index=True)
     body = models.JSONField()
-
-
-class Review(models.Model):
-    """The last review of a machine. Its findings hang on it."""
-
-    machine = models.CharField(max_length=100, unique=True)
-    reviewed_at = models.DateTimeField()
-
-
-class Finding(models.Model):
-    """A finding of the last review."""
-
-    review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="findings")
-    place = models.PositiveIntegerField()
-    kind = models.CharField(max_length=40)
-    weight = models.CharField(max_length=10)
-    body = models.JSONField()
-
-    class Meta:
-        ordering: ClassVar = ["review__machine", "place"]
 
 
 class Intake(models.Model):

@@ -62,7 +62,7 @@ HOLDINGS: Final = (
         *(Personal.ACCOUNT, Leaves.ERASED),
         *("link.made_by", "feedback.given_by", "snapshot.kept_by", "columnmap.made_by"),
         *("correction.made_by", "sender.made_by", "upload.made_by", "houserule.set_by"),
-        *("erasure.by", "access.who"),
+        *("erasure.by", "access.who", "setaside.made_by", "setaside.ended_by"),
     ),
     *_all(Personal.ACCOUNT, Leaves.BY_HAND, "people who sign in"),
     *_all(
@@ -70,7 +70,7 @@ HOLDINGS: Final = (
         *("machine.name", "sheet.body", "link.note"),
         *("feedback.text", "feedback.changes", "snapshot.note", "snapshot.origin"),
         *("snapshot.settings", "columnmap.name", "columnmap.body", "sender.label"),
-        *("correction.why", "access.subject"),
+        *("correction.why", "access.subject", "setaside.reason"),
     ),
     *_all(
         Personal.ANY,
@@ -82,6 +82,7 @@ HOLDINGS: Final = (
         "upload.name",
         "events.note",
         "events.item",
+        "watchstate.body",
     ),
     *_all(Personal.ANY, Leaves.RULE, "originals"),
     *_all(Personal.ANY, Leaves.FILE, "uploads", "deliveries", "tables", "watched", "backups"),
@@ -125,7 +126,11 @@ NOT_PERSONAL: Final = frozenset(
         *("delivery.intake_sha256", "upload.key", "upload.state", "upload.ticket"),
         *("upload.map_key", "upload.machine", "houserule.key", "houserule.body"),
         *("erasure.kind", "erasure.subject_sha256", "erasure.counts", "access.deed"),
-        *("finding.review", "part.intake"),
+        *("finding.review", "part.intake", "review.mark", "episode.key", "episode.machine"),
+        *("episode.kind", "episode.weight", "episode.state", "episode.under", "episode.joined"),
+        *("episode.body", "setaside.episode", "setaside.weight", "setaside.ended_why"),
+        *("watchstate.machine", "watchstate.mark", "watchstate.about", "kindstate.profile_key"),
+        *("kindstate.body",),
     )
 )
 """Texts, references and JSON that were looked at and hold none. Numbers and times never do, but

@@ -18,6 +18,8 @@ _ACCOUNT_FIELDS: Final = (
     (models.Correction, "made_by"),
     (models.Sender, "made_by"),
     (models.Upload, "made_by"),
+    (models.SetAside, "made_by"),
+    (models.SetAside, "ended_by"),
     (models.HouseRule, "set_by"),
     (models.Erasure, "by"),
     (models.Access, "who"),

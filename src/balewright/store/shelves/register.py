@@ -10,6 +10,7 @@ from django.db import connections
 from balewright.store.refused_writes import telling
 from balewright.store.shelves.column_maps import ColumnMapShelf
 from balewright.store.shelves.corrections import CorrectionShelf
+from balewright.store.shelves.episodes import EpisodeShelf
 from balewright.store.shelves.erasures import ErasureShelf
 from balewright.store.shelves.findings import FindingShelf
 from balewright.store.shelves.house_rules import HouseRuleShelf
@@ -21,6 +22,7 @@ from balewright.store.shelves.senders import SenderShelf
 from balewright.store.shelves.sheets import SheetShelf
 from balewright.store.shelves.snapshots import SnapshotShelf
 from balewright.store.shelves.uploads import UploadShelf
+from balewright.store.shelves.watch_states import WatchStateShelf
 
 
 @telling
@@ -30,6 +32,8 @@ class Register(
     LinkShelf,
     SnapshotShelf,
     FindingShelf,
+    WatchStateShelf,
+    EpisodeShelf,
     IntakeShelf,
     OutlineShelf,
     HouseRuleShelf,
