@@ -31,6 +31,7 @@ BARE = {
     *("centre", "scale", "floor", "usual_spread", "usual_group", "usual_rate"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
+    *("sign",),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
 }

@@ -121,3 +121,23 @@ def test_a_chart_may_be_cut_anywhere(seed: int, cut: int) -> None:
         cusum.tabular_step(single, value, 0.5)
         cusum.note_alarm(single, 3.0)
     assert single == pytest.approx(whole, abs=1e-12)
+
+
+@pytest.mark.law
+@given(seed=st.integers(0, 2**31), count=st.integers(0, 11))
+@settings(max_examples=30)
+def test_series_side_by_side_are_each_their_own(seed: int, count: int) -> None:
+    """Ragged series together, some of them gone on from before, are what each is alone."""
+    rng = np.random.default_rng(seed)
+    offsets = np.concatenate([[0], np.cumsum(rng.integers(0, 60, count))])
+    states = cusum.new_cusum(count)
+    alone = cusum.new_cusum(count)
+    for _ in range(2):
+        values = rng.normal(0.5, 1.0, offsets[-1])
+        values[rng.random(len(values)) < 0.1] = np.nan
+        cusum.tabular_kernel(values, offsets, 0.5, 4.0, states)
+        for one in range(count):
+            for value in values[offsets[one] : offsets[one + 1]]:
+                cusum.tabular_step(alone[one], value, 0.5)
+                cusum.note_alarm(alone[one], 4.0)
+    assert states == pytest.approx(alone, abs=1e-12)

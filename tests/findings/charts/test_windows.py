@@ -104,8 +104,36 @@ def test_a_series_may_be_cut_anywhere(seed: int, cut: int) -> None:
         parts = unpacked(packed(parts[0]))[None, :]
         ends = np.array([0, last - first])
         many.windows_kernel(values[first:last], weights[first:last], ends, 8.0, parts, again)
-    assert np.array_equal(packed(parts[0]), packed(whole[0]))
     assert np.array_equal(again, found)
+    going_on = [windows_step(unpacked(packed(one[0])), 0.7, 0.8) for one in (whole, parts)]
+    assert going_on[0] == going_on[1]
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("seed", range(6))
+def test_the_largest_statistic_of_a_series_is_found_without_asking_every_bale(seed: int) -> None:
+    """The kernel asks only where a bale can matter; largest statistic, its bale and the first
+    alarm are those of asking after each bale. For counts too."""
+    values, weights = series_of_all_sorts(seed, 600)
+    rng = np.random.default_rng(seed)
+    expected = rng.uniform(0.01, 0.3, 600)
+    events = rng.poisson(expected * np.where(np.arange(600) > 300, 2.0, 1.0)).astype(np.float64)
+    ends = np.array([0, 600])
+    for step, kernel, columns in (
+        (windows_step, many.windows_kernel, (values, weights)),
+        (counts_step, many.counts_windows_kernel, (events, expected)),
+    ):
+        state, ratios = new_windows(room=600), []
+        for pair in zip(*columns, strict=True):
+            up, _, down, _ = step(state, *pair)
+            ratios.append(max(up, down))
+        states, found = new_windows(1, room=600), many.new_found(1)
+        kernel(*columns, ends, 5.0, states, found)
+        assert found[0, many.MOST] == pytest.approx(max(ratios), rel=1e-12)
+        assert found[0, many.MOST_AT] == np.argmax(ratios)
+        above = np.flatnonzero(np.array(ratios) > 5.0)
+        assert found[0, many.ALARM] == (above[0] if len(above) else -1)
+        assert (found[0, many.UP_NOW], found[0, many.DOWN_NOW]) == pytest.approx((up, down))
 
 
 @pytest.mark.law
@@ -126,7 +154,6 @@ def test_many_series_are_each_their_own() -> None:
             up, _, down, _ = windows_step(state, value, 1.0)
             best = (up, down)
             ratios.append(max(best))
-        assert np.array_equal(state, states[series])
         assert (found[series, many.UP_NOW], found[series, many.DOWN_NOW]) == best
         assert found[series, many.MOST] == max(ratios, default=0.0)
     assert list(found[:3, many.ALARM]) == [-1.0, -1.0, -1.0]
@@ -182,5 +209,7 @@ def test_what_cannot_be_judged_is_passed_over() -> None:
         assert (got[0], got[2]) == (exact[0], exact[2])
     assert state[0] == 24.0
     assert got[1] == 17.0  # the third value, with three times five passed over before it
+    state = new_windows()
+    before = counts_step(state, 3.0, 1.5)
     for events, expected in ((math.nan, 1.0), (-1.0, 1.0), (1.0, 0.0), (1.0, math.inf)):
-        assert counts_step(state, events, expected)[1] == -1.0
+        assert counts_step(state, events, expected) == before

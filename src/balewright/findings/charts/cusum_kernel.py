@@ -42,6 +42,7 @@ ALARM_SIDE: Final = 6
 ALARM_SINCE: Final = 7
 """UP_SINCE or DOWN_SINCE at the first alarm, -1 for none."""
 CUSUM_ROOM: Final = 8
+Lane = tuple[float, float, float, float]
 
 
 def new_cusum(series: int | None = None) -> Floats:
@@ -99,6 +100,88 @@ def likelihood_step(
 
 
 @compiled
+def _next(sums: Lane, value: float, position: float, reference: float) -> Lane:
+    """Up, its beginning, down, its beginning after one bale."""
+    up, up_since, down, down_since = sums
+    if abs(value) < math.inf:
+        if up <= 0.0:
+            up_since = position
+        if down <= 0.0:
+            down_since = position
+        up = max(0.0, up + (value - reference))
+        down = max(0.0, down + (-value - reference))
+    return up, up_since, down, down_since
+
+
+@compiled
+def _taken(state: Floats) -> Lane:
+    return state[UP], state[UP_SINCE], state[DOWN], state[DOWN_SINCE]
+
+
+@compiled
+def _kept(state: Floats, sums: Lane, seen: float) -> None:
+    state[UP], state[UP_SINCE], state[DOWN], state[DOWN_SINCE] = sums
+    state[SEEN] = seen
+
+
+@compiled
+def _limit_of(state: Floats, limit: float) -> float:
+    """No limit for a series that has alarmed already."""
+    return limit if state[ALARM] < 0.0 else math.inf
+
+
+@compiled
+def _ask(state: Floats, sums: Lane, seen: float, limit: float) -> float:
+    """Keep the first alarm if this is one; the limit from now on."""
+    if max(sums[0], sums[2]) > limit:
+        _kept(state, sums, seen)
+        note_alarm(state, limit)
+        return math.inf
+    return limit
+
+
+@compiled
+def _four(
+    values: Floats, offsets: Ints, first: int, bales: int, reference: float, limit: float,
+    states: Floats,
+) -> None:  # fmt: skip
+    """Walk four series side by side: one waits for its last sum while the others are added."""
+    at0, at1, at2, at3 = offsets[first : first + 4]
+    state0, state1 = states[first], states[first + 1]
+    state2, state3 = states[first + 2], states[first + 3]
+    sums0, sums1, sums2, sums3 = _taken(state0), _taken(state1), _taken(state2), _taken(state3)
+    seen0, seen1, seen2, seen3 = state0[SEEN], state1[SEEN], state2[SEEN], state3[SEEN]
+    limit0, limit1 = _limit_of(state0, limit), _limit_of(state1, limit)
+    limit2, limit3 = _limit_of(state2, limit), _limit_of(state3, limit)
+    for bale in range(bales):
+        sums0 = _next(sums0, values[at0 + bale], seen0 + bale, reference)
+        sums1 = _next(sums1, values[at1 + bale], seen1 + bale, reference)
+        sums2 = _next(sums2, values[at2 + bale], seen2 + bale, reference)
+        sums3 = _next(sums3, values[at3 + bale], seen3 + bale, reference)
+        limit0 = _ask(state0, sums0, seen0 + bale + 1.0, limit0)
+        limit1 = _ask(state1, sums1, seen1 + bale + 1.0, limit1)
+        limit2 = _ask(state2, sums2, seen2 + bale + 1.0, limit2)
+        limit3 = _ask(state3, sums3, seen3 + bale + 1.0, limit3)
+    _kept(state0, sums0, seen0 + bales)
+    _kept(state1, sums1, seen1 + bales)
+    _kept(state2, sums2, seen2 + bales)
+    _kept(state3, sums3, seen3 + bales)
+
+
+@compiled
+def _one(
+    values: Floats, first: int, last: int, reference: float, limit: float, state: Floats
+) -> None:
+    """Walk one series."""
+    sums, seen, own_limit = _taken(state), state[SEEN], _limit_of(state, limit)
+    for place in range(first, last):
+        sums = _next(sums, values[place], seen, reference)
+        seen += 1.0
+        own_limit = _ask(state, sums, seen, own_limit)
+    _kept(state, sums, seen)
+
+
+@compiled
 def tabular_kernel(
     values: Floats, offsets: Ints, reference: float, limit: float, states: Floats
 ) -> None:
@@ -106,30 +189,15 @@ def tabular_kernel(
 
     values: all series one after another; offsets: (series + 1,); states: (series, 8), changed.
     """
-    for series in range(offsets.shape[0] - 1):
-        state = states[series]
-        up, down, seen = state[UP], state[DOWN], int(state[SEEN])
-        up_since, down_since = int(state[UP_SINCE]), int(state[DOWN_SINCE])
-        quiet = state[ALARM] < 0.0
-        first = offsets[series]
-        for place in range(first, offsets[series + 1]):
-            value = values[place]
-            if not abs(value) < math.inf:
-                continue
-            if up <= 0.0:
-                up_since = seen + place - first
-            if down <= 0.0:
-                down_since = seen + place - first
-            up = max(0.0, up + (value - reference))
-            down = max(0.0, down + (-value - reference))
-            if quiet and (up > limit or down > limit):
-                quiet = False
-                state[ALARM] = seen + place - first
-                state[ALARM_SIDE] = 1.0 if up >= down else -1.0
-                state[ALARM_SINCE] = up_since if up >= down else down_since
-        state[UP], state[DOWN] = up, down
-        state[UP_SINCE], state[DOWN_SINCE] = up_since, down_since
-        state[SEEN] = seen + offsets[series + 1] - first
+    series = offsets.shape[0] - 1
+    for first in range(0, series, 4):
+        together = 0
+        if first + 4 <= series:
+            together = np.diff(offsets[first : first + 5]).min()
+            _four(values, offsets, first, together, reference, limit, states)
+        for one in range(first, min(first + 4, series)):
+            begin = offsets[one] + together
+            _one(values, begin, offsets[one + 1], reference, limit, states[one])
 
 
 @compiled

@@ -15,7 +15,16 @@ from typing import Final
 import numpy as np
 
 from balewright.findings.charts.compiled_kernel import Floats, Ints, compiled
-from balewright.findings.charts.windows_kernel import SEEN, counts_step, windows_step
+from balewright.findings.charts.windows_kernel import (
+    DOWN,
+    SEEN,
+    UP,
+    at_most,
+    count_bale,
+    count_now,
+    level_bale,
+    level_now,
+)
 
 ALARM: Final = 0
 """Position of the first bale at which the statistic was above the limit, -1 for none."""
@@ -31,31 +40,27 @@ DOWN_START: Final = 6
 MOST: Final = 7
 """The largest statistic of all bales so far, and at which bale it was."""
 MOST_AT: Final = 8
-FOUND_ROOM: Final = 9
+LIMIT: Final = 9
+"""The limit of the last call."""
+FOUND_ROOM: Final = 10
 
 
 def new_found(series: int) -> Floats:
-    """What has been found in series of which nothing was seen: shape (series, 9)."""
+    """What has been found in series of which nothing was seen: shape (series, 10)."""
     found = np.zeros((series, FOUND_ROOM))
     found[:, [ALARM, ALARM_START, UP_START, DOWN_START, MOST_AT]] = -1.0
     return found
 
 
 @compiled
-def note_windows(
-    found: Floats, position: float, given: tuple[float, float, float, float], limit: float
-) -> None:
-    """Keep what a step gave, and the first alarm."""
-    up, up_start, down, down_start = given
-    found[UP_NOW], found[UP_START] = up, up_start
-    found[DOWN_NOW], found[DOWN_START] = down, down_start
-    most = max(up, down)
-    if most > found[MOST]:
-        found[MOST], found[MOST_AT] = most, position
-        if most > limit and found[ALARM] < 0.0:
-            found[ALARM] = position
-            found[ALARM_SIDE] = 1.0 if up >= down else -1.0
-            found[ALARM_START] = up_start if up >= down else down_start
+def note_window(found: Floats, position: float, sign: float, given: tuple[float, float]) -> None:
+    """Keep a statistic that is the largest so far, and where it is the first alarm, that."""
+    most, start = given
+    if most <= found[MOST]:
+        return
+    found[MOST], found[MOST_AT] = most, position
+    if most > found[LIMIT] and found[ALARM] < 0.0:
+        found[ALARM], found[ALARM_SIDE], found[ALARM_START] = position, sign, start
 
 
 @compiled
@@ -64,12 +69,16 @@ def windows_kernel(
 ) -> None:
     """The test for a level, of many series."""
     for series in range(offsets.shape[0] - 1):
-        state = states[series]
+        state, kept = states[series], found[series]
+        kept[LIMIT] = limit
         for place in range(offsets[series], offsets[series + 1]):
-            given = windows_step(state, values[place], weights[place])
-            if given[1] < 0.0 and given[3] < 0.0:
-                continue  # not judged, or nothing to tell
-            note_windows(found[series], state[SEEN] - 1.0, given, limit)
+            level_bale(state, values[place], weights[place])
+            if at_most(state, UP) > kept[MOST]:
+                note_window(kept, state[SEEN] - 1.0, 1.0, level_now(state, UP))
+            if at_most(state, DOWN) > kept[MOST]:
+                note_window(kept, state[SEEN] - 1.0, -1.0, level_now(state, DOWN))
+        kept[UP_NOW], kept[UP_START] = level_now(state, UP)
+        kept[DOWN_NOW], kept[DOWN_START] = level_now(state, DOWN)
 
 
 @compiled
@@ -78,9 +87,13 @@ def counts_windows_kernel(
 ) -> None:
     """The test for a rate, of many series."""
     for series in range(offsets.shape[0] - 1):
-        state = states[series]
+        state, kept = states[series], found[series]
+        kept[LIMIT] = limit
         for place in range(offsets[series], offsets[series + 1]):
-            given = counts_step(state, events[place], expected[place])
-            if given[1] < 0.0 and given[3] < 0.0:
-                continue
-            note_windows(found[series], state[SEEN] - 1.0, given, limit)
+            count_bale(state, events[place], expected[place])
+            if at_most(state, UP) > kept[MOST]:
+                note_window(kept, state[SEEN] - 1.0, 1.0, count_now(state, UP))
+            if at_most(state, DOWN) > kept[MOST]:
+                note_window(kept, state[SEEN] - 1.0, -1.0, count_now(state, DOWN))
+        kept[UP_NOW], kept[UP_START] = count_now(state, UP)
+        kept[DOWN_NOW], kept[DOWN_START] = count_now(state, DOWN)

@@ -32,8 +32,11 @@ is infinite.
     windows_step(state, value, weight) -> (up, up_start, down, down_start)
     counts_step(state, events, expected) -> the same
 
-Many series at once: `many_windows_kernel`. The starts are positions from 0 at the series'
-beginning, of judged bales; -1 where the statistic is 0. Ties: the latest start.
+Where the statistic of every bale is not asked for, `level_bale` or `count_bale` takes a bale in,
+`at_most` tells what the statistic cannot be above (the last one, and for each bale since then what
+it alone could add), and only where that matters `level_now` or `count_now` tells it. Many series at
+once: `many_windows_kernel`. Starts are positions from 0 at the series' beginning, of judged bales;
+-1 where the statistic is 0. Ties: the latest start.
 """
 
 from __future__ import annotations
@@ -51,6 +54,9 @@ ROOM: Final = 64
 """Hull points a side that are kept as a rule."""
 # head of one side, behind SEEN
 _COUNT, _SUM, _WEIGHT, _LAST, _LOST, _SIDE = 0, 1, 2, 3, 4, 5
+UP: Final = 1
+DOWN: Final = 1 + _SIDE
+"""The two sides, as `level_now` and the others want them."""
 HEAD: Final = 1 + 2 * _SIDE
 # one hull point: walk before its start, its position, what the test gave then
 _AT_SUM, _AT_WEIGHT, _AT_START, _AT_BOUND, _POINT = 0, 1, 2, 3, 4
@@ -67,20 +73,20 @@ def new_windows(series: int | None = None, room: int = ROOM) -> Floats:
 
 def lost(state: Floats) -> float:
     """By how much the statistic may be too low at most; 0 where it is exact."""
-    return float(max(state[1 + _LOST], state[1 + _SIDE + _LOST]))
+    return float(max(state[UP + _LOST], state[DOWN + _LOST]))
 
 
 def packed(state: Floats) -> Floats:
     """One state without the room it does not use: mostly 20 to 60 floats."""
     room = (len(state) - HEAD) // (2 * _POINT)
-    up, down = int(state[1 + _COUNT]), int(state[1 + _SIDE + _COUNT])
+    up, down = int(state[UP + _COUNT]), int(state[DOWN + _COUNT])
     points = state[HEAD:].reshape(2, room * _POINT)
     return np.concatenate([state[:HEAD], points[0, : up * _POINT], points[1, : down * _POINT]])
 
 
 def unpacked(kept: Floats, room: int = ROOM) -> Floats:
     """The state that `packed` gave, with room for more (or for as many as it has)."""
-    up, down = int(kept[1 + _COUNT]), int(kept[1 + _SIDE + _COUNT])
+    up, down = int(kept[UP + _COUNT]), int(kept[DOWN + _COUNT])
     state = new_windows(room=max(room, up, down))
     points = state[HEAD:].reshape(2, -1)
     state[:HEAD] = kept[:HEAD]
@@ -113,8 +119,8 @@ def _thin(state: Floats, head: int, first: int, count: int) -> None:
 
 
 @compiled
-def _push(state: Floats, head: int, first: int, room: int) -> int:
-    """Make the present bale a possible start: one hull point more. Gives how many there are."""
+def _push(state: Floats, head: int, first: int, room: int) -> None:
+    """Make the present bale a possible start: one hull point more, and those it rules out less."""
     count = int(state[head + _COUNT])
     total, weight = state[head + _SUM], state[head + _WEIGHT]
     while count > 0:
@@ -138,18 +144,58 @@ def _push(state: Floats, head: int, first: int, room: int) -> int:
     state[new + _AT_SUM], state[new + _AT_WEIGHT] = total, weight
     state[new + _AT_START], state[new + _AT_BOUND] = state[SEEN], state[head + _LAST]
     state[head + _COUNT] = count + 1
-    return count + 1
 
 
 @compiled
-def _normal_side(
-    state: Floats, head: int, first: int, room: int, value: float, weight: float
-) -> tuple[float, float]:
-    """One bale at one side; value, weight: what it adds to the two sums."""
-    count = _push(state, head, first, room)
-    state[head + _SUM] += value
+def _add(state: Floats, head: int, moved: float, weight: float, gain: float) -> None:
+    """Add a bale to the walk; gain: by how much it can raise the statistic of this side at most."""
+    state[head + _SUM] += moved
     state[head + _WEIGHT] += weight
-    total, all_weight = state[head + _SUM], state[head + _WEIGHT]
+    state[head + _LAST] += gain
+
+
+@compiled
+def level_bale(state: Floats, value: float, weight: float) -> None:
+    """Take in one bale of the test for a level without asking what the test says."""
+    square = weight * weight
+    if abs(value) < math.inf and 0.0 < square < math.inf:
+        room = (state.shape[0] - HEAD) // (2 * _POINT)
+        gain, moved = 0.5 * value * value, weight * value
+        _push(state, UP, HEAD, room)
+        _add(state, UP, moved, square, gain if moved > 0.0 else 0.0)
+        _push(state, DOWN, HEAD + room * _POINT, room)
+        _add(state, DOWN, -moved, square, gain if moved < 0.0 else 0.0)
+    state[SEEN] += 1.0
+
+
+@compiled
+def count_bale(state: Floats, events: float, expected: float) -> None:
+    """Take in one bale of the test for a rate without asking what the test says."""
+    if 0.0 <= events < math.inf and 0.0 < expected < math.inf:
+        room = (state.shape[0] - HEAD) // (2 * _POINT)
+        excess = events - expected
+        gain = -excess
+        if events > 0.0:
+            gain += events * math.log(events / expected)
+        _push(state, UP, HEAD, room)
+        _add(state, UP, excess, expected, gain if excess > 0.0 else 0.0)
+        _push(state, DOWN, HEAD + room * _POINT, room)
+        _add(state, DOWN, -excess, expected, gain if excess < 0.0 else 0.0)
+    state[SEEN] += 1.0
+
+
+@compiled
+def at_most(state: Floats, side: int) -> float:
+    """What the statistic of a side (UP or DOWN) cannot be above now; cheap."""
+    return float(state[side + _LAST])
+
+
+@compiled
+def level_now(state: Floats, side: int) -> tuple[float, float]:
+    """The statistic of a side (UP or DOWN) of the test for a level now, and its start."""
+    count = int(state[side + _COUNT])
+    first = HEAD if side == UP else HEAD + (state.shape[0] - HEAD) // 2
+    total, all_weight = state[side + _SUM], state[side + _WEIGHT]
     best, start = 0.0, -1.0
     for point in range(count - 1, -1, -1):
         here = first + point * _POINT
@@ -161,19 +207,16 @@ def _normal_side(
                 best, start = given, state[here + _AT_START]
         if given + state[here + _AT_BOUND] <= best:
             break
-    state[head + _LAST] = best
+    state[side + _LAST] = best
     return best, start
 
 
 @compiled
-def _count_side(
-    state: Floats, head: int, first: int, room: int, excess: float, expected: float, side: float
-) -> tuple[float, float]:
-    """As `_normal_side`, for counts; excess: events less expected, at the lower side mirrored."""
-    count = _push(state, head, first, room)
-    state[head + _SUM] += excess
-    state[head + _WEIGHT] += expected
-    total, all_expected = state[head + _SUM], state[head + _WEIGHT]
+def count_now(state: Floats, side: int) -> tuple[float, float]:
+    """The statistic of a side of the test for a rate now, and its start."""
+    count = int(state[side + _COUNT])
+    first, sign = (HEAD, 1.0) if side == UP else (HEAD + (state.shape[0] - HEAD) // 2, -1.0)
+    total, all_expected = state[side + _SUM], state[side + _WEIGHT]
     best, start = 0.0, -1.0
     for point in range(count - 1, -1, -1):
         here = first + point * _POINT
@@ -181,15 +224,15 @@ def _count_side(
         given = 0.0
         if gain > 0.0:
             wanted = all_expected - state[here + _AT_WEIGHT]
-            events = wanted + side * gain
-            given = -side * gain  # E - X
-            if events > 1e-9:  # fewer than one event in all is none
+            events = wanted + sign * gain
+            given = -sign * gain  # E - X
+            if events > 1e-9:  # less than one event in all is none
                 given += events * math.log(events / wanted)
             if given > best:
                 best, start = given, state[here + _AT_START]
         if given + state[here + _AT_BOUND] <= best:
             break
-    state[head + _LAST] = best
+    state[side + _LAST] = best
     return best, start
 
 
@@ -198,31 +241,18 @@ def windows_step(state: Floats, value: float, weight: float) -> tuple[float, flo
     """One bale of the test for a level. value: u, standardised; weight: c.
 
     Gives the statistic and the start for a change up, then for one down. Of a bale that is not
-    judged it gives what the test gave last, with starts of -1.
+    judged it gives what stood before it.
     """
-    square = weight * weight
-    if not (abs(value) < math.inf and 0.0 < square < math.inf):
-        state[SEEN] += 1.0
-        return state[1 + _LAST], -1.0, state[1 + _SIDE + _LAST], -1.0
-    room = (state.shape[0] - HEAD) // (2 * _POINT)
-    below = HEAD + room * _POINT
-    moved = weight * value
-    up, up_start = _normal_side(state, 1, HEAD, room, moved, square)
-    down, down_start = _normal_side(state, 1 + _SIDE, below, room, -moved, square)
-    state[SEEN] += 1.0
+    level_bale(state, value, weight)
+    up, up_start = level_now(state, UP)
+    down, down_start = level_now(state, DOWN)
     return up, up_start, down, down_start
 
 
 @compiled
 def counts_step(state: Floats, events: float, expected: float) -> tuple[float, float, float, float]:
     """One bale of the test for a rate. events: 0, 1, 2, ...; expected: above 0. As above."""
-    if not (events >= 0.0 and 0.0 < expected < math.inf):
-        state[SEEN] += 1.0
-        return state[1 + _LAST], -1.0, state[1 + _SIDE + _LAST], -1.0
-    room = (state.shape[0] - HEAD) // (2 * _POINT)
-    below = HEAD + room * _POINT
-    excess = events - expected
-    up, up_start = _count_side(state, 1, HEAD, room, excess, expected, 1.0)
-    down, down_start = _count_side(state, 1 + _SIDE, below, room, -excess, expected, -1.0)
-    state[SEEN] += 1.0
+    count_bale(state, events, expected)
+    up, up_start = count_now(state, UP)
+    down, down_start = count_now(state, DOWN)
     return up, up_start, down, down_start
