@@ -72,7 +72,7 @@ def season(count: int, broken: bool) -> BaleTable:
         "wrap_bale_turns": turns * 0.475 / (np.pi * diameter),
         "binding_turns": np.full(count, float(sheet.number("binding_turns") or 2.5)),
         "gate_opening_mm": 20.0 + chance.standard_normal(count),
-        "chamber_bar": 105.0 + 3.0 * chance.standard_normal(count),
+        "chamber_bar": float(sheet.number("chamber_bar") or 0.0) + 3.0 * chance.standard_normal(count),
         "diameter_m": diameter, "diameter_left_m": diameter + 0.005, "moisture_frac": moisture,
         "diameter_right_m": diameter - 0.005, "mass_kg": dry / (1.0 - moisture),
         "said_layers": np.full(count, 6.0), "said_stretch_frac": np.full(count, 0.70),

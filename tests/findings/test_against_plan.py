@@ -47,7 +47,9 @@ def later(seconds: float) -> dict[str, Any]:
     def move(name: str) -> Callable[[dict[str, Any]], int]:
         return lambda row: row[name] + int(seconds * S)
 
-    return {name: move(name) for name in ("wrap_start_at", "wrap_end_at", "tipped_at")}
+    return {
+        name: move(name) for name in ("on_wrapper_at", "wrap_start_at", "wrap_end_at", "tipped_at")
+    }
 
 
 CHAMBER = ("closed_at", "full_at", "bind_start_at", "bind_end_at", "gate_open_at", "on_wrapper_at")
@@ -94,7 +96,10 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         (FindingKind.LAYERS_SHORT, Weight.HARM, 130, 10),
     ),
     "bales of 1.50 m": (
-        {(30, 60): {"diameter_m": 1.50, "mass_kg": 870.0, "film1_m": 44.9, "film2_m": 44.9}},
+        {
+            (30, 60): {"diameter_m": 1.50, "mass_kg": 870.0, "film1_m": 44.9, "film2_m": 44.9}
+            | {"binding_m": 11.8}
+        },
         (FindingKind.LAYERS_SHORT, Weight.COST, 130, 30),
     ),
     "ten points more stretch on one": (
@@ -106,11 +111,11 @@ CASES: Mapping[str, tuple[dict[tuple[int, int], dict[str, Any]], tuple[Any, ...]
         (FindingKind.STRETCH_OFF, Weight.COST, 130, 30),
     ),
     "half a binding turn missing": (
-        {(30, 60): {"binding_turns": 2.0}},
+        {(30, 60): {"binding_turns": 2.0, "binding_m": 7.9}},
         (FindingKind.BINDING_SHORT, Weight.COST, 130, 30),
     ),
     "one and a half binding turns missing": (
-        {(30, 60): {"binding_turns": 1.0}},
+        {(30, 60): {"binding_turns": 1.0, "binding_m": 3.9}},
         (FindingKind.BINDING_SHORT, Weight.HARM, 130, 30),
     ),
     "binding short by metres": (
@@ -303,6 +308,9 @@ def test_permuting_machines_changes_nothing(
     assert find_against_plan(concatenate([two, one]), ring, sheets) == alone
 
 
+SHORT_BINDING = {"binding_turns": 1.8, "binding_m": 7.1}
+
+
 @pytest.mark.law
 @settings(max_examples=10, deadline=None)
 @given(first=st.integers(0, 48), extra=st.integers(0, 40))
@@ -310,7 +318,7 @@ def test_later_good_bales_do_not_move_the_start(
     make_bales: MakeBales, ring: Machine, sheets: Mapping[str, Sheet], first: int, extra: int
 ) -> None:
     """A run of twelve is found since its first bale, whatever good work follows."""
-    bales = make_bales(60 + extra, {(first, first + 12): {"binding_turns": 1.8}})
+    bales = make_bales(60 + extra, {(first, first + 12): SHORT_BINDING})
     (found,) = find_against_plan(bales, ring, sheets)
     assert (found.since_bale, found.bales) == (100 + first, 12)
     assert found.seen is not None

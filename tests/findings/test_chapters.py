@@ -24,7 +24,7 @@ FAULTS: Mapping[str, tuple[int, dict[str, Any]]] = {
     "turns": (1, {"wrap_turns": 11.0, "film1_m": 32.1, "film2_m": 32.1}),
     "roll": (1, {"roll_lost": 1, "roll_lost_turn": 5.0}),
     "stretch": (30, {"film1_m": 38.6}),
-    "binding": (20, {"binding_turns": 1.8}),
+    "binding": (20, {"binding_turns": 1.8, "binding_m": 7.1}),
     "gate": (25, {"gate_opening_mm": 10.0}),
     "soft": (30, {"mass_kg": 480.0}),
     "burst": (2, {"status": "burst"}),
@@ -82,7 +82,10 @@ def test_a_run_over_the_edge_is_told_since_it_began(
     since the first of them; a number left out at the edge is missed as well."""
     bales = make_bales(
         500,
-        {(242, 258): {"binding_turns": 1.8}, (250, 500): {"bale_no": lambda r: r["bale_no"] + 3}},
+        {
+            (242, 258): {"binding_turns": 1.8, "binding_m": 7.1},
+            (250, 500): {"bale_no": lambda r: r["bale_no"] + 3},
+        },
     )
     told = by_chapters(bales, ring, sheets, CHAPTER)
     assert told == find_against_plan(bales, ring, sheets)

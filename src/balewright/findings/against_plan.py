@@ -7,14 +7,21 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.advance import find_advance
+from balewright.findings.balance import find_balance
 from balewright.findings.binding import find_binding
 from balewright.findings.chamber import find_density, find_gate, find_moisture
+from balewright.findings.clock import find_times
 from balewright.findings.counters import find_counters
 from balewright.findings.delay import find_delay
 from balewright.findings.finding import Finding, Weight
+from balewright.findings.hold import find_hold
 from balewright.findings.layers import find_layers
+from balewright.findings.metres import find_metres
 from balewright.findings.phases import find_phases
 from balewright.findings.planned import plan_of
+from balewright.findings.said import find_said
+from balewright.findings.shape import find_shape
 from balewright.findings.silence import WATCHED_COLUMNS, find_silence
 from balewright.findings.statuses import find_statuses
 from balewright.findings.stretch import find_stretch
@@ -27,13 +34,20 @@ from balewright.records.text_codes import code_texts
 
 CHECKS: Final[tuple[Callable[[Watched], Iterator[Found]], ...]] = (
     find_layers,
+    find_advance,
     find_stretch,
+    find_metres,
     find_binding,
     find_gate,
+    find_shape,
+    find_hold,
     find_density,
+    find_balance,
     find_moisture,
     find_delay,
+    find_times,
     find_phases,
+    find_said,
     find_counters,
     find_statuses,
     find_silence,

@@ -7,18 +7,21 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.balance import (
+    MASS_ERROR_SHARE,
+    dry_kg_m3,
+    fresh_kg_m3,
+    is_possible,
+)
 from balewright.findings.finding import FindingKind, Weight
-from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import supported_runs
 from balewright.findings.sure import level_interval
-from balewright.findings.watched import Floats, Found, Watched
+from balewright.findings.watched import Found, Watched
 from balewright.quantities.reason import because
 
 GATE_ROOM_MM: Final = 5.0
 """How far a bale may be from the planned opening where the sheet allows no range of its own."""
 GATE_ERROR_MM: Final = 1.0
-MASS_ERROR_SHARE: Final = 0.03
-"""A scale on the machine is good to about 3 %: `assumed`."""
 TOO_WET_FRAC: Final = 0.70
 """Above this clostridia are almost certain: University of Kentucky, as quoted by Ohio State."""
 
@@ -54,12 +57,12 @@ def find_density(watched: Watched) -> Iterator[Found]:
     for plan, rows in watched.by_plan():
         if not plan.crop.is_wrapped and plan.sheet.expected.dry_matter_kg.low <= 0:
             continue
-        dry, low, best = *_density(watched, plan, True), plan.dry_kg_m3[0], plan.dry_kg_m3[1]
+        dry, fresh = dry_kg_m3(watched, plan), fresh_kg_m3(watched, plan)
+        low, best = plan.dry_kg_m3
         fresh_plan = plan.sheet.expected.density_kg_m3
-        fresh = _density(watched, plan, False)[0]
         by_dry = np.isfinite(dry)
         share = np.where(by_dry, dry / low, fresh / fresh_plan.low)
-        judged = rows & watched.whole & np.isfinite(share)
+        judged = rows & watched.whole & np.isfinite(share) & is_possible(watched, plan)
         for run in supported_runs(judged & (share < 1.0), judged):
             is_dry = bool(by_dry[run.rows].mean() > 0.5)
             values, planned = (dry, best) if is_dry else (fresh, fresh_plan.best)
@@ -76,18 +79,6 @@ def find_density(watched: Watched) -> Iterator[Found]:
             yield Found(
                 FindingKind.DENSITY_LOW, Weight.COST, run, planned, seen, "kg/m3", evidence, words
             )
-
-
-def _density(watched: Watched, plan: PlannedBale, dry: bool) -> tuple[Floats]:
-    diameter = watched.floats("diameter_m")
-    diameter = np.where(np.isfinite(diameter), diameter, plan.bale.diameter_m)
-    volume = np.pi / 4.0 * diameter**2 * plan.bale.length_m
-    mass = np.where(watched.says("mass_how", "nominal"), np.nan, watched.floats("mass_kg"))
-    if not dry:
-        return (mass / volume,)
-    moisture = watched.floats("moisture_frac")
-    nominal = watched.says("moisture_how", "nominal", "entered")
-    return (np.where(nominal, np.nan, mass * (1.0 - moisture) / volume),)
 
 
 def find_moisture(watched: Watched) -> Iterator[Found]:

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from balewright.findings.planned import PlannedBale
 from balewright.findings.watched import Bools, Floats, Watched
 from balewright.plan.film.many_bales import ManyLegs, count_many, many_bales
-from balewright.plan.machine import MetresCounted
 
 UNTOLD, OTHER, TURNS, ROLL_LOST, FILM_MISSING, FAT = range(6)
 """Why a bale has the film it has; UNTOLD where its record does not tell what it got."""
@@ -25,6 +24,9 @@ FAT_M: Final = 0.03
 RAN_OUT_SHARE: Final = 0.85
 """Film drawn below this share of the usual means that a roll was missing for part of the bale;
 no slip of the stretch reaches that far (from 70 to 100 % draws 0.85)."""
+MOST_USUAL_SHARE: Final = 1.10
+"""No machine's usual metres are taken for more than this of what the sheet makes them: else bales
+that are wrong later, or a counter that counts too many, make good ones look short of film."""
 _MOST_HALVES: Final = 1024
 _LEAST_GIRTH_SHARE: Final = 0.4999
 """A strip as wide as half the girth is no wrapping: such a reading is not counted."""
@@ -216,18 +218,9 @@ def _path_share(watched: Watched, plan: PlannedBale) -> Floats:
     return np.asarray(2.0 * (diameter + plan.bale.length_m) / plan.film_path_m)
 
 
-def _metres_a_turn(plan: PlannedBale) -> float | None:
-    """What one dispenser should draw in a wrap turn; None where no counter is described."""
-    wrapper, stretch = plan.wrapper, plan.pre_stretch_frac
-    if wrapper is None or wrapper.metres_counted is None or stretch is None:
-        return None
-    before = wrapper.metres_counted is MetresCounted.BEFORE_STRETCH
-    return plan.film_path_m / (1.0 + stretch) if before else plan.film_path_m
-
-
 def _turns_from_metres(watched: Watched, plan: PlannedBale) -> Floats:
     """Turns guessed from metres alone, with the 5 % that stretch leaves open in their favour."""
-    usual_m, wrapper = _metres_a_turn(plan), plan.wrapper
+    usual_m, wrapper = plan.metres_a_turn, plan.wrapper
     if usual_m is None or wrapper is None:
         return np.full(watched.bales.rows, np.nan)
     total = watched.floats("film_m")
@@ -245,7 +238,7 @@ def _drawn_share(
     watched: Watched, plan: PlannedBale, looked: Bools, dispensers: int
 ) -> list[Floats]:
     """Film drawn by each dispenser as a share of its usual metres a wrap turn; NaN unknown."""
-    usual_m = _metres_a_turn(plan)
+    usual_m = plan.metres_a_turn
     unknown = np.full(watched.bales.rows, np.nan)
     if usual_m is None:
         return [unknown] * dispensers
@@ -257,8 +250,8 @@ def _drawn_share(
         known = a_turn[looked & np.isfinite(a_turn)]
         if not len(known):
             return unknown
-        own = float(np.median(known))
-        return a_turn / max(own, RAN_OUT_SHARE * usual_m * rolls)
+        own = float(np.median(known)) / (usual_m * rolls)
+        return a_turn / (usual_m * rolls * min(max(own, RAN_OUT_SHARE), MOST_USUAL_SHARE))
 
     if any(watched.bales.has(f"film{place + 1}_m") for place in range(dispensers)):
         return [share(watched.floats(f"film{place + 1}_m"), 1) for place in range(dispensers)]

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.clock import turns_denied
 from balewright.findings.film import (
     FAT,
     FILM_MISSING,
@@ -20,6 +21,9 @@ from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, episodes, supported_runs
 from balewright.findings.watched import Bools, Found, Watched
+from balewright.plan.film.strip import Bale
+from balewright.plan.film.turns import turns_after_loss
+from balewright.quantities.errors import BadInput
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
 
@@ -54,13 +58,14 @@ def find_layers(watched: Watched) -> Iterator[Found]:
 
     Missing turns and a lost roll settle the matter for a single bale, missing metres where the
     next two bales or a counted break bear them out; a thick bale is one noisy reading of the
-    diameter and needs a run.
+    diameter and needs a run. Where film and clock both deny the turns counted, the counter is
+    told to lose them (`clock`) and nothing is said about layers.
     """
     for plan, rows in watched.by_plan():
         if plan.layers is None or plan.need_layers is None:
             continue
         film = count_film(watched, plan, rows)
-        judged = film.told
+        judged = film.told & ~turns_denied(watched, plan)
         short = is_short(plan, film)
         for cause, gather in _TOLD:
             for run in gather(short & (film.cause == cause), judged):
@@ -89,8 +94,10 @@ def _tell_short(watched: Watched, plan: PlannedBale, film: Film, run: Run, cause
     sensed = [n for n in ("wrap_turns", "film1_m", "film2_m", "film_m", "rolls_on", "roll_lost")
               if watched.bales.mask(n)[run.rows].any()]  # fmt: skip
     evidence = (*sensed, *(["diameter_m"] if watched.bales.has("diameter_m") else []))
+    loss = _loss(plan, film, run.rows[at], watched) if cause == "roll_lost" else None
     words = because(
-        f"findings.layers.{cause}",
+        "findings.layers.loss" if loss else f"findings.layers.{cause}",
+        **(loss or {}),
         thinnest=worst,
         need=need,
         short_frac=round(worst_frac, 4),
@@ -109,6 +116,24 @@ def _tell_short(watched: Watched, plan: PlannedBale, film: Film, run: Run, cause
     return Found(
         FindingKind.LAYERS_SHORT, weight, run, float(need), seen, "layers", evidence, words
     )
+
+
+def _loss(
+    plan: PlannedBale, film: Film, row: int, watched: Watched
+) -> dict[str, float | int] | None:
+    """The turn of the loss, where the other roll stopped and where it should have; None where
+    the record or the machine does not tell."""
+    laid, at = film.laid(row), watched.floats("roll_lost_turn")[row]
+    if laid is None or len(laid.turns) != 2 or not np.isfinite(at):
+        return None
+    wrapping = plan.wrapping(laid.diameter_m, laid.strip_m, laid.turns)
+    try:
+        reach = turns_after_loss(
+            Bale(laid.diameter_m, plan.bale.length_m), wrapping, min(laid.turns)
+        )
+    except BadInput:  # no number of turns covers it
+        return None
+    return {"lost_turn": min(laid.turns), "made_turns": max(laid.turns), "reach_turns": reach}
 
 
 def _is_borne_out(watched: Watched, run: Run) -> bool:

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.clock import resolution_s
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.runs import episodes
 from balewright.findings.watched import Bools, Found, Watched
@@ -28,6 +29,38 @@ def find_phases(watched: Watched) -> Iterator[Found]:
             yield Found(
                 FindingKind.PHASES_DISORDERED, Weight.NOTE, run, None, None, "", evidence, words
             )
+    for station, begins, frees in _STATIONS:
+        if not (watched.bales.has(begins) and watched.bales.has(frees)):
+            continue
+        out, judged = _overlapping(watched, begins, frees)
+        for run in episodes(out, judged):
+            words = because(f"findings.phases.{station}_taken", **watched.facts(run))
+            yield Found(
+                FindingKind.PHASES_DISORDERED, Weight.NOTE, run, None, None, "", (begins, frees),
+                words, station,
+            )  # fmt: skip
+
+
+_STATIONS: Final = (
+    ("chamber", "closed_at", "gate_open_at"),
+    ("wrapper", "on_wrapper_at", "wrap_end_at"),
+)
+"""A station holds one bale: when the next one comes into it, and when the one before is out."""
+
+
+def _overlapping(watched: Watched, begins: str, frees: str) -> tuple[Bools, Bools]:
+    """Bales that came into a station which by its times still held the one before.
+
+    One that was set aside and came in later than the next is none.
+    """
+    begun, freed = watched.floats(begins), watched.floats(frees)
+    before = np.concatenate([[np.nan], freed[:-1]])
+    in_row = np.concatenate([[False], np.diff(watched.bales.column("bale_no")) == 1])
+    judged = np.isfinite(begun) & np.isfinite(before) & in_row & watched.bales.mask("bale_no")
+    room_us = (resolution_s(watched, begins) + resolution_s(watched, frees)) * MICROSECONDS_PER_S
+    earlier = np.concatenate([[np.nan], begun[:-1]])
+    judged &= np.isfinite(earlier)
+    return judged & (begun > earlier) & (begun < before - room_us), judged
 
 
 def _disordered(watched: Watched, names: tuple[str, ...]) -> tuple[Bools, Bools]:

@@ -16,7 +16,7 @@ from balewright.plan.film.layers import (
     count_layers,
 )
 from balewright.plan.film.strip import film_path_m, strip_width_m
-from balewright.plan.machine import BindingKind, Machine, Wrapper
+from balewright.plan.machine import BindingKind, Machine, MetresCounted, Wrapper
 from balewright.plan.sheet.sheet import Sheet
 
 MOISTURE_ROOM_FRAC: Final = 0.05
@@ -82,6 +82,15 @@ class PlannedBale:
             return None
         width_m = film.width_m if film_width_m is None else film_width_m
         return strip_width_m(width_m, stretch, film.neck_in_exponent)
+
+    @property
+    def metres_a_turn(self) -> float | None:
+        """What one dispenser should draw in a wrap turn; None where no counter is described."""
+        wrapper, stretch = self.wrapper, self.pre_stretch_frac
+        if wrapper is None or wrapper.metres_counted is None or stretch is None:
+            return None
+        before = wrapper.metres_counted is MetresCounted.BEFORE_STRETCH
+        return self.film_path_m / (1.0 + stretch) if before else self.film_path_m
 
     @property
     def film_path_m(self) -> float:

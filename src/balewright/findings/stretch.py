@@ -14,6 +14,7 @@ import numpy as np
 
 from balewright.findings.film import path_share
 from balewright.findings.finding import FindingKind, Weight
+from balewright.findings.metres import LONGER_SHARE
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
 from balewright.findings.sure import bale_noise, level_interval
@@ -50,11 +51,23 @@ def find_stretch(watched: Watched) -> Iterator[Found]:
             for found in _compare(watched, each, usable, planned):
                 unequal[found.run.rows[0] : found.run.rows[-1] + 1] = True
                 yield found
-        total = _stretch(watched, plan, "film_m", wrapper.dispensers)
-        own = each[0] if wrapper.dispensers == 1 else np.mean(each, axis=0)
-        yield from _absolute(
-            watched, np.where(np.isnan(own), total, own), usable & ~unequal, planned
-        )
+        yield from _absolute(watched, _of_all(watched, plan, each), usable & ~unequal, planned)
+
+
+def stretch_of(watched: Watched, plan: PlannedBale) -> Floats | None:
+    """Stretch of each bale's film over all dispensers, NaN unknown; None where the machine's
+    metres say nothing about it."""
+    wrapper = plan.wrapper
+    if wrapper is None or wrapper.metres_counted is not MetresCounted.BEFORE_STRETCH:
+        return None
+    each = [_stretch(watched, plan, f"film{n + 1}_m", 1) for n in range(wrapper.dispensers)]
+    return _of_all(watched, plan, each)
+
+
+def _of_all(watched: Watched, plan: PlannedBale, each: list[Floats]) -> Floats:
+    total = _stretch(watched, plan, "film_m", len(each))
+    own = each[0] if len(each) == 1 else np.mean(each, axis=0)
+    return np.where(np.isnan(own), total, own)
 
 
 def _undisturbed(watched: Watched, dispensers: int) -> Bools:
@@ -71,7 +84,8 @@ def _stretch(watched: Watched, plan: PlannedBale, column: str, rolls: int) -> Fl
     metres = watched.floats(column)
     with np.errstate(divide="ignore", invalid="ignore"):
         stretch = np.where(metres > 0, way_m / metres - 1.0, np.nan)
-    return np.where(stretch < 2.0 * (1.0 + (plan.pre_stretch_frac or 0.0)), stretch, np.nan)
+    most = 2.0 * (1.0 + (plan.pre_stretch_frac or 0.0))
+    return np.where((stretch < most) & (stretch > 1.0 / LONGER_SHARE - 1.0), stretch, np.nan)
 
 
 def _compare(

@@ -123,6 +123,7 @@ class Found:
     unit: str
     evidence: tuple[str, ...]
     words: Reason
+    part: str = ""
 
 
 def watch_machine(
@@ -198,5 +199,6 @@ def tell(watched: Watched, found: Found) -> Finding:
         evidence=found.evidence,
         sheet=watched.bales.cell(first, "sheet"),
         words=found.words,
+        part=found.part,
         until_us=int(watched.made_us[last]) if watched.timed[last] else None,
     )
