@@ -59,7 +59,7 @@ class FaultNote:
     for rates and spreads: times the usual one); ways: sets of columns of the bale table, each of
     which alone shows it (empty: it shows in the events); sign: +1 where the quantity rises with a
     severity above zero; usual: a moderate and a severe one to plant where the quantity's own
-    spread is no measure, None: one and two natural spreads.
+    spread is no measure, None: one and two natural spreads; also: quantities that honestly follow.
     """
 
     system: System
@@ -72,6 +72,7 @@ class FaultNote:
     grows: Growth
     usual: tuple[float, float] | None = None
     needs: Needs = Needs.ANYTHING
+    also: tuple[str, ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:

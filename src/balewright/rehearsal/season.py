@@ -70,15 +70,15 @@ def rehearse_season(
 ) -> Rehearsal:
     """Let every machine work its season.
 
-    chance: a generator; each machine draws from a child of its own, in the order of `players`.
-    Every part of a season draws from a stream of its own: with the same seed a machine without
-    its faults makes the same season, bale for bale up to a fault's start, and a longer season
-    begins like a shorter one.
+    chance: a generator; each call and in it each serial draws from a child of its own, so that
+    the order of `players` changes nothing but the order of the answer, nor who else works. Every
+    part of a season draws from a stream of its own: with the same seed a machine without its
+    faults makes the same season, bale for bale up to a fault's start, and a longer season begins
+    like a shorter one.
     """
-    done = [
-        _rehearse_one(player, plan, Streams.child_of(own))
-        for player, own in zip(players, chance.spawn(len(players)), strict=True)
-    ]
+    (own,) = chance.spawn(1)
+    season = Streams.child_of(own)
+    done = [_rehearse_one(player, plan, season.within(player.serial)) for player in players]
     return Rehearsal(
         concatenate([table for table, _ in done]),
         tuple(event for _, truth in done for event in truth.events),
@@ -106,7 +106,7 @@ def _rehearse_one(player: Player, plan: SeasonPlan, streams: Streams) -> tuple[B
     events = note_events(task, made.cover, player.serial, numbers, closed_us)
     later = player.next_sheet or player.sheet
     settings = note_settings(task, (player.serial, later), numbers, closed_us)
-    told = Told(player.serial, numbers, closed_us, events, settings)
+    told = Told(player.serial, player.silent, numbers, closed_us, events, settings)
     return table, tell_truth(task, made, times, told)
 
 

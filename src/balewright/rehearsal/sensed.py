@@ -28,6 +28,7 @@ _WRAPPING: Final = frozenset(
         *("wrap_rpm", "film_width_m", "film1_m", "film2_m", "film_m", "film_start_tries", "mode"),
     }
 )
+_OF_KNIVES: Final = frozenset({"knife_bar", "knives_in"})
 _SECOND: Final = frozenset({"film2_m", "film2_breaks"})
 
 
@@ -41,6 +42,8 @@ def writes(machine: Machine, column: str, silent: frozenset[str] = frozenset()) 
         return False
     if column in _SECOND and (wrapper is None or wrapper.dispensers < 2):
         return False
+    if column in _OF_KNIVES and (machine.knives is None or not machine.knives.pressure_bar):
+        return column == "knives_in" and machine.knives is not None and machine.senses(column)
     monitored = wrapper is not None and wrapper.break_monitor
     return column in ALWAYS or machine.senses(column) or (monitored and column in _WITH_MONITOR)
 

@@ -30,11 +30,15 @@ class Streams:
             raise TypeError("the generator has no seed sequence to draw children from")
         return Streams(seed)
 
-    def of(self, name: str) -> Generator:
-        """The generator of that name, at its beginning each time."""
+    def within(self, name: str) -> Streams:
+        """The streams of one part, which share nothing with those of another."""
         number = int.from_bytes(name.encode(), "big")
         key = (*self.seed.spawn_key, _LETTERS, number)
-        return Generator(PCG64(SeedSequence(self.seed.entropy, spawn_key=key)))
+        return Streams(SeedSequence(self.seed.entropy, spawn_key=key))
+
+    def of(self, name: str) -> Generator:
+        """The generator of that name, at its beginning each time."""
+        return Generator(PCG64(self.within(name).seed))
 
     def normal(self, name: str, count: int, spread: float = 1.0) -> NDArray[np.float64]:
         """Normal values with mean 0, shape (count,). spread: in the unit of the answer."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.plan.machine import Machine
 from balewright.records.events import Event, Setting
 from balewright.rehearsal.cycle import Made, Times
 from balewright.rehearsal.faults import Confuser, FaultKind, Planted
@@ -34,7 +35,8 @@ class Present:
 class Truth:
     """What nobody in the field knows: per bale of one machine, shape (bales,).
 
-    numbers, closed_us: the record of each bale; layers_thinnest and short_frac: as walked;
+    machine, silent: what it is, and which of its columns it does not record; numbers, closed_us:
+    the record of each bale; layers_thinnest and short_frac: as walked;
     stretch_frac: (bales, dispensers); dry_kg_m3, binding_turns, diameter_m as made.
     faults: what was planted, as it came out; confusers: planted and drawn by the season's habit;
     events, settings: what was told beside the bales; made: every quantity by name before any
@@ -42,6 +44,8 @@ class Truth:
     """
 
     serial: str
+    machine: Machine
+    silent: frozenset[str]
     planted: tuple[Planted, ...]
     confusers: tuple[Confuser, ...]
     numbers: NDArray[np.int64]
@@ -73,6 +77,7 @@ class Told:
     """What was written down of one machine beside its bale table."""
 
     serial: str
+    silent: frozenset[str]
     numbers: NDArray[np.int64]
     closed_us: NDArray[np.int64]
     events: tuple[Event, ...]
@@ -83,7 +88,8 @@ def tell_truth(task: Task, made: Made, times: Times, told: Told) -> Truth:
     """Gather the truth of one machine's season."""
     crop, wrap, binding = made.crop, made.cover.wrap, made.cover.binding
     return Truth(
-        told.serial, task.planted, task.confusers, told.numbers, told.closed_us,
+        told.serial, task.machine, told.silent, task.planted, task.confusers, told.numbers,
+        told.closed_us,
         task.schedule.job, task.schedule.day, wrap.layers_thinnest, wrap.short_frac,
         wrap.stretch_frac, binding.turns, crop.gate_opening_mm, crop.dry_kg_m3,
         crop.diameter_m, crop.moisture_frac,
@@ -105,14 +111,16 @@ def _present(task: Task, made: Made, place: int) -> Present:
 
 
 def _quantities(made: Made, times: Times) -> dict[str, Floats]:
-    crop, loads = made.crop, made.loads
-    return {
+    crop, loads, wrap = made.crop, made.loads, made.cover.wrap
+    stretched = wrap.roll_m * (1.0 + wrap.stretch_frac)
+    of_film = {f"stretched{at + 1}_m": stretched[:, at] for at in range(stretched.shape[1])}
+    return of_film | {
         "windrow_kg_m": crop.windrow_kg_m, "speed_m_s": crop.speed_m_s, "left_m": crop.left_m,
         "feed_ratio": crop.feed_ratio, "pressure_bar": crop.pressure_bar, "mass_kg": crop.mass_kg,
         "air_c": made.weather.air_c, "oil_c": loads.oil_c, "pto_rpm": loads.pto_rpm,
         "torque_nm": loads.torque_nm, "supply_v": loads.supply_v, "knife_bar": loads.knife_bar,
         "knives_in": loads.knives_in, "additive_l": loads.additive_l,
-        "wrap_rpm": made.cover.wrap.rpm, "wrap_turns": made.cover.wrap.turns,
+        "wrap_rpm": wrap.rpm, "wrap_turns": wrap.turns,
         "binding_m": made.cover.binding.metres_m, "fill_s": times.full_s - times.closed_s,
         "driver": crop.driver.astype(np.float64),
     }  # fmt: skip
