@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.runs import Run, episodes
-from balewright.findings.watched import Found, Watched
+from balewright.findings.watched import Bools, Found, Watched
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
+
+Ints = NDArray[np.int64]
 
 LEAP: Final = 500
 """Numbers left out in one step beyond which the counter was set, not bales lost: `assumed`."""
@@ -20,30 +23,38 @@ BACK: Final = 5
 """Steps back of up to so many numbers are numbers given twice; beyond, the counter was reset."""
 
 
-@dataclass(frozen=True)
-class _Step:
-    """One step of the counter that is not to the next number. row: of the bale after it."""
+_KINDS: Final = (
+    FindingKind.COUNTER_CHANGED,
+    FindingKind.NUMBER_MISSING,
+    FindingKind.NUMBER_REPEATED,
+)
 
-    row: int
-    before: int
-    after: int
-    is_new_epoch: bool
+
+@dataclass(frozen=True, eq=False)
+class _Steps:
+    """Steps of the counter that are not to the next number, each array (steps,).
+
+    row: of the bale after it; before, after: numbers; kind: place in _KINDS; numbers: how many
+    are missing or given twice, 1 where the counter changed.
+    """
+
+    row: Ints
+    before: Ints
+    after: Ints
+    is_new_epoch: Bools
 
     @property
-    def kind(self) -> FindingKind:
-        """What the step shows."""
+    def kind(self) -> Ints:
+        """What each step shows."""
         step = self.after - self.before
-        if self.is_new_epoch or step > LEAP or step < -BACK:
-            return FindingKind.COUNTER_CHANGED
-        return FindingKind.NUMBER_MISSING if step > 1 else FindingKind.NUMBER_REPEATED
+        changed = self.is_new_epoch | (step > LEAP) | (step < -BACK)
+        return np.where(changed, 0, np.where(step > 1, 1, 2))
 
     @property
-    def numbers(self) -> int:
-        """How many numbers are missing or given twice; 1 where the counter changed."""
-        if self.kind is FindingKind.COUNTER_CHANGED:
-            return 1
+    def numbers(self) -> Ints:
+        """How many numbers each step concerns."""
         step = self.after - self.before
-        return step - 1 if step > 1 else 1 - step
+        return np.where(self.kind == 0, 1, np.where(step > 1, step - 1, 1 - step))
 
 
 def find_counters(watched: Watched) -> Iterator[Found]:
@@ -53,47 +64,47 @@ def find_counters(watched: Watched) -> Iterator[Found]:
     kind that lie near each other are told together.
     """
     steps = _odd_steps(watched)
+    if not len(steps.row):
+        return
     judged = watched.bales.mask("bale_no")
-    for kind in dict.fromkeys(step.kind for step in steps):
-        own = {step.row: step for step in steps if step.kind is kind}
+    kinds, numbers = steps.kind, steps.numbers
+    _, first = np.unique(kinds, return_index=True)
+    for kind in kinds[np.sort(first)]:
         out = np.zeros(watched.bales.rows, dtype=np.bool_)
-        out[list(own)] = True
+        out[steps.row[kinds == kind]] = True
         for run in episodes(out, judged):
-            yield _tell(watched, run, [own[int(row)] for row in run.rows])
+            at = np.searchsorted(steps.row, run.rows)
+            yield _tell(watched, run, steps, at, int(numbers[at].sum()))
 
 
-def _odd_steps(watched: Watched) -> list[_Step]:
+def _odd_steps(watched: Watched) -> _Steps:
     told = watched.bales.mask("counter_epoch")
     rows = np.flatnonzero(watched.bales.mask("bale_no"))
     numbers = watched.bales.column("bale_no")[rows]
     epochs = np.where(told, watched.bales.column("counter_epoch"), 0)[rows]
-    jobs = watched.texts("job")[rows]
     new_epoch = np.diff(epochs) != 0
-    fresh = (jobs[1:] != jobs[:-1]) & (not watched.machine.counter.lifetime)
-    odd = np.flatnonzero(((np.diff(numbers) != 1) | new_epoch) & ~fresh)
-    return [
-        _Step(int(rows[at + 1]), int(numbers[at]), int(numbers[at + 1]), bool(new_epoch[at]))
-        for at in odd
-    ]
+    odd = (np.diff(numbers) != 1) | new_epoch
+    if not watched.machine.counter.lifetime and odd.any():
+        jobs = watched.texts("job")[rows]
+        odd &= np.asarray(jobs[1:] == jobs[:-1], dtype=np.bool_)
+    at = np.flatnonzero(odd)
+    return _Steps(rows[at + 1], numbers[at], numbers[at + 1], new_epoch[at])
 
 
-def _tell(watched: Watched, run: Run, steps: list[_Step]) -> Found:
-    first, total = steps[0], sum(step.numbers for step in steps)
+def _tell(watched: Watched, run: Run, steps: _Steps, at: Ints, total: int) -> Found:
+    kind = _KINDS[int(steps.kind[at[0]])]
+    before, after = int(steps.before[at[0]]), int(steps.after[at[0]])
     key = {
         FindingKind.NUMBER_MISSING: "missing",
         FindingKind.NUMBER_REPEATED: "repeated",
-        FindingKind.COUNTER_CHANGED: "reset" if first.after < first.before else "leapt",
-    }[first.kind]
-    if len(steps) > 1:
-        key = "changes" if first.kind is FindingKind.COUNTER_CHANGED else f"{key}_often"
+        FindingKind.COUNTER_CHANGED: "reset" if after < before else "leapt",
+    }[kind]
+    if len(at) > 1:
+        key = "changes" if kind is FindingKind.COUNTER_CHANGED else f"{key}_often"
     words = because(
-        f"findings.counter.{key}",
-        before=first.before,
-        after=first.after,
-        numbers=total,
-        **watched.facts(run),
+        f"findings.counter.{key}", before=before, after=after, numbers=total, **watched.facts(run)
     )
-    is_told = any(step.is_new_epoch for step in steps)
+    is_told = bool(steps.is_new_epoch[at].any())
     evidence = ("bale_no", *(["counter_epoch"] if is_told else []))
     seen = Interval(float(total), float(total), float(total))
-    return Found(first.kind, Weight.NOTE, run, None, seen, "numbers", evidence, words)
+    return Found(kind, Weight.NOTE, run, None, seen, "numbers", evidence, words)
