@@ -16,6 +16,7 @@ from balewright.quantities.bibliography import (
     ours,
     pace,
     power,
+    rates,
     safety,
     tools,
     traces,
@@ -28,7 +29,7 @@ _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
     *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES, *discovery.ENTRIES),
-    *charts.ENTRIES,
+    *(*charts.ENTRIES, *rates.ENTRIES),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 

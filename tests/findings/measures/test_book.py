@@ -34,16 +34,6 @@ RICH: Mapping[str, Any] = {
 }  # fmt: skip
 
 
-@pytest.fixture
-def watch(make_bales: MakeBales, ring: Machine, sheets: Mapping[str, Sheet]) -> Watch:
-    """Good bales with some rows changed, in order, with their sheet."""
-
-    def run(count: int, changed: Mapping[tuple[int, int], Mapping[str, Any]] = {}) -> Watched:
-        return watch_machine("RING-1", ring, make_bales(count, changed), plan_of(sheets, ring))
-
-    return run
-
-
 def first(watched: Watched, key: str, row: int = 1) -> float:
     """One bale's value of a measure."""
     return float(BY_KEY[key].read(watched)[row])

@@ -102,14 +102,14 @@ FILM: Final = (
     ),
     _level(
         key="film_pair_ratio", unit="ratio", columns=("film1_m", "film2_m"),
-        read=_of(_pair_ratio), up=Weight.COST, down=Weight.COST, group=Group.FILM1, floor=0.01,
+        read=_of(_pair_ratio), up=Weight.COST, down=Weight.COST, group=Group.FILMS, floor=0.01,
         moved_by=_FILM, usual_spread=0.015, usual_group=0.7, part="dispensers",
         matter="film metres",
     ),
     _level(
         key="film_stretch_ratio", unit="ratio", columns=("film_m", "wrap_turns"),
         read=_of(_total_stretch_ratio), up=Weight.COST, down=Weight.COST,
-        explained_by=("air_c",), group=Group.FILM1, floor=0.012, moved_by=_FILM,
+        explained_by=("air_c",), group=Group.FILMS, floor=0.012, moved_by=_FILM,
         usual_spread=0.02, usual_group=0.5, part="dispensers", matter="film metres",
     ),
     _level(
@@ -133,7 +133,7 @@ FILM: Final = (
     _level(
         key="said_stretch_frac", unit="fraction", kind=FindingKind.SENSOR_MOVED, is_log=False,
         columns=("said_stretch_frac",), read=_of(_said_stretch_frac), up=Weight.NOTE,
-        down=Weight.NOTE, group=Group.FILM1, floor=0.02, moved_by=_FILM, usual_spread=0.03,
+        down=Weight.NOTE, group=Group.FILMS, floor=0.02, moved_by=_FILM, usual_spread=0.03,
         part="control", matter="film metres",
     ),
     _level(

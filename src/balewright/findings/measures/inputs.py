@@ -7,10 +7,8 @@ bales that come in later change nothing that was read before.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Final
-from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +27,7 @@ class Inputs:
     def __init__(self, watched: Watched) -> None:
         self.bales = watched.bales
         self.machine = watched.machine
-        self._watched = replace(watched)  # the one asked with must not be kept alive by its inputs
+        self._watched = watched
         self._columns: dict[str, Floats] = {}
 
     def floats(self, name: str) -> Floats:
@@ -151,16 +149,14 @@ class Inputs:
         return np.where(timed, count, np.nan)
 
 
-_READ: Final[WeakKeyDictionary[Watched, Inputs]] = WeakKeyDictionary()
+_AT_ONCE: Final = 4
+"""Machines of which inputs are kept: as many as are usually looked at side by side."""
 
 
+@lru_cache(maxsize=_AT_ONCE)
 def inputs_of(watched: Watched) -> Inputs:
     """The inputs of these bales, worked out once for all measures."""
-    found = _READ.get(watched)
-    if found is None:
-        found = Inputs(watched)
-        _READ[watched] = found
-    return found
+    return Inputs(watched)
 
 
 def inside(values: Floats, low: float, high: float) -> Floats:

@@ -23,6 +23,7 @@ class Group(StrEnum):
     JOB = "job"
     FILM1 = "film roll 1"
     FILM2 = "film roll 2"
+    FILMS = "both film rolls"
     NET = "net roll"
 
 

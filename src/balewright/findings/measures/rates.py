@@ -107,7 +107,7 @@ RATES: Final = (
     ),
     _rate(
         key="film_breaks", kind=FindingKind.BREAKS_MORE, columns=("film_breaks",),
-        read=_count("film_breaks"), up=Weight.COST, group=Group.FILM1, usual_rate=0.02,
+        read=_count("film_breaks"), up=Weight.COST, group=Group.FILMS, usual_rate=0.02,
         part="dispensers", explained_by=("air_c",), matter="film breaks",
     ),
     _rate(
