@@ -29,6 +29,10 @@ BARE = {
     *("round_mean", "bale_turn_one_roll"),
     # of what is watched, in the unit of its measure
     *("centre", "scale", "floor", "usual_spread", "usual_group", "usual_rate"),
+    *("before", "before_spread", "moved", "moved_spread", "level", "level_spread", "group_spread"),
+    *("least_spread", "spread2", "group2", "rate", "usual"),
+    # log-likelihoods
+    *("fits", "sudden", "lasting"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
     *("sign",),

@@ -1,0 +1,70 @@
+"""Limits of the charts, and how often a machine in order would show as much."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Final
+
+from balewright.findings.charts.run_length import cusum_chance, cusum_limit
+from balewright.findings.charts.window_runs import windows_chance, windows_limit
+from balewright.findings.watch.charts_kernel import REFERENCE
+from balewright.findings.watch.limits import Limits
+
+FAULT_BALES: Final = 100_000.0
+"""Bales of one measure of one machine to one true change: `assumed`."""
+_CLOCKS: Final = (0.40, -0.57)
+"""Log of (run length x rate), less the limit, of the sums for three times and for six times the
+rate: between events a sum falls by the rate, so in the clock of events nothing else counts.
+Simulated for 0.01 events a bale (limits 4 to 7); where events are commoner, runs are longer."""
+
+
+@lru_cache(maxsize=64)
+def level_limits(false_alarm_bales: float) -> tuple[float, float]:
+    """Of the sudden chart and of the lasting one, half of the false alarms each."""
+    each = 2.0 * false_alarm_bales
+    return cusum_limit(REFERENCE, each), windows_limit(each)
+
+
+@lru_cache(maxsize=64)
+def rate_limits(false_alarm_bales: float) -> tuple[float, float]:
+    """Of each sum, the limit less the log of the rate, half of the false alarms each."""
+    each = 2.0 * false_alarm_bales
+    low, high = (math.log(each) - clock for clock in _CLOCKS)
+    return low, high
+
+
+def restless_limit(limits: Limits) -> float:
+    """Of the sum of a sensor's steps; every second step is judged, and tails are heavier."""
+    return math.log(limits.false_alarm_bales) + 2.0
+
+
+def level_chance(sudden: float, lasting: float, judged: int) -> float:
+    """How often the charts of a measure in order show as much within so many bales.
+
+    sudden: what the chart for steps stood at, 0 where it told nothing; lasting: log-likelihood of
+    the change by the test of all windows, likewise.
+    """
+    bales = float(max(judged, 1))
+    chance = 1.0
+    if sudden > 0.0:
+        chance = cusum_chance(REFERENCE, sudden, bales)
+    if lasting > 0.0:
+        chance = min(chance, windows_chance(lasting, bales))
+    return min(2.0 * chance, 1.0)
+
+
+def rate_chance(statistic: float, rate: float, chart: int, judged: int) -> float:
+    """The same for a rate; statistic: the log-likelihood of the rise; chart: 1 or 2, which sum."""
+    run_bales = math.exp(min(statistic + _CLOCKS[chart - 1], 600.0)) / max(rate, 1e-9)
+    return -math.expm1(-2.0 * max(judged, 1) / run_bales)
+
+
+def certain_frac(chance_frac: float, judged: int) -> float:
+    """Chance that a change is real, against how often one is: so many bales to one."""
+    if chance_frac <= 0.0:
+        return 1.0
+    if chance_frac >= 1.0:
+        return 0.0
+    false_a_bale = -math.log1p(-chance_frac) / max(judged, 1)
+    return 1.0 / (1.0 + false_a_bale * FAULT_BALES)

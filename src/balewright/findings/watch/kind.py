@@ -1,0 +1,104 @@
+"""Machines of one kind: what is usual for them, learnt from all and lent to each.
+
+A machine's own level is its own; how far bales scatter, how far jobs and rolls differ, how moisture
+or oil move a value and how often film breaks is much alike over machines of a profile. So a machine
+with few bales borrows that from its kind, the more so the more alike they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+
+from balewright.findings.watch import level_kernel as level_slot
+from balewright.findings.watch import rate_kernel as rate_slot
+from balewright.findings.watch.level import LevelState, Usual
+from balewright.findings.watch.rate import RateState, UsualRate
+from balewright.findings.watch.state import MachineState
+
+FEWEST_MACHINES: Final = 3
+FEWEST_BALES: Final = 150
+"""Bales a machine must have shown before it speaks for its kind."""
+_LEAST_EVENTS: Final = 1.0
+_MOST_EVENTS: Final = 30.0
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What is usual, by measure: of levels and of rates. machines: how many it was learnt from."""
+
+    levels: Mapping[str, Usual]
+    rates: Mapping[str, UsualRate]
+    machines: int = 0
+
+
+NO_KIND: Final = Kind(MappingProxyType({}), MappingProxyType({}))
+"""Nothing is known of other machines."""
+
+
+def learn_kind(states: Iterable[MachineState]) -> Kind:
+    """Pool the watches of machines of one profile; the order does not matter."""
+    some = list(states)
+    keys = sorted({key for one in some for key in one.levels})
+    levels = {key: _pool_levels([s.levels[key] for s in some if key in s.levels]) for key in keys}
+    keys = sorted({key for one in some for key in one.rates})
+    rates = {key: _pool_rates([s.rates[key] for s in some if key in s.rates]) for key in keys}
+    return Kind(
+        MappingProxyType({key: one for key, one in levels.items() if one is not None}),
+        MappingProxyType({key: one for key, one in rates.items() if one is not None}),
+        len(some),
+    )
+
+
+def _pool_levels(states: list[LevelState]) -> Usual | None:
+    """Medians over machines; the spread of levels by the median distance, never less than a bale's.
+
+    A machine's slope is weighed by how well it knows it; how far slopes differ between machines is
+    what remains beside that.
+    """
+    told = [one for one in states if one.kept[level_slot.JUDGED] >= FEWEST_BALES]
+    if len(told) < FEWEST_MACHINES:
+        return None
+    means = np.array([one.alarms[0].before if one.alarms else one.mean[0] for one in told])
+    spread = float(np.sqrt(np.median([one.kept[level_slot.SPREAD2] for one in told])))
+    group = float(np.sqrt(np.median([one.kept[level_slot.GROUP2] for one in told])))
+    level = float(np.median(means))
+    apart = 1.4826 * float(np.median(np.abs(means - level)))
+    slopes, slope_spreads = [], []
+    for place in range(1, told[0].mean.shape[0] - 1):
+        own = np.array([one.mean[place] for one in told])
+        known2 = np.array([max(one.covariance[place, place], 1e-18) for one in told])
+        slope = float(np.average(own, weights=1.0 / known2))
+        beside2 = max(float(np.median((own - slope) ** 2) / 0.4549 - np.median(known2)), 0.0)
+        slopes.append(slope)
+        slope_spreads.append(float(np.sqrt(beside2 + (0.2 * spread) ** 2)))
+    level_spread = max(1.5 * apart, spread)
+    least = float(np.sqrt(told[0].kept[level_slot.LEAST2]))
+    return Usual(
+        level, level_spread, spread, group, tuple(slopes), tuple(slope_spreads), least, True
+    )
+
+
+def _pool_rates(states: list[RateState]) -> UsualRate | None:
+    """One rate for all, worth as many events as machines agree on it (moments of a gamma)."""
+    told = [one for one in states if one.kept[rate_slot.JUDGED] >= FEWEST_BALES]
+    if len(told) < FEWEST_MACHINES:
+        return None
+    kept = np.array([one.kept for one in told])
+    events = kept[:, rate_slot.EVENTS] + kept[:, rate_slot.RECENT_EVENTS]
+    bales = kept[:, rate_slot.BALES] + kept[:, rate_slot.RECENT_BALES]
+    rates = events / bales
+    rate = float(events.sum() / bales.sum())
+    between2 = float(np.median((rates - rate) ** 2) / 0.4549 - np.median(rate / bales))
+    worth = rate**2 / between2 if between2 > 0 else _MOST_EVENTS
+    slopes = np.median(np.array([one.slopes for one in told]), axis=0)
+    return UsualRate(
+        rate,
+        float(min(max(worth, _LEAST_EVENTS), _MOST_EVENTS)),
+        tuple(float(one) for one in slopes),
+        is_learnt=True,
+    )

@@ -1,0 +1,79 @@
+"""A sensor watched for restlessness."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from balewright.findings.watch import restless_kernel as slot
+from balewright.findings.watch.restless_kernel import walk_steps
+from balewright.findings.watched import Bools, Floats
+
+_CALM = 2
+
+
+@dataclass(frozen=True)
+class Restless:
+    """A sensor that became restless. Ordinals of bales; usual: its step before, in its unit;
+    judged: readings until then; over: when it was calm again, None while it lasts.
+    """
+
+    at: int
+    since: int
+    usual: float
+    statistic: float
+    judged: int
+    over: int | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class RestlessState:
+    """kept: of the walk; told: all, in order."""
+
+    kept: Floats
+    told: tuple[Restless, ...]
+
+
+def begin_restless() -> RestlessState:
+    """A state that has seen no bale."""
+    kept = np.zeros(slot.SLOTS)
+    kept[slot.LAST] = np.nan
+    return RestlessState(kept, ())
+
+
+def watch_restless(
+    values: Floats,
+    new_group: Bools,
+    places: tuple[int, int],
+    state: RestlessState,
+    limit: float,
+) -> RestlessState:
+    """Go on with a sensor's readings.
+
+    places: of the first new bale in what is handed in, and the ordinal of what is handed in;
+    limit: of the sum.
+    """
+    kept, told, at = state.kept.copy(), state.told, places[0]
+    while at < len(values):
+        found, what = walk_steps(values[at:], new_group[at:], kept, limit)
+        if found < 0:
+            break
+        place = at + found
+        if what == _CALM:
+            told = (*told[:-1], replace(told[-1], over=places[1] + place))
+            kept[slot.TOLD] = 0.0
+        else:
+            told = (*told, _tell(values, places[1], place, kept))
+            kept[slot.TOLD] = 1.0
+        kept[slot.SUM] = kept[slot.BACK] = kept[slot.WAITING] = kept[slot.WAITING2] = 0.0
+        at = place + 1
+    return RestlessState(kept, told)
+
+
+def _tell(values: Floats, ordinal: int, place: int, kept: Floats) -> Restless:
+    back = int(kept[slot.JUDGED] - kept[slot.SINCE])
+    judged = np.flatnonzero(np.isfinite(values[: place + 1]))
+    since = ordinal + int(judged[max(len(judged) - 1 - back, 0)])
+    usual = float(np.sqrt(kept[slot.STEP2]))
+    return Restless(ordinal + place, since, usual, float(kept[slot.SUM]), int(kept[slot.JUDGED]))

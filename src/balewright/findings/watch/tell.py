@@ -1,0 +1,190 @@
+"""What was told of a measure, put as findings in the trade's units."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from balewright.findings.finding import Finding, FindingKind, Start, Weight
+from balewright.findings.measures.measure import Measure
+from balewright.findings.watch.chances import certain_frac, level_chance, rate_chance
+from balewright.findings.watch.rate import Rise
+from balewright.findings.watch.restless import Restless
+from balewright.findings.watch.spans import Change, changes_of
+from balewright.findings.watch.start import CONFIDENCE
+from balewright.findings.watch.state import MachineState, Mark
+from balewright.quantities.interval import Interval
+from balewright.quantities.reason import because
+
+_NOBODY = Mark(None, None, None)
+
+
+def tell_all(
+    serial: str, measures: tuple[Measure, ...], state: MachineState
+) -> tuple[Finding, ...]:
+    """Every finding of a machine's charts, those that are over too."""
+    found: list[Finding] = []
+    for measure in measures:
+        if measure.key in state.levels:
+            level = state.levels[measure.key]
+            for change in changes_of(level):
+                found += _tell_change(serial, measure, change, state)
+        if measure.key in state.rates:
+            for rise in state.rates[measure.key].rises:
+                found += _tell_rise(serial, measure, rise, state)
+    for column, one in sorted(state.restless.items()):
+        found += [_tell_restless(serial, column, told, state) for told in one.told]
+    return tuple(found)
+
+
+def _tell_change(
+    serial: str, measure: Measure, change: Change, state: MachineState
+) -> Iterator[Finding]:
+    weight = measure.up if change.moved > 0 else measure.down
+    if weight is None or abs(change.moved) < measure.floor:
+        return
+    chance = level_chance(change.sudden, change.lasting, change.judged)
+    was, now, moved = _in_unit(measure, change)
+    direction = "up" if change.moved > 0 else "down"
+    yield replace(
+        _bare(serial, (change.since, change.until), state, (measure.kind, weight)),
+        looked_at=change.judged,
+        planned=was,
+        seen=now,
+        unit=measure.unit,
+        evidence=measure.columns,
+        words=because(
+            f"watched.{'creeps' if change.grows else 'level'}.{direction}",
+            measure=measure.key, was=was, now=now.best, moved=abs(moved.best),
+            **_since(change.first, change.since, change.last, state),
+        ),
+        measure=measure.key,
+        part=measure.part,
+        start=_start(change.first, change.last, state),
+        moved=moved,
+        certain_frac=certain_frac(chance, change.judged),
+        chance_frac=chance,
+        adjusted_for=measure.explained_by,
+    )  # fmt: skip
+
+
+def _in_unit(measure: Measure, change: Change) -> tuple[float, Interval, Interval]:
+    """The level before, now, and the difference, in the measure's unit."""
+    half = 1.96 * change.moved_spread
+    ends = change.moved - half, change.moved, change.moved + half
+    if measure.is_log:
+        was = math.exp(change.before)
+        low, best, high = (was * math.exp(min(max(one, -5.0), 5.0)) for one in ends)
+    else:
+        was = change.before
+        low, best, high = (was + one for one in ends)
+    return was, Interval(low, best, high, 0.95), Interval(low - was, best - was, high - was, 0.95)
+
+
+def _tell_rise(serial: str, measure: Measure, rise: Rise, state: MachineState) -> Iterator[Finding]:
+    if measure.up is None:
+        return
+    kept = state.rates[measure.key]
+    events, expected = rise.events, rise.expected
+    if rise.over is None:
+        events, expected = max(events, kept.seen), max(expected, kept.expected)
+    bales = max(expected / max(rise.before, 1e-9), rise.bales)
+    excess = events * math.log(max(events, 1.0) / max(expected, 1e-9)) - events + expected
+    chance = rate_chance(max(rise.statistic, excess), rise.before, rise.chart, rise.judged)
+    now = _rate_interval(events, bales)
+    low, best, high = (100.0 * (one - rise.before) for one in (now.low, now.best, now.high))
+    moved = Interval(low, best, high, 0.95)
+    yield replace(
+        _bare(serial, (rise.since, rise.over), state, (measure.kind, measure.up)),
+        looked_at=rise.judged,
+        planned=100.0 * rise.before,
+        seen=Interval(100.0 * now.low, 100.0 * now.best, 100.0 * now.high, 0.95),
+        unit="a hundred bales",
+        evidence=measure.columns,
+        words=because(
+            "watched.rate", measure=measure.key, was=100.0 * rise.before, now=100.0 * now.best,
+            events=round(events), seen_bales=round(bales),
+            **_since(rise.since, rise.since, rise.since, state),
+        ),
+        measure=measure.key,
+        part=measure.part,
+        start=_start(rise.since, rise.since, state),
+        moved=moved,
+        certain_frac=certain_frac(chance, rise.judged),
+        chance_frac=chance,
+        adjusted_for=measure.explained_by,
+    )  # fmt: skip
+
+
+def _rate_interval(events: float, bales: float) -> Interval:
+    """Events a bale with the 95 % interval of a Poisson count (Wilson-Hilferty)."""
+    low = 0.0
+    if events > 0:
+        low = events * (1 - 1 / (9 * events) - 1.96 / (3 * math.sqrt(events))) ** 3
+    more = events + 1.0
+    high = more * (1 - 1 / (9 * more) + 1.96 / (3 * math.sqrt(more))) ** 3
+    return Interval(min(max(low, 0.0), events) / bales, events / bales, high / bales, 0.95)
+
+
+def _tell_restless(serial: str, column: str, told: Restless, state: MachineState) -> Finding:
+    chance = -math.expm1(-max(told.judged, 1) * math.exp(-min(told.statistic - 2.0, 600.0)))
+    kind = FindingKind.SENSOR_RESTLESS, Weight.NOTE
+    return replace(
+        _bare(serial, (told.since, told.over), state, kind),
+        looked_at=told.judged,
+        evidence=(column,),
+        words=because(
+            "watched.restless", column=column,
+            **_since(told.since, told.since, told.since, state),
+        ),
+        measure=column,
+        part="sensor",
+        start=_start(told.since, told.since, state),
+        certain_frac=certain_frac(chance, told.judged),
+        chance_frac=chance,
+    )  # fmt: skip
+
+
+def _bare(
+    serial: str,
+    span: tuple[int, int | None],
+    state: MachineState,
+    kind: tuple[FindingKind, Weight],
+) -> Finding:
+    """A finding that says only which bales: since one ordinal, until before another (None: yet)."""
+    since, until = span
+    begun = state.marks.get(since, _NOBODY)
+    last = state.judged - 1 if until is None else max(until - 1, since)
+    ended = state.marks.get(last, state.marks.get(last + 1, _NOBODY))
+    return Finding(
+        machine=serial,
+        kind=kind[0],
+        weight=kind[1],
+        since_bale=begun.bale_no,
+        until_bale=ended.bale_no,
+        since_us=begun.made_us,
+        bales=max(last - since + 1, 1),
+        looked_at=0,
+        planned=None,
+        seen=None,
+        unit="",
+        evidence=(),
+        sheet=begun.sheet,
+        words=because(""),
+        until_us=ended.made_us,
+    )
+
+
+def _start(first: int, last: int, state: MachineState) -> Start:
+    one, other = state.marks.get(first, _NOBODY), state.marks.get(last, _NOBODY)
+    return Start(one.bale_no, other.bale_no, one.made_us, other.made_us, CONFIDENCE)
+
+
+def _since(first: int, since: int, last: int, state: MachineState) -> dict[str, str | int]:
+    names = ("first_bale", "since_bale", "last_bale")
+    told = {}
+    for name, at in zip(names, (first, since, last), strict=True):
+        number = state.marks.get(at, _NOBODY).bale_no
+        told[name] = "(no number)" if number is None else number
+    return told
