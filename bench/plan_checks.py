@@ -6,7 +6,8 @@ One machine with every sensor the checks read, drawn from a fixed seed: by defau
 order, with `--broken` one on which something of everything is wrong (findings cost more than bales
 in order). Prints milliseconds of processor time for 1,000 bales by check (the fastest round), and
 in the same run the ratio to the plain twins of what is compiled or counted once: runs bale by
-bale, layers one kind of bale at a time. The first round, which loads or compiles the kernels, is not counted.
+bale, layers one kind of bale at a time. The first round, which loads or compiles the kernels, is
+not counted.
 """
 
 from __future__ import annotations
