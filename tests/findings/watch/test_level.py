@@ -47,7 +47,7 @@ def made(
 
 def watched(series: Series) -> LevelState:
     """Watched from its first bale on, by what the book says is usual."""
-    return watch_level(series, 0, 0, begin_level(usual_of(series.measure)), LIMITS)
+    return watch_level(series, (0, 0), begin_level(usual_of(series.measure)), LIMITS)
 
 
 def after(state: LevelState, start: int) -> Alarm | None:

@@ -119,18 +119,21 @@ def begin_level(usual: Usual) -> LevelState:
 
 def watch_level(
     series: Series,
-    first: int,
-    ordinal: int,
+    places: tuple[int, int],
     state: LevelState,
     limits: tuple[tuple[float, float], int],
+    trail: list[Floats] | None = None,
 ) -> LevelState:
-    """Go on with the bales from place `first` of the series; earlier ones are only looked back at.
+    """Go on with new bales; earlier ones in the series are only looked back at.
 
-    ordinal: of the series' first bale in the machine's life; limits: of the sudden and the lasting
-    chart, and the bales from which a level is learnt before the first is judged. A change that is
-    told makes the level be learnt anew, so that the next one is seen too.
+    places: of the first new bale in the series, and the ordinal of the series' first bale in the
+    machine's life; limits: of the sudden and the lasting chart, and the bales from which a level is
+    learnt before the first is judged. A change that is told makes the level be learnt anew, so that
+    the next one is seen too. trail: where given, what was expected of each bale is added to it,
+    stretch by stretch, with a row of the spread at its end.
     """
     state = _copy(state)
+    first, ordinal = places
     at = first
     if state.charts_since < 0:  # the charts begin with the first bale that says anything
         known = np.flatnonzero(np.isfinite(series.values[first:]))
@@ -141,8 +144,10 @@ def watch_level(
             state.mean[0] = series.values[at]
         state = replace(state, charts_since=ordinal + at)
     while at < len(series.values):
-        walked = _walk(series, at, state, limits)
-        told, *rest = walked
+        (told, *rest), expected = _walk(series, at, state, limits)
+        if trail is not None:
+            spread = np.full(len(expected), np.sqrt(state.kept[slot.SPREAD2]))
+            trail.append(np.stack([expected, spread]))
         if told < 0:
             break
         state = _with_anew(series, ordinal, (at, at + told + 1), state)
@@ -172,16 +177,16 @@ def _copy(state: LevelState) -> LevelState:
 
 def _walk(
     series: Series, at: int, state: LevelState, limits: tuple[tuple[float, float], int]
-) -> tuple[int, int, int, int, float]:
+) -> tuple[tuple[int, int, int, int, float], Floats]:
     """Filter and chart from `at` on; state is that of the bale that told, or of the last."""
     begun = _copy(state)
-    odd, share, _ = _filter(series, at, len(series.values), state, limits[1])
+    odd, share, expected = _filter(series, at, len(series.values), state, limits[1])
     told = walk_until_told(odd, share, state.sudden, state.lasting, limits[0])
     if told[0] >= 0:  # go back: bales after it are to be judged by a level learnt anew
         for name in ("mean", "covariance", "kept"):
             getattr(state, name)[:] = getattr(begun, name)
-        _filter(series, at, at + told[0] + 1, state, limits[1])
-    return told
+        _, _, expected = _filter(series, at, at + told[0] + 1, state, limits[1])
+    return told, expected
 
 
 def _filter(

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from balewright.findings.finding import Finding, FindingKind, Start, Weight
 from balewright.findings.measures.measure import Measure
+from balewright.findings.measures.telling import Moved, restless_words, words_of
 from balewright.findings.watch.chances import certain_frac, level_chance, rate_chance
 from balewright.findings.watch.rate import Rise
 from balewright.findings.watch.restless import Restless
@@ -46,7 +47,8 @@ def _tell_change(
         return
     chance = level_chance(change.sudden, change.lasting, change.judged)
     was, now, moved = _in_unit(measure, change)
-    direction = "up" if change.moved > 0 else "down"
+    sure_frac = certain_frac(chance, change.judged)
+    since = _since(change.first, change.since, change.last, state)
     yield replace(
         _bare(serial, (change.since, change.until), state, (measure.kind, weight)),
         looked_at=change.judged,
@@ -54,16 +56,12 @@ def _tell_change(
         seen=now,
         unit=measure.unit,
         evidence=measure.columns,
-        words=because(
-            f"watched.{'creeps' if change.grows else 'level'}.{direction}",
-            measure=measure.key, was=was, now=now.best, moved=abs(moved.best),
-            **_since(change.first, change.since, change.last, state),
-        ),
+        words=words_of(measure, Moved(was, now, since, sure_frac, change.grows)),
         measure=measure.key,
         part=measure.part,
         start=_start(change.first, change.last, state),
         moved=moved,
-        certain_frac=certain_frac(chance, change.judged),
+        certain_frac=sure_frac,
         chance_frac=chance,
         adjusted_for=measure.explained_by,
     )  # fmt: skip
@@ -93,25 +91,24 @@ def _tell_rise(serial: str, measure: Measure, rise: Rise, state: MachineState) -
     excess = events * math.log(max(events, 1.0) / max(expected, 1e-9)) - events + expected
     chance = rate_chance(max(rise.statistic, excess), rise.before, rise.chart, rise.judged)
     now = _rate_interval(events, bales)
-    low, best, high = (100.0 * (one - rise.before) for one in (now.low, now.best, now.high))
-    moved = Interval(low, best, high, 0.95)
+    seen = Interval(100.0 * now.low, 100.0 * now.best, 100.0 * now.high, 0.95)
+    before = 100.0 * rise.before
+    moved = Interval(seen.low - before, seen.best - before, seen.high - before, 0.95)
+    sure_frac = certain_frac(chance, rise.judged)
+    since = _since(rise.since, rise.since, rise.since, state)
     yield replace(
         _bare(serial, (rise.since, rise.over), state, (measure.kind, measure.up)),
         looked_at=rise.judged,
         planned=100.0 * rise.before,
-        seen=Interval(100.0 * now.low, 100.0 * now.best, 100.0 * now.high, 0.95),
+        seen=seen,
         unit="a hundred bales",
         evidence=measure.columns,
-        words=because(
-            "watched.rate", measure=measure.key, was=100.0 * rise.before, now=100.0 * now.best,
-            events=round(events), seen_bales=round(bales),
-            **_since(rise.since, rise.since, rise.since, state),
-        ),
+        words=words_of(measure, Moved(100.0 * rise.before, seen, since, sure_frac)),
         measure=measure.key,
         part=measure.part,
         start=_start(rise.since, rise.since, state),
         moved=moved,
-        certain_frac=certain_frac(chance, rise.judged),
+        certain_frac=sure_frac,
         chance_frac=chance,
         adjusted_for=measure.explained_by,
     )  # fmt: skip
@@ -129,19 +126,17 @@ def _rate_interval(events: float, bales: float) -> Interval:
 
 def _tell_restless(serial: str, column: str, told: Restless, state: MachineState) -> Finding:
     chance = -math.expm1(-max(told.judged, 1) * math.exp(-min(told.statistic - 2.0, 600.0)))
+    sure_frac = certain_frac(chance, told.judged)
     kind = FindingKind.SENSOR_RESTLESS, Weight.NOTE
     return replace(
         _bare(serial, (told.since, told.over), state, kind),
         looked_at=told.judged,
         evidence=(column,),
-        words=because(
-            "watched.restless", column=column,
-            **_since(told.since, told.since, told.since, state),
-        ),
+        words=restless_words(column, _since(told.since, told.since, told.since, state), sure_frac),
         measure=column,
         part="sensor",
         start=_start(told.since, told.since, state),
-        certain_frac=certain_frac(chance, told.judged),
+        certain_frac=sure_frac,
         chance_frac=chance,
     )  # fmt: skip
 

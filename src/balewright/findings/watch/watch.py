@@ -127,8 +127,8 @@ def _level(series: Series, about: WatchedMachine, state: MachineState) -> LevelS
         begun = begin_level(usual if usual is not None else usual_of(measure))
     learning = limits.learning_bales if usual is None else limits.known_bales
     both = level_limits(limits.false_alarm_bales)
-    first = state.judged - state.keep_from
-    return watch_level(series, first, state.keep_from, begun, (both, learning))
+    places = state.judged - state.keep_from, state.keep_from
+    return watch_level(series, places, begun, (both, learning))
 
 
 def _rate(series: Series, about: WatchedMachine, state: MachineState) -> RateState:

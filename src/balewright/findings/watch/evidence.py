@@ -1,0 +1,113 @@
+"""What a finding rests on, bale by bale: readings, what was expected, and the limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from balewright.findings.measures.book import EXPLAINS, measures_of
+from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.planned import plan_of
+from balewright.findings.watch.chances import level_limits, rate_limits
+from balewright.findings.watch.level import begin_level, usual_of, watch_level
+from balewright.findings.watch.rate import begin_rate, usual_rate_of, watch_rate
+from balewright.findings.watch.series import Series, look_at, series_of
+from balewright.findings.watch.spans import changes_of
+from balewright.findings.watch.watch import WatchedMachine
+from balewright.findings.watched import Bools, Floats, watch_machine
+from balewright.records.bales import BaleTable
+
+WIDE: Final = 3.0
+"""Spreads from what was expected to the drawn limits of a single bale."""
+
+
+@dataclass(frozen=True, eq=False)
+class MeasureHistory:
+    """One measure of one machine, all its bales in order; arrays are (bales,), NaN unknown.
+
+    numbers: bale numbers (-1 none); made_us: when made (int64, `timed` tells where known); values,
+    expected, low, high: in the measure's unit; expected takes in what explains it and what its job
+    or roll adds; for a rate expected is times a bale. begins: where a job or roll begins;
+    changes: (first, since, last, told, until) as rows of the bales, until None while it lasts.
+    """
+
+    measure: Measure
+    numbers: NDArray[np.int64]
+    made_us: NDArray[np.int64]
+    timed: Bools
+    values: Floats
+    expected: Floats
+    low: Floats
+    high: Floats
+    begins: Bools
+    changes: tuple[tuple[int, int, int, int, int | None], ...]
+
+
+def history_of(bales: BaleTable, about: WatchedMachine, key: str) -> MeasureHistory | None:
+    """The history of one measure; None where the machine has no such measure or no values of it.
+
+    bales: all of the machine, in any order.
+    """
+    found = [one for one in measures_of(about.machine) if one.key == key]
+    if not found or not all(bales.has(name) for name in found[0].columns):
+        return None
+    plans = plan_of(about.sheets, about.machine)
+    watched = watch_machine(about.serial, about.machine, bales, plans)
+    series = series_of(found[0], look_at(watched, EXPLAINS, about.events))
+    if not np.isfinite(series.values).any():
+        return None
+    walk = _level if found[0].family is Family.LEVEL else _rate
+    (expected, spread), changes = walk(series, about)
+    number = np.where(watched.bales.mask("bale_no"), watched.bales.column("bale_no"), -1)
+    return MeasureHistory(
+        measure=found[0],
+        numbers=number,
+        made_us=watched.made_us,
+        timed=watched.timed,
+        values=_shown(found[0], series.values),
+        expected=_shown(found[0], expected),
+        low=_shown(found[0], expected - WIDE * spread),
+        high=_shown(found[0], expected + WIDE * spread),
+        begins=series.new_group,
+        changes=changes,
+    )
+
+
+def _shown(measure: Measure, watched: Floats) -> Floats:
+    """In the measure's own unit."""
+    return np.exp(np.clip(watched, -50.0, 50.0)) if measure.is_log else watched
+
+
+def _level(
+    series: Series, about: WatchedMachine
+) -> tuple[tuple[Floats, Floats], tuple[tuple[int, int, int, int, int | None], ...]]:
+    usual = about.kind.levels.get(series.measure.key)
+    begun = begin_level(usual if usual is not None else usual_of(series.measure))
+    learning = about.limits.learning_bales if usual is None else about.limits.known_bales
+    limits = level_limits(about.limits.false_alarm_bales), learning
+    trail: list[Floats] = []
+    state = watch_level(series, (0, 0), begun, limits, trail)
+    told = np.concatenate(trail, axis=1) if trail else np.zeros((2, 0))
+    whole = np.full((2, len(series.values)), np.nan)
+    whole[:, len(series.values) - told.shape[1] :] = told
+    changes = tuple((c.first, c.since, c.last, c.told, c.until) for c in changes_of(state))
+    return (whole[0], whole[1]), changes
+
+
+def _rate(
+    series: Series, about: WatchedMachine
+) -> tuple[tuple[Floats, Floats], tuple[tuple[int, int, int, int, int | None], ...]]:
+    """A rate is drawn as the share it was taken for; single bales have no limits."""
+    usual = about.kind.rates.get(series.measure.key)
+    begun = begin_rate(usual if usual is not None else usual_rate_of(series.measure))
+    limits = about.limits
+    learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
+    both = rate_limits(limits.false_alarm_bales), learning
+    state = watch_rate(series, 0, 0, begun, both)
+    before = state.rises[0].before if state.rises else state.kept[0] / state.kept[1]
+    expected = np.full(len(series.values), float(before))
+    changes = tuple((r.since, r.since, r.since, r.at, r.over) for r in state.rises)
+    return (expected, np.full(len(series.values), np.nan)), changes
