@@ -26,6 +26,8 @@ FAULTS: Mapping[str, tuple[int, dict[str, Any]]] = {
     "stretch": (30, {"film1_m": 38.6}),
     "binding": (20, {"binding_turns": 1.8, "binding_m": 7.1}),
     "gate": (25, {"gate_opening_mm": 10.0}),
+    "slip": (30, {"binding_m": 12.0}),
+    "scale": (30, {"mass_kg": 200.0}),
     "soft": (30, {"mass_kg": 480.0}),
     "burst": (2, {"status": "burst"}),
     "bare": (1, {"wrap_turns": 0.0, "film1_m": None, "film2_m": None}),

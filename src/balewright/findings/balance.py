@@ -20,8 +20,10 @@ from balewright.findings.watched import Bools, Floats, Found, Watched
 from balewright.plan.crop import dry_matter_densities, widest
 from balewright.quantities.reason import because
 
-BEYOND_RATIO: Final = 1.5
-"""So many times what the densest source has, or that part of the lightest: no bale: `assumed`."""
+DENSER_RATIO: Final = 1.5
+LIGHTER_RATIO: Final = 2.0
+"""So many times what the densest source has, or that part of the lightest, is no bale. More room
+below: soft bales there are, and they are told as soft: `assumed`."""
 MASS_ERROR_SHARE: Final = 0.03
 """A scale on the machine is good to about 3 %: `assumed`."""
 
@@ -52,7 +54,7 @@ def possible_kg_m3(plan: PlannedBale) -> tuple[float, float]:
     """Dry densities between which there are bales of the sheet's crop."""
     low, high = widest(dry_matter_densities(plan.crop))
     low, best = min(low, plan.dry_kg_m3[0]), plan.dry_kg_m3[1]
-    return low / BEYOND_RATIO, max(high, best) * BEYOND_RATIO
+    return low / LIGHTER_RATIO, max(high, best) * DENSER_RATIO
 
 
 def find_balance(watched: Watched) -> Iterator[Found]:

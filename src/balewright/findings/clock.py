@@ -15,6 +15,7 @@ import numpy as np
 
 from balewright.findings.film import path_share
 from balewright.findings.finding import FindingKind, Weight
+from balewright.findings.metres import too_long_share
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
 from balewright.findings.sure import level_interval
@@ -111,14 +112,16 @@ def _needed_s(watched: Watched, plan: PlannedBale) -> Floats:
 
 
 def turns_denied(watched: Watched, plan: PlannedBale) -> Bools:
-    """Bales whose turns both the film drawn and the clock deny: they got more than was counted."""
-    has = watched.bales.has
-    if not (has("wrap_start_at") and has("wrap_end_at") and has("wrap_turns")):
+    """Bales whose turns film and clock both deny: more film was drawn than their way is long, and
+    wrapping took far longer than they need. They got more turns than were counted."""
+    has, use_m, longest = watched.bales.has, plan.metres_a_turn, too_long_share(plan)
+    timed = has("wrap_start_at") and has("wrap_end_at") and has("wrap_turns")
+    if not timed or use_m is None or longest is None:
         return np.zeros(watched.bales.rows, dtype=np.bool_)
     seconds, error_s = lasted_s(watched, "wrap_start_at", "wrap_end_at")
     slow = seconds > SLOW_SHARE * _needed_s(watched, plan) + SLOW_S + error_s
-    more = turns_by_film(watched, plan) > WITNESS_SHARE * watched.floats("wrap_turns")
-    return np.asarray(slow & more)
+    most = longest * plan.film_path_m / use_m * watched.floats("wrap_turns")
+    return np.asarray(slow & (turns_by_film(watched, plan) > most))
 
 
 def _middle(values: Floats) -> float:

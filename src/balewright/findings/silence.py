@@ -17,11 +17,13 @@ SILENT: Final = 15
 SPOKE: Final = 20
 """Bales before that must show that the sensor once spoke, on nine of ten of them."""
 WATCHED_COLUMNS: Final = (
-    "full_at", "wrap_end_at", "tipped_at", "binding_turns", "binding_m", "gate_opening_mm",
-    "chamber_bar", "wrap_turns", "film1_m", "film2_m", "film_m", "diameter_m", "mass_kg",
-    "moisture_frac",
+    "closed_at", "full_at", "bind_start_at", "bind_end_at", "gate_open_at", "on_wrapper_at",
+    "wrap_start_at", "wrap_end_at", "tipped_at", "binding_turns", "binding_m", "gate_opening_mm",
+    "chamber_bar", "density_dial", "knife_bar", "wrap_turns", "wrap_bale_turns", "wrap_rpm",
+    "film1_m", "film2_m", "film_m", "diameter_m", "diameter_left_m", "diameter_right_m", "mass_kg",
+    "moisture_frac", "speed_m_s", "pto_rpm", "pto_torque_nm", "supply_min_v", "oil_c", "air_c",
 )  # fmt: skip
-"""Columns that a finding rests on."""
+"""Columns that a finding rests on and that a machine fills on every bale."""
 
 
 def find_silence(watched: Watched) -> Iterator[Found]:
