@@ -94,6 +94,31 @@ def test_money_a_bale_is_what_the_hand_works_out(case: str) -> None:
     assert money.low < money.best < money.high
 
 
+@pytest.mark.derived
+def test_money_against_the_sheet_is_what_the_hand_works_out() -> None:
+    """A tenth softer than planned: a ninth more bales. Film stretched 55 % where 70 % was set:
+    1.70 / 1.55 of the metres. One bale in fifty burst: a fiftieth of a bale."""
+    bare = replace(BY_HAND["breaks"][0], moved=None)
+    soft = replace(
+        bare, kind=FindingKind.DENSITY_LOW, planned=180.0, seen=Interval(160.0, 162.0, 164.0)
+    )
+    loose = replace(
+        bare, kind=FindingKind.STRETCH_OFF, planned=0.70, seen=Interval(0.47, 0.55, 0.63)
+    )
+    burst = replace(
+        bare, kind=FindingKind.BURST, planned=None, unit="share of bales",
+        seen=Interval(0.01, 0.02, 0.04),
+    )  # fmt: skip
+    for finding, by_hand in (
+        (soft, 12.0 / 9), (loose, 80 * (1.70 / 1.55 - 1) * 0.05), (burst, 12.0 / 50),
+    ):  # fmt: skip
+        money = worth_of(finding, PRICES, USUAL).money_bale
+        assert money is not None
+        assert money.best == pytest.approx(by_hand, rel=1e-9)
+        assert money.low < money.best < money.high
+        assert worth_of(finding, Prices(), USUAL).money_bale is None
+
+
 @pytest.mark.law
 @pytest.mark.parametrize("case", BY_HAND)
 def test_without_a_price_there_is_no_amount(case: str) -> None:

@@ -143,6 +143,36 @@ def _density(finding: Finding, prices: Prices, _: Usual) -> Interval | None:
     return _more_money(finding, 1.0, prices.bale_money, inverse=True)
 
 
+def _softer(finding: Finding, prices: Prices, _: Usual) -> Interval | None:
+    """Against the sheet: bales it would have taken at the planned density, over those made."""
+    planned, seen = finding.planned, finding.seen
+    if planned is None or seen is None or seen.low <= 0 or prices.bale_money is None:
+        return None
+    money = [prices.bale_money * (planned / one - 1.0) for one in (seen.high, seen.best, seen.low)]
+    return Interval(money[0], money[1], money[2], seen.confidence)
+
+
+def _stretched(finding: Finding, prices: Prices, usual: Usual) -> Interval | None:
+    """Against the sheet: film by the planned stretch over the one there is."""
+    planned, seen, units = finding.planned, finding.seen, prices.units
+    if planned is None or seen is None or units is None or usual.film_m is None:
+        return None
+    film_money = usual.film_m * units.film_roll_money / units.film_roll_m
+    money = [
+        film_money * ((1.0 + planned) / (1.0 + max(one, -0.9)) - 1.0)
+        for one in (seen.high, seen.best, seen.low)
+    ]
+    return Interval(money[0], money[1], money[2], seen.confidence)
+
+
+def _burst(finding: Finding, prices: Prices, _: Usual) -> Interval | None:
+    """Each burst bale is made again, over all bales."""
+    if prices.bale_money is None or finding.seen is None or finding.unit != "share of bales":
+        return None
+    bale = Interval(prices.bale_money, prices.bale_money, prices.bale_money)
+    return _times(finding.seen, bale)
+
+
 def _time(finding: Finding, prices: Prices, usual: Usual) -> Interval | None:
     turns = {"wrap_turn_s": usual.wrap_turns, "bind_turn_s": usual.binding_turns}
     often = turns.get(finding.measure, 1.0)
@@ -189,6 +219,9 @@ _MONEY: Final = MappingProxyType(
     {
         FindingKind.METRES_MOVED: _metres,
         FindingKind.DENSITY_MOVED: _density,
+        FindingKind.DENSITY_LOW: _softer,
+        FindingKind.STRETCH_OFF: _stretched,
+        FindingKind.BURST: _burst,
         FindingKind.PHASE_TIME_MOVED: _time,
         FindingKind.FEED_MOVED: lambda finding, prices, usual: (
             _time(finding, prices, usual) if finding.measure == "fill_s" else None

@@ -64,6 +64,9 @@ BY_HAND: Mapping[str, float] = {
     "said_stretch_frac": 0.68, "said_overlap_frac": 0.52,
     "film_stretch_ratio": 2 * 14 * 2 * 2.48 / 81.6,
 }  # fmt: skip
+GOOD: Mapping[str, Any] = {
+    "mass_kg": 604.0, "film1_m": 40.8, "film2_m": 40.8, "binding_m": 9.8, "diameter_m": 1.25,
+}  # fmt: skip
 DISTURBS = (
     "film1_breaks", "film2_breaks", "film_breaks", "binding_tries", "film_start_tries",
     "overloads", "mode", "codes",
@@ -134,6 +137,34 @@ def test_later_bales_change_nothing_that_was_read(watch: Watch) -> None:
 
 def _reads() -> list[tuple[str, Callable[[Watched], Floats]]]:
     return [(m.key, m.read) for m in MEASURES] + [(e.key, e.read) for e in EXPLAINS.values()]
+
+
+@pytest.mark.law
+@pytest.mark.parametrize(
+    "key",
+    [m.key for m in MEASURES if m.is_log and not {"closed_at", "bind_start_at"} & set(m.columns)
+     and m.columns[0] not in ("gate_open_at", "wrap_start_at")],
+)  # fmt: skip
+def test_a_counter_that_runs_by_another_scale_only_shifts_the_logarithm(
+    watch: Watch, key: str
+) -> None:
+    """A unit that is 1.07 times as large moves every bale's logarithm by the same, so a chart of
+    its changes sees nothing of it."""
+    measure = BY_KEY[key]
+    column, many = measure.columns[0], 12
+    quiet = {name: value for name, value in RICH.items() if name not in DISTURBS}
+    spread = np.random.default_rng(8).uniform(0.97, 1.03, many)
+
+    def bales(factor: float) -> Watched:
+        changed: dict[tuple[int, int], dict[str, Any]] = {}
+        for row in range(many):
+            before = {**GOOD, **quiet}[column]
+            changed[(row, row + 1)] = {**quiet, column: float(before) * spread[row] * factor}
+        return watch(many, changed)
+
+    shift = np.log(measure.read(bales(1.07))) - np.log(measure.read(bales(1.0)))
+    assert np.abs(shift[0]) == pytest.approx(np.log(1.07), rel=1e-9)
+    np.testing.assert_allclose(shift, shift[0], rtol=1e-9)
 
 
 @pytest.mark.law

@@ -42,14 +42,14 @@ DRIVE: Final = (
         key="pto_torque_nm", kind=FindingKind.DRIVE_MOVED, unit="Nm", columns=("pto_torque_nm",),
         read=_of(lambda seen: _plain(seen, "pto_torque_nm", 20.0, 10_000.0)), up=Weight.COST,
         down=None, explained_by=("feed_m3_s", "moisture_frac", "knives_in", "pto_share"),
-        is_log=True, floor=0.05, moved_by=("chamber_bar", "density_dial", "knives_in"),
+        is_log=True, floor=0.05, moved_by=("chamber_bar", "density_dial", "knives_in", "crop"),
         usual_spread=0.12, usual_group=0.5, part="drive",
     ),
     _level(
         key="pto_rpm", kind=FindingKind.DRIVE_MOVED, unit="1/min", columns=("pto_rpm",),
         read=_of(lambda seen: _plain(seen, "pto_rpm", 200.0, 1500.0)), up=Weight.NOTE,
         down=Weight.NOTE, explained_by=("feed_m3_s", "pitch_frac"), is_log=True, floor=0.015,
-        moved_by=("pto_rpm",), usual_spread=0.02, usual_group=0.8, part="drive",
+        moved_by=("pto_rpm", "operator"), usual_spread=0.02, usual_group=0.8, part="drive",
     ),
     _level(
         key="knife_bar", kind=FindingKind.PRESSURE_MOVED, unit="bar", columns=("knife_bar",),

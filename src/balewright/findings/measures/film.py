@@ -20,6 +20,8 @@ from balewright.findings.watched import Floats, Watched
 
 _level = partial(Measure, family=Family.LEVEL, kind=FindingKind.METRES_MOVED, is_log=True)
 _FILM: Final = ("pre_stretch_frac", "film_width_m")
+_FAT: Final = ("air_c", "feed_m3_s", "gate_opening_mm")
+"""Warm film gives way; heavy rows make bales fat, where no sensor tells the diameter."""
 
 
 def _of(read: Callable[[Inputs], Floats]) -> Callable[[Watched], Floats]:
@@ -94,7 +96,7 @@ FILM: Final = (
         _level(
             key=f"film{number}_stretch_ratio", unit="ratio",
             columns=(f"film{number}_m", "wrap_turns"), read=_stretch_ratio(f"film{number}_m"),
-            up=Weight.COST, down=Weight.COST, explained_by=("air_c",), group=group, floor=0.012,
+            up=Weight.COST, down=Weight.COST, explained_by=_FAT, group=group, floor=0.012,
             moved_by=_FILM, usual_spread=0.02, usual_group=0.5, part=f"dispenser {number}",
             matter="film metres",
         )
@@ -109,7 +111,7 @@ FILM: Final = (
     _level(
         key="film_stretch_ratio", unit="ratio", columns=("film_m", "wrap_turns"),
         read=_of(_total_stretch_ratio), up=Weight.COST, down=Weight.COST,
-        explained_by=("air_c",), group=Group.FILMS, floor=0.012, moved_by=_FILM,
+        explained_by=_FAT, group=Group.FILMS, floor=0.012, moved_by=_FILM,
         usual_spread=0.02, usual_group=0.5, part="dispensers", matter="film metres",
     ),
     _level(
@@ -147,14 +149,16 @@ FILM: Final = (
 BINDING: Final = (
     _level(
         key="binding_stretch_ratio", unit="ratio", columns=("binding_m", "binding_turns"),
-        read=_of(_binding_stretch_ratio), up=Weight.COST, down=Weight.COST, group=Group.NET,
+        read=_of(_binding_stretch_ratio), up=Weight.COST, down=Weight.COST, explained_by=_FAT[1:],
+        group=Group.NET,
         floor=0.015, moved_by=("binding", "binding_tension_frac"), usual_spread=0.03,
         usual_group=0.5, part="binding", matter="binding metres",
     ),
     # turns from metres: net gives way by its roll, so the roll is what bales share
     _level(
         key="binding_girths_turns", unit="turns", columns=("binding_m",),
-        read=_of(_binding_girths_turns), up=Weight.NOTE, down=Weight.COST, group=Group.NET,
+        read=_of(_binding_girths_turns), up=Weight.NOTE, down=Weight.COST, explained_by=_FAT[1:],
+        group=Group.NET,
         floor=0.015, moved_by=("binding", "binding_turns", "binding_tension_frac"),
         usual_spread=0.03, usual_group=0.5, part="binding", matter="binding metres",
     ),

@@ -112,7 +112,8 @@ RATES: Final = (
     ),
     _rate(
         key="binding_retries", kind=FindingKind.BINDING_MISSED, columns=("binding_tries",),
-        read=_count("binding_tries", 1), up=Weight.COST, group=Group.NET, usual_rate=0.015,
+        read=_count("binding_tries", 1), up=Weight.COST, explained_by=("air_c",), group=Group.NET,
+        usual_rate=0.015,
         part="binding", matter="binding missed",
     ),
     _rate(
@@ -122,16 +123,17 @@ RATES: Final = (
     ),
     _rate(
         key="film_start_retries", kind=FindingKind.STARTS_REPEATED, columns=("film_start_tries",),
-        read=_count("film_start_tries", 1), up=Weight.COST, usual_rate=0.015, part="cutters",
+        read=_count("film_start_tries", 1), up=Weight.COST, explained_by=("air_c",),
+        usual_rate=0.015, part="cutters",
     ),
     _rate(
         key="overloads", kind=FindingKind.OVERLOADS_MORE, columns=("overloads",),
         read=_count("overloads"), up=Weight.COST, explained_by=("feed_m3_s", "moisture_frac"),
-        usual_rate=0.01, part="drive",
+        moved_by=("crop",), usual_rate=0.01, part="drive",
     ),
     _rate(
         key="by_hand", kind=FindingKind.WORKED_BY_HAND, columns=("mode",), read=_of(_by_hand),
-        up=Weight.NOTE, usual_rate=0.01, part="driver",
+        up=Weight.NOTE, moved_by=("operator",), usual_rate=0.01, part="driver",
     ),
     _rate(
         key="burst", kind=FindingKind.BURST, columns=("status",), read=_of(_burst),

@@ -73,7 +73,7 @@ TIMES: Final = (
         key="fill_s", kind=FindingKind.FEED_MOVED, columns=("closed_at", "full_at"),
         read=_of(lambda seen: seen.fill_s), up=Weight.NOTE, down=None,
         explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.12,
-        moved_by=("gate_opening_mm", "diameter_m", "chamber_bar"), usual_spread=0.20,
+        moved_by=("gate_opening_mm", "diameter_m", "chamber_bar", "crop"), usual_spread=0.20,
         usual_group=0.8, matter="feed",
     ),
     # 2 to 3 s and whole seconds: as a logarithm a second's rounding would be half of it
@@ -97,7 +97,7 @@ TIMES: Final = (
     ),
     _level(
         key="gate_delay_s", columns=("bind_end_at", "gate_open_at"), read=_of(_gate_delay_s),
-        up=Weight.COST, down=None, floor=0.5, usual_spread=0.7, part="gate",
+        up=Weight.COST, down=None, floor=0.5, moved_by=("operator",), usual_spread=0.7, part="gate",
     ),
     _level(
         key="gate_cycle_s", columns=("gate_open_at", "closed_at"), read=_of(_gate_cycle_s),
@@ -112,18 +112,19 @@ TIMES: Final = (
     _level(
         key="wrap_delay_s", columns=("on_wrapper_at", "wrap_start_at"), read=_of(_wrap_delay_s),
         up=Weight.COST, down=None, explained_by=("roll_frac",), floor=0.6,
-        moved_by=("roll_before_s",), usual_spread=0.8, part="wrapper",
+        moved_by=("roll_before_s", "operator"), usual_spread=0.8, part="wrapper",
     ),
     _level(
         key="wrap_turn_s", columns=("wrap_start_at", "wrap_end_at", "wrap_turns"),
         read=_of(_wrap_turn_s), up=Weight.COST, down=Weight.NOTE, explained_by=_OIL, is_log=True,
-        floor=0.025, moved_by=("wrap_rpm",), usual_spread=0.05, part="wrapper",
+        floor=0.025, moved_by=("wrap_rpm", "wrap_turns"), usual_spread=0.05, part="wrapper",
         matter="wrapping speed",
     ),
     # where to set a bale down is the driver's choice: much scatter, little weight
     _level(
         key="tip_delay_s", columns=("wrap_end_at", "tipped_at"), read=_of(_tip_delay_s),
         up=Weight.NOTE, down=None, explained_by=("pitch_frac", "roll_frac"), floor=1.0,
-        moved_by=("tip_delay_s", "roll_after_s"), usual_spread=2.0, usual_group=0.5, part="tip",
+        moved_by=("tip_delay_s", "roll_after_s", "tip_side", "operator"), usual_spread=2.0,
+        usual_group=0.5, part="tip",
     ),
 )  # fmt: skip
