@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import pytest
 
+from balewright.findings.episode import Episode, EpisodeState
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.quantities.reason import because
 from balewright.store.entries import MachineEntry
@@ -37,6 +38,17 @@ def found(weight: Weight, since_us: int) -> Finding:
     )
 
 
+def keep_found(findings: Sequence[Finding]) -> None:
+    """Episodes of machine Q-7 that last, one for each finding."""
+    from balewright.desk.workplace import the_workplace
+
+    episodes = [
+        Episode(f"Q-7:burst:::{n}", one, EpisodeState.OPEN, 0, 0, number=n)
+        for n, one in enumerate(findings, 1)
+    ]
+    the_workplace().register.revise_episodes("Q-7", lambda _: episodes)
+
+
 def add_machine() -> None:
     """Machine Q-7 in the register, with a make that is shipped."""
     from balewright.desk.workplace import the_workplace
@@ -57,12 +69,10 @@ def test_an_empty_desk_says_where_to_begin(desk: Desk) -> None:
 
 def test_the_most_urgent_stands_first_with_its_machine(desk: Desk) -> None:
     """Harm before notes; each line names its machine, says its sentence and leads there."""
-    from balewright.desk.workplace import the_workplace
-
     add_machine()
     may_us = 1_936_000_000_000_000  # 2031-05-08 UTC
     findings = (found(Weight.NOTE, may_us + 1), found(Weight.HARM, may_us))
-    the_workplace().register.save_findings("Q-7", findings, datetime(2031, 5, 9, tzinfo=UTC))
+    keep_found(findings)
     page = desk.reader.get("/").content.decode()
     assert page.index(">Harm<") < page.index(">Note<")
     assert "Blue one &lt;b&gt;" in page
@@ -80,11 +90,9 @@ def test_a_calm_fleet_is_called_calm(desk: Desk) -> None:
 
 def test_fifty_lines_a_page(desk: Desk) -> None:
     """The fifty-first line stands on the second page."""
-    from balewright.desk.workplace import the_workplace
-
     add_machine()
     findings = tuple(found(Weight.NOTE, place) for place in range(51))
-    the_workplace().register.save_findings("Q-7", findings, datetime(2031, 5, 9, tzinfo=UTC))
+    keep_found(findings)
     first, second = desk.reader.get("/"), desk.reader.get("/?page=2")
     assert first.content.decode().count('class="item note"') == 50
     assert second.content.decode().count('class="item note"') == 1

@@ -45,6 +45,7 @@ COMMANDS: Final = {
     "watch-folder": "take in what is put into a folder, as long as it runs",
     "senders": "let devices send a machine's records by themselves",
     "findings": "where bales differ from their sheet",
+    "review": "look at every machine again, and say how many alarms are told and why",
     "due": "what work falls due on which machine",
     "counts": "what became of every bale number of a machine, and swaps of its control",
     "misplaced": "bales that lie in another job's field, and putting them right",

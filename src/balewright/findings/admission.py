@@ -56,13 +56,23 @@ def admit(
     the proof under positive dependence asks for (Blanchard and Roquain 2008). Raises BadInput for
     a rate that is none.
     """
+    chances = [one.chance_frac for one in findings]
+    return admit_chances(chances, rate_frac, charts, dependence)
+
+
+def admit_chances(
+    chances: Sequence[float | None],
+    rate_frac: float,
+    charts: int,
+    dependence: Dependence = Dependence.POSITIVE,
+) -> Admission:
+    """The same by the chances alone; None is settled. Arguments and errors as in `admit`."""
     if not 0.0 < rate_frac < 1.0:
         cure = "Write 0.1 for one false alarm in ten that are told."
         raise BadInput(Fault("rate", "a share between 0 and 1", repr(rate_frac), cure))
-    chances = np.array([one.chance_frac for one in findings if one.chance_frac is not None])
-    limit_frac = _limit_frac(chances.astype(float), rate_frac, charts, dependence)
-    told = tuple(one.chance_frac is None or one.chance_frac <= limit_frac for one in findings)
-    return Admission(told, limit_frac)
+    known = np.array([one for one in chances if one is not None], dtype=np.float64)
+    limit_frac = _limit_frac(known, rate_frac, charts, dependence)
+    return Admission(tuple(one is None or one <= limit_frac for one in chances), limit_frac)
 
 
 def _limit_frac(

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from balewright.findings.episode import Outbreak
-from balewright.findings.watched import Bools, Watched, watch_machine
+from balewright.findings.watched import Bools, Watched, watch_with_order
 from balewright.plan.machine import Machine
 from balewright.records.bales import BaleTable
 from balewright.records.columns import BY_NAME
@@ -25,10 +25,12 @@ class Judged:
 
     first_new: row from which on it judged anew; the bales before it were as the last review had
     them. made_us: int64 (bales,), never falling: a bale without a time has that of the one before.
+    order: row of each in the table that was handed in.
     """
 
     watched: Watched
     made_us: NDArray[np.int64]
+    order: NDArray[np.int64]
     first_new: int = 0
 
     @property
@@ -99,6 +101,7 @@ def judge(serial: str, machine: Machine, bales: BaleTable, first_new: int = 0) -
 
     bales: all of one machine's, in any order; first_new: as in Judged, counted in order made.
     """
-    watched = watch_machine(serial, machine, bales, {})
+    watched, order = watch_with_order(serial, machine, bales, {})
     made = watched.made_us
-    return Judged(watched, np.maximum.accumulate(made) if len(made) else made, first_new)
+    made = np.maximum.accumulate(made) if len(made) else made
+    return Judged(watched, made, order, first_new)

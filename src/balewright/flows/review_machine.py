@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from balewright.cards.sheet_json import sheet_from_json
-from balewright.findings.against_plan import cannot_tell, find_against_plan
+from balewright.findings.against_plan import cannot_tell
+from balewright.findings.episode import Episode, EpisodeState
+from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
+from balewright.findings.judged import Judged, judge
 from balewright.findings.recorded import RecordedFilm, record_film
+from balewright.flows.admit_findings import admit_open
 from balewright.flows.lifetime_of import lifetime_in
+from balewright.flows.watch_bales import About, Engine, PlanEngine, mark_of, watch_bales
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
@@ -24,10 +28,12 @@ from balewright.records.bales import BaleTable
 from balewright.records.counts.account import LifetimeCount
 from balewright.records.counts.swaps import Swap, place_swaps
 from balewright.store.entries import MachineEntry
+from balewright.store.reviews import ReviewEntry
 from balewright.work.due import WorkDue, forecast_work
 from balewright.work.usage import read_usage
 
 SHOWN_BALES: Final = 600
+ENGINE: Final[Engine] = PlanEngine()
 _NEAR_US: Final = 3_600 * MICROSECONDS_PER_S
 """A bale's time may be that of another of its phases."""
 
@@ -36,9 +42,10 @@ _NEAR_US: Final = 3_600 * MICROSECONDS_PER_S
 class MachineReview:
     """One machine as it stands.
 
-    bales: its last SHOWN_BALES; sheets: by the key its bales name; untold: what its records say
-    nothing about; lifetime: by its counters, None where it has none; counted: bales in the
-    journal; film: layers on those bales, as recorded.
+    bales: its last SHOWN_BALES; sheets: by the key its bales name; findings: all that its records
+    show, old and new; episodes: what lives on of them; untold: what its records say nothing about;
+    lifetime: by its counters, None where it has none; counted: bales in the journal; film: layers
+    on those bales, as recorded.
     """
 
     entry: MachineEntry
@@ -51,6 +58,7 @@ class MachineReview:
     lifetime: LifetimeCount
     counted: int
     film: RecordedFilm
+    episodes: tuple[Episode, ...] = ()
 
     @property
     def lifetime_bales(self) -> int | None:
@@ -58,12 +66,45 @@ class MachineReview:
         return self.lifetime.bales
 
 
-def review_machine(workplace: Workplace, serial: str) -> MachineReview:
-    """Review one machine of the register; its findings are kept where they changed.
+@dataclass(frozen=True, eq=False)
+class MachineRecords:
+    """What a review looks at: a machine's bales and all that is known beside them."""
 
-    Looking again at the same records writes nothing. Raises BadInput for a serial, or a
-    profile, that is not known here.
+    entry: MachineEntry
+    about: About
+    bales: BaleTable
+    judged: Judged
+
+
+def review_machine(workplace: Workplace, serial: str) -> MachineReview:
+    """Review one machine of the register; what was found is kept where its records changed.
+
+    Looking again at the same records watches nothing and writes nothing. Raises BadInput for a
+    serial, or a profile, that is not known here.
     """
+    records = read_records(workplace, serial)
+    about, bales = records.about, records.bales
+    if keep_review(workplace, records):
+        admit_open(workplace, (serial,))
+    machine, sheets, events = about.machine, about.sheets, about.events
+    usage = read_usage(serial, machine, bales, events, _now_us(workplace))
+    return MachineReview(
+        entry=records.entry,
+        machine=machine,
+        bales=bales.take(np.arange(max(0, bales.rows - SHOWN_BALES), bales.rows)),
+        sheets=sheets,
+        findings=workplace.register.load_findings(serial),
+        due=forecast_work(machine, usage),
+        untold=cannot_tell(bales, machine, sheets),
+        lifetime=lifetime_in(workplace, serial, bales, events),
+        counted=bales.rows,
+        film=record_film(bales, machine, sheets, SHOWN_BALES),
+        episodes=workplace.register.load_episodes(serial),
+    )
+
+
+def read_records(workplace: Workplace, serial: str) -> MachineRecords:
+    """All that a review of this machine looks at. Raises BadInput as `review_machine`."""
     entry = workplace.register.load_machine(serial)
     if entry is None:
         cure = "Add the machine, or check the serial."
@@ -73,28 +114,46 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         cure = "Add that profile, or give the machine another one."
         raise BadInput(Fault(serial, "a known profile", repr(entry.profile_key), cure))
     bales = workplace.journal.read_bales(serial)
-    sheets = _sheets_named(workplace, bales)
-    events = workplace.journal.read_events(serial)
-    swaps = place_swaps(events, bales).placed
-    findings = tuple(
-        one for one in find_against_plan(bales, machine, sheets) if not _is_told(one, swaps)
+    sheets, events = _sheets_named(workplace, bales), workplace.journal.read_events(serial)
+    kind = workplace.register.load_kind(entry.profile_key)
+    about = About(serial, machine, sheets, events, None if kind is None else kind.body)
+    return MachineRecords(entry, about, bales, judge(serial, machine, bales))
+
+
+def keep_review(workplace: Workplace, records: MachineRecords, engine: Engine = ENGINE) -> bool:
+    """Watch what changed since the last review and keep it, whole or not at all; whether anything
+    was kept.
+    """
+    register, about = workplace.register, records.about
+    now, serial = workplace.clock(), records.entry.serial
+    mark = mark_of(engine, about, records.judged)
+    last = register.load_review(serial)
+    if last is not None and last.mark == mark and not _may_wake(workplace, serial):
+        return False
+    before = () if last is None else register.load_findings(serial)
+    looked = watch_bales(engine, about, records.judged, register.load_watch_states(serial), before)
+    swaps = place_swaps(about.events, records.bales).placed
+    findings = tuple(one for one in looked.findings if not _is_told(one, swaps))
+    judged = replace(records.judged, first_new=looked.first_new)
+    register.keep_review(
+        ReviewEntry(serial, now, findings, mark, looked.charts, looked.states),
+        lambda episodes: follow(episodes, findings, _now_us(workplace), judged),
     )
-    now = workplace.clock()
-    now_us = round(now.timestamp() * MICROSECONDS_PER_S)
-    usage = read_usage(serial, machine, bales, events, now_us)
-    _keep_changed(workplace, serial, findings, now)
-    return MachineReview(
-        entry=entry,
-        machine=machine,
-        bales=bales.take(np.arange(max(0, bales.rows - SHOWN_BALES), bales.rows)),
-        sheets=sheets,
-        findings=findings,
-        due=forecast_work(machine, usage),
-        untold=cannot_tell(bales, machine, sheets),
-        lifetime=lifetime_in(workplace, serial, bales, events),
-        counted=bales.rows,
-        film=record_film(bales, machine, sheets, SHOWN_BALES),
+    return True
+
+
+def _may_wake(workplace: Workplace, serial: str) -> bool:
+    """Whether the time ended for which something was set aside."""
+    return any(
+        one.set_aside is not None
+        and one.set_aside.until_us is not None
+        and one.set_aside.until_us <= _now_us(workplace)
+        for one in workplace.register.load_episodes(serial, (EpisodeState.SET_ASIDE,))
     )
+
+
+def _now_us(workplace: Workplace) -> int:
+    return round(workplace.clock().timestamp() * MICROSECONDS_PER_S)
 
 
 def _is_told(finding: Finding, swaps: Sequence[Swap]) -> bool:
@@ -107,16 +166,6 @@ def _is_told(finding: Finding, swaps: Sequence[Swap]) -> bool:
         swap.bale_no == after and (since_us is None or abs(swap.at_us - since_us) < _NEAR_US)
         for swap in swaps
     )
-
-
-def _keep_changed(
-    workplace: Workplace, serial: str, findings: tuple[Finding, ...], now: datetime
-) -> None:
-    """Save what differs from the last review; a first review is kept though it found nothing."""
-    register = workplace.register
-    reviewed = any(review.machine == serial for review in register.load_reviews())
-    if not reviewed or register.load_findings(serial) != findings:
-        register.save_findings(serial, findings, now)
 
 
 def _sheets_named(workplace: Workplace, bales: BaleTable) -> dict[str, Sheet]:

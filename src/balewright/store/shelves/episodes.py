@@ -39,6 +39,13 @@ class EpisodeShelf:
             rows = rows.filter(machine=machine)
         return tuple(map(_episode, rows.prefetch_related("asides").order_by("machine", "pk")))
 
+    def load_closed(self, after_us: int) -> tuple[Episode, ...]:
+        """Every machine's episodes that were closed after a time, by machine."""
+        rows = models.Episode.objects.using(self.alias).filter(
+            state=EpisodeState.CLOSED.value, closed_us__gt=after_us
+        )
+        return tuple(map(_episode, rows.prefetch_related("asides").order_by("machine", "pk")))
+
     def load_episode(self, key: str) -> Episode | None:
         """The episode of that key, None when there is none."""
         row = models.Episode.objects.using(self.alias).filter(key=key).first()

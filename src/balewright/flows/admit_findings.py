@@ -1,0 +1,55 @@
+"""The share of false alarms among those told: setting it, and admitting alarms by it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from typing import Final
+
+from balewright.findings.admission import USUAL_RATE_FRAC, Dependence, admit_chances
+from balewright.flows.workplace import Workplace
+
+DISCOVERY: Final = "findings.discovery"
+"""Key of the house rule; its body says `rate_frac` and `dependence`."""
+
+
+@dataclass(frozen=True)
+class DiscoveryRule:
+    """At most `rate_frac` of the alarms told are false on average; dependence: what is believed
+    of how charts hang together.
+    """
+
+    rate_frac: float = USUAL_RATE_FRAC
+    dependence: Dependence = Dependence.POSITIVE
+
+
+def discovery_rule(workplace: Workplace) -> DiscoveryRule:
+    """The rule in force; the usual one where nobody set one."""
+    rule = workplace.register.load_rule(DISCOVERY)
+    if rule is None:
+        return DiscoveryRule()
+    return DiscoveryRule(float(rule.body["rate_frac"]), Dependence(rule.body["dependence"]))
+
+
+def set_discovery_rule(workplace: Workplace, rule: DiscoveryRule, by: str | None = None) -> None:
+    """Set the rule and admit by it at once. Raises BadInput for a share that is none."""
+    admit_chances((), rule.rate_frac, 0, rule.dependence)  # judges the share
+    body = {"rate_frac": rule.rate_frac, "dependence": rule.dependence.value}
+    workplace.register.save_rule(DISCOVERY, body, workplace.clock(), by)
+    admit_open(workplace)
+
+
+def admit_open(workplace: Workplace, machines: Collection[str] | None = None) -> int:
+    """Admit the fleet's open alarms by the rule, and note it of some machines' or of all; how many
+    of the fleet's are admitted.
+
+    Between daily reviews only the machines just reviewed are noted: the others were told already.
+    """
+    register, rule = workplace.register, discovery_rule(workplace)
+    alarms = register.load_open_chances()
+    chances = [one.chance_frac for one in alarms]
+    told = admit_chances(chances, rule.rate_frac, register.count_charts(), rule.dependence)
+    admitted = {one.key for one, yes in zip(alarms, told.admitted, strict=True) if yes}
+    of = {one.key for one in alarms if machines is None or one.machine in machines}
+    register.set_admitted(admitted, of)
+    return len(admitted)
