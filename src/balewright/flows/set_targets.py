@@ -15,6 +15,7 @@ def set_targets(machine: Machine, sheet: Sheet) -> TargetSettings:
     expected, conditions = sheet.expected, sheet.conditions
     volume_m3 = math.pi / 4.0 * expected.diameter_m.best**2 * expected.length_m
     binding = sheet.line("binding")
+    knives = sheet.number("knives_in")
     return TargetSettings(
         crop=str(conditions.crop),
         diameter_m=expected.diameter_m.best,
@@ -31,6 +32,9 @@ def set_targets(machine: Machine, sheet: Sheet) -> TargetSettings:
         gate_opening_mm=sheet.number("gate_opening_mm"),
         chamber_bar=sheet.number("chamber_bar"),
         wrap=_wrap(sheet),
+        knife_bar=sheet.number("knife_bar"),
+        knives_in=None if knives is None else round(knives),
+        additive_l_t=sheet.number("additive_l_t"),
     )
 
 

@@ -55,10 +55,12 @@ FAULT_BOOK: Final[Mapping[K, FaultNote]] = MappingProxyType({
         "m", "left less right", (("diameter_left_m", "diameter_right_m"),), LEVEL, +1, STEP),
     K.PRESSURE_SINKS: FaultNote(
         System.DENSITY, "chamber pressure sinks slowly, and density with it",
-        "bar", "chamber pressure", (("chamber_bar",),), LEVEL, -1, RAMP, also=_MASS),
+        "bar", "chamber pressure", (("chamber_bar",),), LEVEL, -1, RAMP,
+        also=("density setting", *_MASS)),
     K.RELIEF_LOW: FaultNote(
         System.DENSITY, "the relief valve opens too low from one bale on; density falls with it",
-        "bar", "chamber pressure", (("chamber_bar",),), LEVEL, -1, STEP, also=_MASS),
+        "bar", "chamber pressure", (("chamber_bar",),), LEVEL, -1, STEP,
+        also=("density setting", *_MASS)),
     K.DENSITY_LOST: FaultNote(
         System.DENSITY, "bales get lighter at the same pressure",
         "frac", "mass", (("mass_kg",),), LEVEL, -1, JUMP, also=_MASS),
@@ -143,7 +145,8 @@ FAULT_BOOK: Final[Mapping[K, FaultNote]] = MappingProxyType({
         "times", "diameter", (("diameter_m",),), SPREAD, -1, STEP, (1.0, 1.0)),
     K.PRESSURE_FROZEN: FaultNote(
         System.SENSORS, "the chamber pressure stays at one reading",
-        "times", "chamber pressure", (("chamber_bar",),), SPREAD, -1, STEP, (1.0, 1.0)),
+        "times", "chamber pressure", (("chamber_bar",),), SPREAD, -1, STEP, (1.0, 1.0),
+        also=("density setting",)),
     K.GATE_CHATTERS: FaultNote(
         System.SENSORS, "a loose gate sensor: the opening scatters",
         "times", "gate opening", (("gate_opening_mm",),), SPREAD, +1, SPELLS, _OFTEN),
@@ -189,8 +192,8 @@ FAULT_BOOK: Final[Mapping[K, FaultNote]] = MappingProxyType({
         "1/min", "PTO speed", (("pto_rpm",),), LEVEL, -1, STEP, also=_LOAD),
     K.DENSITY_DIAL: FaultNote(
         System.OPERATOR, "the density setting is turned down at one bale, and nobody tells",
-        "bar", "chamber pressure", (("chamber_bar",), ("density_dial",)), SETTING, -1, STEP,
-        (8.0, 16.0), also=_MASS),
+        "bar", "density setting", (("chamber_bar",), ("density_dial",)), SETTING, -1, STEP,
+        (8.0, 16.0), also=("chamber pressure", *_MASS)),
     K.BINDING_DIAL: FaultNote(
         System.OPERATOR, "fewer turns of binding are set at one bale, and nobody tells",
         "turns", "binding turns", (("binding_turns",), ("binding_m",)), SETTING, -1, STEP,

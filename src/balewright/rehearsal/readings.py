@@ -170,8 +170,9 @@ def _breaks(seen: Seen) -> Floats:
     return seen.floats(own if seen.bales.has(own) else "film_breaks")
 
 
-def _pressure(seen: Seen) -> Floats:
-    return seen.floats("chamber_bar")
+def _setting(seen: Seen) -> Floats:
+    """As pressure shows it, else where the dial stands, in its positions."""
+    return seen.floats("chamber_bar" if seen.bales.has("chamber_bar") else "density_dial")
 
 
 def _codes(seen: Seen) -> Floats:
@@ -189,7 +190,8 @@ _AS_SHARE: Final = frozenset({"fill time", "mass", "binding metres", "film metre
 QUANTITIES: Final[Mapping[str, Callable[[Seen], Floats]]] = MappingProxyType({
     "fill time": _between("closed_at", "full_at"), "overloads": _column("overloads"),
     "gate opening": _column("gate_opening_mm"), "gate time": _gate_s,
-    "torque": _column("pto_torque_nm"), "chamber pressure": _pressure, "mass": _column("mass_kg"),
+    "torque": _column("pto_torque_nm"), "chamber pressure": _column("chamber_bar"),
+    "density setting": _setting, "mass": _column("mass_kg"),
     "left less right": lambda seen: (
         seen.floats("diameter_left_m") - seen.floats("diameter_right_m")
     ),
