@@ -28,7 +28,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 from scipy.optimize import brentq
-from scipy.stats import norm
+from scipy.special import ndtr
 
 Floats = NDArray[np.float64]
 
@@ -52,6 +52,10 @@ def _nodes(count: int) -> tuple[Floats, Floats]:
     return places, weights
 
 
+def _bell(x: Floats) -> Floats:
+    return np.asarray(np.exp(-0.5 * x * x) / math.sqrt(2.0 * math.pi))
+
+
 @lru_cache(maxsize=256)
 def _cusum_equation(reference: float, limit: float, shift: float) -> tuple[Floats, Floats]:
     """Run lengths from 0 and from each node, and the chance of each move between them.
@@ -62,8 +66,8 @@ def _cusum_equation(reference: float, limit: float, shift: float) -> tuple[Float
     places, weights = _nodes(count)
     nodes = np.concatenate([[0.0], 0.5 * limit * (places + 1.0)])
     step = nodes[None, :] - nodes[:, None] + reference - shift
-    moves = norm.pdf(step) * np.concatenate([[0.0], 0.5 * limit * weights])[None, :]
-    moves[:, 0] = norm.cdf(reference - shift - nodes)
+    moves = _bell(step) * np.concatenate([[0.0], 0.5 * limit * weights])[None, :]
+    moves[:, 0] = ndtr(reference - shift - nodes)
     runs = np.linalg.solve(np.eye(count + 1) - moves, np.ones(count + 1))
     return runs, moves
 
@@ -196,7 +200,7 @@ def _ewma_equation(newest_share: float, limit: float, shift: float) -> tuple[Flo
     nodes = edge * places
     kept = (1.0 - newest_share) * nodes
     step = (nodes[None, :] - kept[:, None]) / newest_share - shift
-    moves = norm.pdf(step) * (edge * weights / newest_share)[None, :]
+    moves = _bell(step) * (edge * weights / newest_share)[None, :]
     runs = np.linalg.solve(np.eye(count) - moves, np.ones(count))
     return np.asarray(runs, np.float64), moves
 

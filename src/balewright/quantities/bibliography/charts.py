@@ -48,4 +48,23 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "Siegmund and Yakir, The Statistics of Gene Mapping, 2007: approximation of the overshoot "
         "function nu of a normal walk (from memory).",
     ),
+    Source(
+        "turing-change-points",
+        Strength.PUBLISHED,
+        "van den Burg and Williams, An evaluation of change point detection algorithms, "
+        "arXiv 2003.06222, 2020: series marked by people (quality control 1 to 3), covering, and "
+        "F1 with a margin of 5.",
+    ),
+    Source(
+        "nab-temperature",
+        Strength.PUBLISHED,
+        "Lavin and Ahmad, Evaluating real-time anomaly detection algorithms, 2015: temperature of "
+        "a machine up to its failure, with the stretches its engineer marked.",
+    ),
+    Source(
+        "nile-1898",
+        Strength.MEMORY,
+        "Cobb, Biometrika 65:243-251, 1978: the flow of the Nile fell after 1898 (data from "
+        "memory, which the two published means bear out).",
+    ),
 )
