@@ -35,7 +35,7 @@ BARE = {
     *("fits", "sudden", "lasting"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
-    *("sign", "before", "after"),
+    *("sign", "before", "after", "lean"),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
 }
