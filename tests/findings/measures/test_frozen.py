@@ -69,6 +69,20 @@ def test_what_was_never_seen_to_move_is_a_setting(watch: Watch) -> None:
     assert not found
 
 
+@pytest.mark.practice
+def test_air_in_whole_degrees_stands_for_hours(watch: Watch) -> None:
+    """Sixty bales an hour, a degree an hour and back at night: it stands still, it is not frozen;
+    three days of one value on the same thermometer are."""
+    rows = np.arange(3400)
+    degrees = np.round(18 + 6 * np.sin(rows / 180.0) + 0.2 * np.cos(rows / 11.0))
+    stuck = np.where(rows > 1900, degrees[1900], degrees)
+    for readings, told in ((degrees, False), (degrees[:100], False), (stuck, True)):
+        values = iter(readings.tolist())
+        count = len(readings)
+        watched = watch(count, {(0, count): {"air_c": lambda _, values=values: next(values)}})
+        assert bool(find_frozen(watched)[0]) is told
+
+
 @pytest.mark.law
 def test_a_frozen_stretch_teaches_nothing(watch: Watch) -> None:
     """A sensor that froze once is told as soon when it freezes again."""
@@ -93,7 +107,7 @@ def test_pieces_give_what_one_go_gives(watch: Watch, cuts: list[int], seed: int)
     the same, from its own first bale on."""
     noise = np.random.default_rng(seed)
     readings = np.round(110 + 5 * noise.standard_normal(120), 1)
-    first = int(noise.integers(20, 80))
+    first = int(noise.integers(40, 80))
     readings[first : first + 40] = readings[first]
     watched = put(watch, readings)
     whole, state = find_frozen(watched)

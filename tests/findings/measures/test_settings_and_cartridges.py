@@ -8,12 +8,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from balewright.findings.finding import FindingKind, Weight
+from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.findings.measures.cartridge import find_cartridges
-from balewright.findings.measures.codes_with_speed import exact_chance, tie_to_speed
+from balewright.findings.measures.codes_with_speed import exact_chance, tie_to_speed, with_speed
 from balewright.findings.measures.rates import code_measures, codes_often
 from balewright.findings.measures.settings_moved import find_settings_moved, settings_told_moved
+from balewright.findings.measures.telling import Moved, words_of
 from balewright.findings.watched import Watched
+from balewright.quantities.interval import Interval
 from balewright.records.events import Event, EventKind, Setting
 from balewright.words.say import say
 
@@ -131,6 +133,17 @@ def test_a_loose_plug_shows_at_speed(watch: Watch) -> None:
     assert tie.slow_frac == 0.0
     assert tie.fast_frac == pytest.approx(1 / 3)
     assert "comes more at speed" in say(tie.words)
+    (measure,) = code_measures(["168/4"])
+    since = {"since_bale": 100, "first_bale": 100, "last_bale": 100}
+    moved = Moved(0.1, Interval(10.0, 17.0, 25.0), since, 0.95)
+    bare = Finding(
+        "RING-1", FindingKind.CODES_MORE, Weight.NOTE, 100, 219, None, 20, 120, 0.1, None,
+        "a hundred bales", ("codes",), None, words_of(measure, moved), part=measure.part,
+    )  # fmt: skip
+    text = say(with_speed(bare, watch(120, fast | slow | loose)).words)
+    assert text.startswith(say(bare.words))
+    assert "comes more at speed: on 33" in text
+    assert with_speed(bare, watch(120, fast | slow)) is bare
     assert tie_to_speed(watch(120, fast | slow | even), "9/2") is None
     assert tie_to_speed(watch(120, fast | slow | loose), "9/21") is None
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from scipy.stats import fisher_exact
 
+from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.measures.inputs import inputs_of
 from balewright.findings.watched import Bools, Watched
 from balewright.quantities.reason import Reason, because
@@ -15,6 +16,7 @@ from balewright.quantities.reason import Reason, because
 CHANCE: Final = 0.001
 """Below this chance of so uneven a share the tie is told: `assumed`; it is no finding of its
 own but a word in one."""
+_CODE: Final = "code "
 FEWEST: Final = 5
 """Bales with the code below which nothing is said: `assumed`."""
 
@@ -64,6 +66,34 @@ def tie_to_speed(watched: Watched, code: str, rows: Bools | None = None) -> Spee
         return None
     fast_frac, slow_frac = (row[0] / sum(row) for row in table)
     return SpeedTie(code, fast_frac, slow_frac, split, chance)
+
+
+def with_speed(finding: Finding, watched: Watched) -> Finding:
+    """The finding on a code, saying too how the code goes with speed where that can be shown.
+
+    watched: bales of the machine; those from the finding's first bale on are looked at, by time
+    or else by number. Any other finding comes back as it is.
+    """
+    if finding.kind is not FindingKind.CODES_MORE or not finding.part.startswith(_CODE):
+        return finding
+    tie = tie_to_speed(watched, finding.part.removeprefix(_CODE), _since(finding, watched))
+    if tie is None:
+        return finding
+    how = "fast" if tie.fast_frac > tie.slow_frac else "slow"
+    told = dict(finding.words.values) | {
+        name: value for name, value in tie.words.values if name != "code"
+    }
+    words = because(f"{finding.words.key}.{how}", **told)
+    return replace(finding, words=words, evidence=(*finding.evidence, "speed_m_s"))
+
+
+def _since(finding: Finding, watched: Watched) -> Bools:
+    if finding.since_us is not None:
+        return np.asarray(watched.timed & (watched.made_us >= finding.since_us))
+    numbers = watched.bales.floats("bale_no")
+    first = -np.inf if finding.since_bale is None else finding.since_bale
+    with np.errstate(invalid="ignore"):
+        return np.asarray(numbers >= first)
 
 
 def exact_chance(hits: int, misses: int, other_hits: int, other_misses: int) -> float:

@@ -28,6 +28,9 @@ CHANCE: Final = 1e-9
 LONGER: Final = 3
 """And where it is so many times as long as the longest run before it: readings that are alike
 for hours at night are alike again the next night: `assumed`."""
+CHANGES: Final = 30
+"""So many honest changes must have been seen: weather in whole degrees, or what is entered by the
+job, stands for hours before it shows how long it stands: `assumed`."""
 EQUAL_FIRST: Final = 1.0
 OTHER_FIRST: Final = 2.0
 """Neighbours taken as seen before any were: a third of them equal. A column that never changed
@@ -59,7 +62,9 @@ class Repeats:
 
     def is_frozen(self, steps: int) -> bool:
         """Whether a run of so many equal steps is too long to be honest."""
-        return steps > LONGER * max(self.longest, 1) and self.chance_frac(steps) < CHANCE
+        if self.other < CHANGES or steps <= LONGER * max(self.longest, 1):
+            return False
+        return self.chance_frac(steps) < CHANCE
 
 
 def find_frozen(

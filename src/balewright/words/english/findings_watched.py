@@ -144,11 +144,31 @@ def _watched() -> dict[str, str]:
     }
 
 
+_SPEED: Final = {
+    "fast": "The code {code} comes more at speed: on {fast_frac} of the bales above "
+    "{split_m_s}, on {slow_frac} of the others.",
+    "slow": "The code {code} comes more at low speed: on {slow_frac} of the bales up to "
+    "{split_m_s}, on {fast_frac} of the others.",
+}
+
+
+def _with_speed() -> dict[str, str]:
+    """A code that came more often, and how it goes with speed."""
+    return {
+        f"{key}.{how}": f"{text} {tie}"
+        for key, text in _watched().items()
+        if key.startswith("findings.watched.code.up")
+        for how, tie in _SPEED.items()
+    }
+
+
 _READINGS: Final = ("m_s", "mm", "m", "bar", "kg", "frac", "l", "rpm", "nm", "v", "c")
 _SETTINGS: Final = {"turns": "", "dial": "", "knives": "", "m": ""}
 
 MESSAGES: Final = (
     _watched()
+    | _with_speed()
+    | {f"findings.codes.{how}": tie for how, tie in _SPEED.items()}
     | {
         f"findings.frozen.{end}": "From bale {since_bale}: {columns} stands at "
         f"{{reading_{end}}} for {{bales}} bales in a row, longer than its readings ever "
@@ -176,10 +196,6 @@ MESSAGES: Final = (
         "findings.cartridge.lasted": "The grease cartridge of bale {since_bale} lasted {bales} "
         "bales where they last about {usual_bales}: too little grease reached the bearings, or a "
         "change was not noted.",
-        "findings.codes.fast": "The code {code} comes more at speed: on {fast_frac} of the bales "
-        "above {split_m_s}, on {slow_frac} of the others.",
-        "findings.codes.slow": "The code {code} comes more at low speed: on {slow_frac} of the "
-        "bales up to {split_m_s}, on {fast_frac} of the others.",
         "findings.roll.worse": "Batch {batch} breaks more than other film on the same machines: "
         "{breaks} breaks on {bales} bales where {expected} were to be expected, {times} times as "
         "often ({low_times} to {high_times}; {machines} machines compared).",
