@@ -9,7 +9,11 @@ from enum import StrEnum
 from bench.findings.facts import Fault, Season, Told
 
 TOLERANCE = 40
-"""A finding that says it began this many bales before the fault may still be the fault's."""
+"""A finding that says it began this many bales before the fault may still be the fault's.
+
+Of a rate it may be as many as lie between two events in order: an honest event shortly before the
+fault cannot be told from its first one.
+"""
 
 
 class Whose(StrEnum):
@@ -47,7 +51,7 @@ def judge(told: Told, fault: Fault | None, book: Book) -> Whose:
     """Whose a finding is.
 
     A finding that stood before the fault began is not the fault's, whatever it says; nor is one
-    that says it began more than TOLERANCE bales before. A fault's own finding counts even where it
+    that says it began more than TOLERANCE before. A fault's own finding counts even where it
     is only a note: some faults do nothing but muddle the book.
     """
     if fault is not None and _within(told, fault):
@@ -61,7 +65,10 @@ def judge(told: Told, fault: Fault | None, book: Book) -> Whose:
 
 
 def _within(told: Told, fault: Fault) -> bool:
-    return told.alarm > fault.start and told.first_said.since >= fault.start - TOLERANCE
+    between = 1.0 / fault.base_rate if fault.base_rate else 0.0
+    return told.alarm > fault.start and told.first_said.since >= fault.start - max(
+        TOLERANCE, between
+    )
 
 
 def own_findings(season: Season, book: Book) -> list[Told]:

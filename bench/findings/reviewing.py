@@ -28,7 +28,8 @@ class Records:
     """A season as it arrives. bales: in the order of arrival; made: which bale of the season each
     row is of, shape (rows,); day: on which day each row arrives, rising; columns_of: what a
     measure rests on; borne_out: whether the truth holds a finding true that begins and ends at
-    these bales.
+    these bales; exact: whether the very bale of its alarm is worth finding for one first told
+    between two reviews (bales made at each), else the review's counts.
     """
 
     bales: BaleTable
@@ -36,6 +37,7 @@ class Records:
     day: NDArray[np.int64]
     columns_of: Callable[[str], tuple[str, ...]]
     borne_out: Callable[[Finding, int, int], bool]
+    exact: Callable[[Finding, int, int], bool] = lambda *_: True
 
 
 class Places:
@@ -61,7 +63,7 @@ class Places:
         return None if number is None else self._by_number.get(number)
 
 
-@dataclass
+@dataclass(eq=False)
 class _Open:
     """A matter while its season is reviewed."""
 
@@ -86,17 +88,18 @@ def review_season(records: Records, review: Review) -> tuple[tuple[Told, ...], t
         findings, after = review(records.bales.take(rows), known)
         made = int(records.made[rows].max()) + 1
         reviews.append(made)
-        for finding in findings:
+        cut = _Day(records, review, rows, known)
+        for matter, finding in _assign(matters, findings, places, made):
             since, until = _span(finding, places, made)
             said = _say(finding, places, since, made)
-            matter = next((m for m in matters if _is_same(m, finding, since)), None)
             if matter is None:
-                alarm = _alarm(records, review, (rows, known), (finding, since, places))
+                before = reviews[-2] if len(reviews) > 1 else 0
+                wanted = records.exact(finding, before, made)
+                alarm = cut.alarm_of(finding, since, places) if wanted else made
                 true = records.borne_out(finding, since, until)
                 matters.append(_Open(finding, since, until, alarm, true, [said]))
-            elif matter.said[-1].made < made:
+            else:
                 matter.finding, matter.until = finding, max(matter.until, until)
-                matter.since = min(matter.since, since)
                 matter.said.append(said)
         known = after
     return tuple(_close(matter, records) for matter in matters), tuple(reviews)
@@ -120,34 +123,70 @@ def _say(finding: Finding, places: Places, since: int, made: int) -> Said:
     return replace(said, certain_frac=finding.certain_frac, chance_frac=finding.chance_frac)
 
 
-def _is_same(matter: _Open, finding: Finding, since: int) -> bool:
-    alike = (finding.kind, finding.measure, finding.part) == (
+def _assign(
+    matters: list[_Open], findings: Iterable[Finding], places: Places, made: int
+) -> list[tuple[_Open | None, Finding]]:
+    """Each finding with the matter it goes on with, None for a new one; none goes on with two."""
+    left = [(finding, _span(finding, places, made)[0]) for finding in findings]
+    pairs: list[tuple[_Open | None, Finding]] = []
+    taken: list[_Open] = []
+    for is_same in (_begins_near, _begins_within):
+        for finding, since in tuple(left):
+            free = [m for m in matters if m not in taken and is_same(m, finding, since)]
+            if free:
+                nearest = min(free, key=lambda m: abs(m.said[-1].since - since))
+                pairs.append((nearest, finding))
+                taken.append(nearest)
+                left.remove((finding, since))
+    return [*pairs, *((None, finding) for finding, _ in left)]
+
+
+def _is_alike(matter: _Open, finding: Finding) -> bool:
+    return (finding.kind, finding.measure, finding.part) == (
         matter.finding.kind, matter.finding.measure, matter.finding.part,
     )  # fmt: skip
-    near = matter.since - SAME_MATTER_BALES <= since <= matter.until + SAME_MATTER_BALES
-    return alike and near
 
 
-def _alarm(
-    records: Records,
-    review: Review,
-    day: tuple[NDArray[np.int64], Any],
-    matter: tuple[Finding, int, Places],
-) -> int:
-    """How many bales were made when a matter first told today first stood."""
-    (rows, known), (finding, since, places) = day, matter
-    lost = _Open(finding, since, since, 0, False, [])
+def _begins_near(matter: _Open, finding: Finding, since: int) -> bool:
+    near = abs(matter.said[-1].since - since) <= SAME_MATTER_BALES
+    return near and _is_alike(matter, finding)
 
-    def stands(count: int) -> bool:
-        made = int(records.made[rows[:count]].max()) + 1
-        found, _ = review(records.bales.take(rows[:count]), known)
-        return any(_is_same(lost, one, _span(one, places, made)[0]) for one in found)
 
-    low, high = 0, len(rows)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if stands(middle) else (middle, high)
-    return int(records.made[rows[:high]].max()) + 1
+def _begins_within(matter: _Open, finding: Finding, since: int) -> bool:
+    within = matter.since - SAME_MATTER_BALES <= since <= matter.until + SAME_MATTER_BALES
+    return within and _is_alike(matter, finding)
+
+
+class _Day:
+    """One day's bales, reviewed at any bale of the day."""
+
+    def __init__(
+        self, records: Records, review: Review, rows: NDArray[np.int64], known: Any
+    ) -> None:
+        self._records, self._review, self._rows, self._known = records, review, rows, known
+        self._found: dict[int, tuple[Finding, ...]] = {}
+
+    def alarm_of(self, finding: Finding, since: int, places: Places) -> int:
+        """How many bales were made when a matter first told today first stood."""
+        lost = _Open(finding, since, since, 0, False, [Said(0, since)])
+        low, high = 0, len(self._rows)
+        while high - low > 1:
+            middle = (low + high) // 2
+            made = self._made(middle)
+            stands = any(
+                _begins_near(lost, one, _span(one, places, made)[0]) for one in self._after(middle)
+            )
+            low, high = (low, middle) if stands else (middle, high)
+        return self._made(high)
+
+    def _made(self, count: int) -> int:
+        return int(self._records.made[self._rows[:count]].max()) + 1
+
+    def _after(self, count: int) -> tuple[Finding, ...]:
+        if count not in self._found:
+            bales = self._records.bales.take(self._rows[:count])
+            self._found[count] = self._review(bales, self._known)[0]
+        return self._found[count]
 
 
 def _close(matter: _Open, records: Records) -> Told:

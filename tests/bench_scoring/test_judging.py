@@ -48,6 +48,14 @@ def test_a_season_in_order_has_false_findings_only() -> None:
 
 
 @pytest.mark.derived
+def test_a_rate_may_begin_with_an_honest_event() -> None:
+    """One event in 200 bales: a start told 200 bales too early is no sign of another cause."""
+    rate = Fault("stretch slips", "severe", "step", 300, family="rate", base_rate=0.005)
+    assert judge(told(since=100, alarm=350), rate, BOOK) is Whose.OWN
+    assert judge(told(since=99, alarm=350), rate, BOOK) is Whose.FALSE
+
+
+@pytest.mark.derived
 def test_a_fault_that_no_book_knows_owns_nothing() -> None:
     """A kind of fault without an entry has side effects only, and no error hides that."""
     unknown = Fault("worn pin", "severe", "at once", 100)

@@ -77,6 +77,19 @@ def test_the_first_and_the_last_bale_of_a_day_alarm_too(alarm) -> None:
 
 
 @pytest.mark.derived
+def test_where_the_bale_does_not_count_the_review_does() -> None:
+    """In a season in order nobody asks for the bale of an alarm: it takes the day's last."""
+    asked = []
+
+    def never(finding, before, made):
+        asked.append((before, made))
+        return False
+
+    (told,), _ = review_season(replace(_records(), exact=never), _watcher((77, 60)))
+    assert (told.alarm, asked) == (80, [(40, 80)])
+
+
+@pytest.mark.derived
 def test_what_was_told_and_taken_back_was_told() -> None:
     """A finding that a later review no longer holds still counts, with what was said then."""
     (told,), _ = review_season(_records(), _watcher((70, 50), until=130))
@@ -86,8 +99,14 @@ def test_what_was_told_and_taken_back_was_told() -> None:
 @pytest.mark.derived
 def test_a_moved_start_is_the_same_matter_and_a_far_one_is_not() -> None:
     """Starts 10 bales apart are one matter told once; 180 bales apart, after its end, two."""
-    moved, _ = review_season(_records(), _watcher((70, 50), (110, 60)))
-    assert len(moved) == 1
+    before, after = _watcher((70, 50), until=100), _watcher((110, 60))
+
+    def moving(new, past):
+        found, bales = before(new, past)
+        return found + after(new, past)[0], bales
+
+    (moved,), _ = review_season(_records(), moving)
+    assert [said.since for said in moved.said] == [50, 60, 60, 60]
     early = _watcher((10, 5), until=40)
     late = _watcher((190, 185))
 
@@ -97,6 +116,21 @@ def test_a_moved_start_is_the_same_matter_and_a_far_one_is_not() -> None:
 
     far, _ = review_season(_records(), both)
     assert [told.alarm for told in far] == [10, 190]
+
+
+@pytest.mark.derived
+def test_two_changes_of_one_measure_that_both_stand_are_two() -> None:
+    """The second begins while the first still stands; neither takes the other's place."""
+    first = _watcher((60, 50))
+    second = _watcher((170, 165))
+
+    def both(new, past):
+        found, bales = first(new, past)
+        return second(new, past)[0] + found, bales
+
+    told, _ = review_season(_records(), both)
+    assert [(one.alarm, one.last_said.since) for one in told] == [(60, 50), (170, 165)]
+    assert [len(one.said) for one in told] == [4, 1]
 
 
 @pytest.mark.derived
