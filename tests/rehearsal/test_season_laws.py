@@ -14,6 +14,7 @@ from balewright.rehearsal.days import SeasonPlan
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
 from balewright.rehearsal.habit import USUAL_HABIT, USUAL_SIZE, Habit
 from balewright.rehearsal.season import Player, Rehearsal, rehearse_season
+from balewright.rehearsal.stress.slipping import SlippingAdvance
 from rehearsal.playing import PLAYER, START_US, clean, play, quantities
 
 C = ConfuserKind
@@ -181,3 +182,27 @@ def test_players_of_before_are_played_as_before() -> None:
     truth = rehearse_season((plain,), SeasonPlan(START_US, 60), np.random.default_rng(1)).truth[0]
     assert (truth.confusers, truth.faults, truth.settings) == ((), (), ())
     assert set(truth.made["driver"]) == {0.0}
+
+
+@pytest.mark.law
+def test_film_that_slips_turns_the_bale_less_and_leaves_the_rest_alone() -> None:
+    """The bale's own turns fall by the slip, layers with them; nothing at slip 0."""
+    same_rows(play(slipping=SlippingAdvance(0.0)), clean(), "M1", 450)
+    slipped = play(slipping=SlippingAdvance(0.08))
+    turns = slipped.bales.floats("wrap_bale_turns") / clean().bales.floats("wrap_bale_turns")
+    assert 0.7 < turns.mean() < 0.95
+    truth, plain = slipped.truth[0], clean().truth[0]
+    assert truth.short_frac.mean() > plain.short_frac.mean() + 0.005
+    assert all(np.array_equal(truth.made[name], plain.made[name], True) for name in plain.made)
+
+
+@pytest.mark.law
+def test_nobody_bales_hay_on_a_morning_as_wet_as_silage() -> None:
+    """A wet morning that comes by itself is a third as wet for a dry crop."""
+    wet = Habit({C.WET_MORNING: 1.0})
+    dry = replace(PLAYER.targets, moisture_frac=0.14)
+    sizes = [
+        np.array([one.severity for one in play(60, habit=wet, targets=targets).truth[0].confusers])
+        for targets in (PLAYER.targets, dry)
+    ]
+    assert sizes[1] == pytest.approx(0.35 * sizes[0])

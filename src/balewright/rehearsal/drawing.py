@@ -10,6 +10,7 @@ import numpy as np
 
 from balewright.plan.machine import ChamberKind, FullSign, Machine, WrapperKind
 from balewright.rehearsal.days import Site
+from balewright.rehearsal.faults import ConfuserKind
 from balewright.rehearsal.habit import USUAL_HABIT, Habit
 from balewright.rehearsal.season import Player
 from balewright.rehearsal.sensed import ALWAYS, fit_sensors, writes
@@ -115,13 +116,16 @@ def draw_player(
         Site(f"{serial}-{at + 1}", north + at / 50.0, east + own.uniform(-0.01, 0.01))
         for at in range(jobs)
     )
+    lacking = _lacking(fitted, streams.of("lacking"))
+    told = writes(fitted, "density_dial", lacking)  # a setting that no record tells is a fault
     more = own.lognormal(0.0, 0.4)
     habit = Habit(MappingProxyType({
         kind: min(share * more, 0.5) for kind, share in USUAL_HABIT.chance_job.items()
+        if told or kind is not ConfuserKind.SETTING_CHANGED
     }))  # fmt: skip
     return Player(
         serial, fitted, targets, sites, sheet, int(own.integers(1, 20_000)),
-        silent=_lacking(fitted, streams.of("lacking")), drivers=int(own.integers(1, 4)),
+        silent=lacking, drivers=int(own.integers(1, 4)),
         habit=habit,
     )  # fmt: skip
 

@@ -39,15 +39,21 @@ class Habit:
 USUAL_HABIT: Final = Habit(MappingProxyType({
     C.FAT_BALES: 0.05, C.WET_MORNING: 0.06, C.NEW_ROLL: 0.04, C.NEW_BATCH: 0.04,
     C.NEW_FIELD: 0.10, C.OTHER_CROP: 0.05, C.OTHER_DRIVER: 0.06, C.HOT_DAY: 0.04,
-    C.SERVICE: 0.01, C.LONG_PAUSE: 0.10,
+    C.SERVICE: 0.01, C.LONG_PAUSE: 0.10, C.SETTING_CHANGED: 0.01, C.SWAPPED_CONTROL: 0.003,
 }))  # fmt: skip
-"""What a season usually brings; assumed. Settings and controls change only where it is asked."""
+"""What a season usually brings; assumed."""
+_DRY_FRAC: Final = 0.3
+_DRY_SHARE: Final = 0.35
+"""Hay and straw are left lying on a morning that would make them as wet as silage may get."""
 
 
 def place_confusers(
-    habit: Habit | None, schedule: Schedule, streams: Streams
+    habit: Habit | None, schedule: Schedule, streams: Streams, moisture_frac: float
 ) -> tuple[Confuser, ...]:
-    """The confusers a season brings by itself: each job is asked for each kind."""
+    """The confusers a season brings by itself: each job is asked for each kind.
+
+    moisture_frac: of the crop, wet basis; below 0.3 a wet morning is a third as wet.
+    """
     if habit is None:
         return ()
     found = []
@@ -57,5 +63,7 @@ def place_confusers(
         for job, (whether, size, sign) in enumerate(draws.tolist()):
             if whether < chance:
                 severity = low + (high - low) * size
+                if kind is C.WET_MORNING and moisture_frac < _DRY_FRAC:
+                    severity *= _DRY_SHARE
                 found.append(Confuser(kind, job, -severity if both and sign < 0.5 else severity))
     return tuple(found)

@@ -89,7 +89,7 @@ def rehearse_season(
 
 def _rehearse_one(player: Player, plan: SeasonPlan, streams: Streams) -> tuple[BaleTable, Truth]:
     schedule = plan_days(plan, streams.of("days"))
-    drawn = place_confusers(player.habit, schedule, streams)
+    drawn = place_confusers(player.habit, schedule, streams, player.targets.moisture_frac)
     task = Task(
         player.machine, player.targets, schedule, player.planted, (*player.confusers, *drawn),
         player.lost, streams, player.drivers, player.slipping,
