@@ -94,6 +94,8 @@ def _wrapping(watched: Watched, plan: PlannedBale, usable: Bools) -> Iterator[Fo
         yield _tell(watched, run, _Odd("wrap_fast", seconds, least_s, "turn counter", values))
     needed_s = _needed_s(watched, plan)
     slow = seconds > SLOW_SHARE * needed_s + SLOW_S + error_s
+    if not slow.any():
+        return
     by_film = turns_by_film(watched, plan)
     judged = judged & np.isfinite(needed_s) & _undisturbed(watched)
     for run in supported_runs(slow, judged):
@@ -168,17 +170,20 @@ def _binding(watched: Watched, plan: PlannedBale, usable: Bools) -> Iterator[Fou
     turns = watched.floats("binding_turns")
     turns = np.where(np.isfinite(turns), turns, np.nan if planned is None else planned)
     metres = turns * np.pi * plan.bale.diameter_m
+    least_s, most_s = metres / NET_M_S - error_s, metres / SURFACE_M_S + BIND_LONG_S + error_s
+    if not ((seconds < least_s) | (seconds > most_s)).any():
+        return
     twine = (BindingKind.TWINE.value, "none")
     twined = watched.says("binding", *twine, "" if plan.binding is BindingKind.TWINE else "none")
     judged = usable & np.isfinite(seconds) & (seconds >= 0) & np.isfinite(metres) & ~twined
-    least_s, most_s = metres / NET_M_S - error_s, metres / SURFACE_M_S + BIND_LONG_S + error_s
-    values = {"turns": round(float(np.nanmedian(turns)), 2) if judged.any() else 0.0}
-    for run in supported_runs(seconds < least_s, judged):
-        yield _tell(watched, run, _Odd("bind_fast", seconds, least_s, "binding", values))
-    if watched.bales.has("binding_tries"):
-        judged = judged & ~(watched.floats("binding_tries") > 1)
-    for run in supported_runs(seconds > most_s, judged):
-        yield _tell(watched, run, _Odd("bind_slow", seconds, most_s, "binding", values))
+    at_once = judged & ~(watched.floats("binding_tries") > 1)
+    for key, out, could, limit_s in (
+        ("bind_fast", seconds < least_s, judged, least_s),
+        ("bind_slow", seconds > most_s, at_once, most_s),
+    ):
+        for run in supported_runs(out, could):
+            values = {"turns": round(_middle(turns[run.rows]), 2)}
+            yield _tell(watched, run, _Odd(key, seconds, limit_s, "binding", values))
 
 
 @dataclass(frozen=True, eq=False)

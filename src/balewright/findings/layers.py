@@ -65,12 +65,14 @@ def find_layers(watched: Watched) -> Iterator[Found]:
         if plan.layers is None or plan.need_layers is None:
             continue
         film = count_film(watched, plan, rows)
+        short, fewer = is_short(plan, film), film.cause == TURNS
+        if not (short.any() or fewer.any()):
+            continue
         judged = film.told & ~turns_denied(watched, plan)
-        short = is_short(plan, film)
         for cause, gather in _TOLD:
             for run in gather(short & (film.cause == cause), judged):
                 yield _tell_short(watched, plan, film, run, _WORDS[cause])
-        for run in supported_runs(~short & (film.cause == TURNS), judged):
+        for run in supported_runs(fewer & ~short, judged):
             yield _tell_short(watched, plan, film, run, "spare")
 
 

@@ -69,9 +69,10 @@ def _disordered(watched: Watched, names: tuple[str, ...]) -> tuple[Bools, Bools]
     out = np.zeros(watched.bales.rows, dtype=np.bool_)
     known = np.zeros(watched.bales.rows, dtype=np.int64)
     for name in names:
+        if not watched.bales.has(name):
+            continue
         time = watched.floats(name)
-        with np.errstate(invalid="ignore"):
-            out |= time < latest - ROUNDING_S * MICROSECONDS_PER_S
+        out |= time < latest - ROUNDING_S * MICROSECONDS_PER_S
         latest = np.fmax(latest, time)
-        known += np.isfinite(time)
+        known += watched.bales.mask(name)
     return out, known >= 2

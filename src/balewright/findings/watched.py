@@ -69,8 +69,10 @@ class Watched:
 
     def _says(self, column: str, words: tuple[str, ...]) -> Bools:
         codes, said = self._codes(column)
-        hits = np.array([text in words for text in said], dtype=np.bool_)
-        return _read_only(hits[codes])
+        hits = [text in words for text in said]
+        if len(hits) == 1:
+            return _read_only(np.full(self.bales.rows, hits[0]))
+        return _read_only(np.array(hits, dtype=np.bool_)[codes])
 
     def _codes(self, column: str) -> tuple[NDArray[np.int64], list[str]]:
         """A number for each row and the texts by number: comparing those is what is slow."""
