@@ -166,3 +166,22 @@ def test_a_wild_reading_is_no_change() -> None:
     state = watched(replace(series, values=values))
     assert not state.alarms
     assert np.sqrt(state.kept[slot.SPREAD2]) == pytest.approx(1.0, rel=0.1)
+
+
+@pytest.mark.own
+def test_one_odd_job_is_no_change() -> None:
+    """A job whose bales are all five spreads off, and the next as ever: nothing is told. The same
+    from the middle of a job on, and lasting, is told at once."""
+    chance = np.random.default_rng(19)
+    for _ in range(10):
+        series = made(chance, 1_500, 0.1)
+        begins = np.flatnonzero(series.new_group)
+        odd = begins[begins > 700][:2]
+        values = series.values.copy()
+        values[odd[0] : odd[1]] += 5.0
+        assert not watched(replace(series, values=values)).alarms
+        middle = int(odd.mean())
+        values[middle:] += 5.0
+        told = after(watched(replace(series, values=values)), middle)
+        assert told is not None
+        assert told.at - middle < 8

@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 CLIP: Final = 3.0
-SLOTS: Final = 14
+SLOTS: Final = 16
 JUDGED, SINCE = 0, 1
 """Places among the numbers beside level and slopes: bales judged, in all and since learnt anew."""
 SPREAD2, SPREAD_BALES = 2, 3
@@ -36,6 +36,8 @@ IN_GROUP, GROUP_SUM, SHOWN = 7, 8, 9
 """Of this group: bales judged, their sum above level and slopes, share of a change taken as its."""
 LIKE, LIKE_BALES, LAST = 10, 11, 12
 """Likeness of neighbours; the bales it rests on; the last oddness."""
+HELD_SUM, ODD_GROUP = 14, 15
+"""Of this group: the sum of its odd readings; 1 once it was taken for an odd group."""
 LEAST2: Final = 13
 """Square of the least spread to reckon with: what is finer does not matter to anybody."""
 _CLIPPED: Final = 0.995007
@@ -52,6 +54,11 @@ _FEW_GROUPS: Final = 5.5
 _UNSURE: Final = 3.0
 """A spread between few groups may well be larger: so many groups' worth is added."""
 _LEAST_GROUP2: Final = 0.0025
+_LOOKS: Final = (2.0, 4.0, 8.0, 14.0)
+_ODD: Final = 3.0
+_ODD_SPREADS2: Final = 9.0
+"""A job or roll that is off from its first bales, by more than chance makes of it after so many,
+may add so much (a square, in bale spreads): one odd job is no change, the next ones will tell."""
 _WANDER: Final = 0.0004
 """Square of what an honest level may wander from group to group, in bale spreads: `assumed`."""
 
@@ -77,6 +84,7 @@ def _begin_group(mean: Floats, covariance: Floats, kept: Floats) -> None:
     covariance[group, group] = kept[GROUP2] * (1.0 + _UNSURE / kept[GROUPS])
     kept[IN_GROUP] = 0.0
     kept[GROUP_SUM] = 0.0
+    kept[HELD_SUM] = kept[ODD_GROUP] = 0.0
     kept[SHOWN] = 0.0
     kept[LAST] = np.nan
 
@@ -127,6 +135,21 @@ def _learn_likeness(held: float, kept: Floats) -> None:
         step = (held * kept[LAST] - kept[LIKE]) / kept[LIKE_BALES]
         kept[LIKE] = min(max(kept[LIKE] + step, 0.0), _MOST_LIKE)
     kept[LAST] = held
+
+
+@compiled
+def _look_for_odd_group(held: float, covariance: Floats, kept: Floats) -> None:
+    """Leave room for what one job or roll adds where its first bales are all off one way."""
+    kept[HELD_SUM] += held
+    bales = kept[IN_GROUP]
+    if kept[ODD_GROUP] > 0.0 or not (
+        bales == _LOOKS[0] or bales == _LOOKS[1] or bales == _LOOKS[2]
+    ):
+        return
+    if abs(kept[HELD_SUM]) > _ODD * math.sqrt(bales):
+        kept[ODD_GROUP] = 1.0
+        group = covariance.shape[0] - 1
+        covariance[group, group] += _ODD_SPREADS2 * kept[SPREAD2]
 
 
 @compiled
@@ -181,4 +204,5 @@ def filter_bales(
         kept[JUDGED] += 1.0
         kept[SINCE] += 1.0
         kept[IN_GROUP] += 1.0
+        _look_for_odd_group(held, covariance, kept)
     return odd, share, expected

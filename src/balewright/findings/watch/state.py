@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from balewright.findings.finding import Finding
+from balewright.findings.measures.frozen import Repeats
 from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.rate import RateState
 from balewright.findings.watch.restless import RestlessState
@@ -28,7 +29,8 @@ class Mark:
 class MachineState:
     """judged: bales read so far; keep_from: ordinal of the first bale that must be handed in
     again with the next ones; levels, rates, restless: by measure or column; marks: by ordinal;
-    silent: findings of silence that the next chapter goes on from; version: of this form.
+    silent: findings of silence that the next chapter goes on from; repeats: what each sensor did
+    so far, by column; version: of this form.
     """
 
     judged: int = 0
@@ -38,4 +40,5 @@ class MachineState:
     restless: Mapping[str, RestlessState] = field(default_factory=lambda: MappingProxyType({}))
     marks: Mapping[int, Mark] = field(default_factory=lambda: MappingProxyType({}))
     silent: tuple[Finding, ...] = ()
+    repeats: Mapping[str, Repeats] = field(default_factory=lambda: MappingProxyType({}))
     version: int = STATE_VERSION

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from balewright.findings.charts.windows_kernel import packed, unpacked
 from balewright.findings.finding import Finding, FindingKind, Weight
+from balewright.findings.measures.frozen import Repeats
 from balewright.findings.watch.kind import Kind
 from balewright.findings.watch.level import Alarm, LevelState, Usual
 from balewright.findings.watch.rate import RateState, Rise, UsualRate
@@ -44,6 +45,8 @@ def state_to_bytes(state: MachineState) -> bytes:
     for key, sensor in sorted(state.restless.items()):
         arrays[f"restless/{key}/kept"] = sensor.kept
         arrays[f"restless/{key}/told"] = _rows(Restless, sensor.told)
+    for key, column in sorted(state.repeats.items()):
+        arrays[f"repeats/{key}/numbers"] = _rows(Repeats, [column])
     marks = sorted(state.marks.items())
     numbers = [(at, _whole(one.bale_no), _whole(one.made_us)) for at, one in marks]
     arrays["marks"] = np.array(numbers, dtype=np.int64).reshape(-1, 3)
@@ -74,6 +77,9 @@ def state_from_bytes(given: bytes) -> MachineState:
             }
         ),
         marks=MappingProxyType(marks),
+        repeats=MappingProxyType(
+            {key: _values(Repeats, one["numbers"])[0] for key, one in _under(arrays, "repeats")}
+        ),
         silent=tuple(_silent(one) for _, one in _under(arrays, "silent")),
         version=version,
     )
@@ -136,7 +142,7 @@ def _values(form: Any, rows: NDArray[np.float64]) -> tuple[Any, ...]:
         for (name, field), number in zip(form.__dataclass_fields__.items(), row, strict=True):
             if number != number:  # noqa: PLR0124  NaN
                 fields[name] = None
-            elif field.type == "float":
+            elif field.type.startswith("float"):
                 fields[name] = number
             else:
                 fields[name] = bool(number) if field.type == "bool" else int(number)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from balewright.findings.finding import Finding, FindingKind, Start, Weight
 from balewright.findings.measures.measure import Measure
@@ -24,19 +24,48 @@ _NOBODY = Mark(None, None, None)
 def tell_all(
     serial: str, measures: tuple[Measure, ...], state: MachineState
 ) -> tuple[Finding, ...]:
-    """Every finding of a machine's charts, those that are over too."""
-    found: list[Finding] = []
+    """Every finding of a machine's charts, those that are over too.
+
+    Of measures of one matter that moved together only the surest is told.
+    """
+    found: list[_Told] = []
     for measure in measures:
         if measure.key in state.levels:
-            level = state.levels[measure.key]
-            for change in changes_of(level):
-                found += _tell_change(serial, measure, change, state)
+            for change in changes_of(state.levels[measure.key]):
+                finding = _tell_change(serial, measure, change, state)
+                found += [_Told(measure.matter, change.first, change.told, one) for one in finding]
         if measure.key in state.rates:
             for rise in state.rates[measure.key].rises:
-                found += _tell_rise(serial, measure, rise, state)
-    for column, one in sorted(state.restless.items()):
-        found += [_tell_restless(serial, column, told, state) for told in one.told]
-    return tuple(found)
+                finding = _tell_rise(serial, measure, rise, state)
+                found += [_Told(measure.matter, rise.since, rise.at, one) for one in finding]
+    told = [one.finding for one in found if not any(other.outdoes(one) for other in found)]
+    for column, sensor in sorted(state.restless.items()):
+        told += [_tell_restless(serial, column, one, state) for one in sensor.told]
+    return tuple(told)
+
+
+@dataclass(frozen=True)
+class _Told:
+    """A finding with its matter and the ordinals of the bales at which it may have begun, and of
+    the one that told.
+    """
+
+    matter: str
+    first: int
+    told: int
+    finding: Finding
+
+    def outdoes(self, other: _Told) -> bool:
+        """Whether it is the surer telling of the same matter at the same time."""
+        if self is other or not self.matter or self.matter != other.matter:
+            return False
+        if self.first > other.told or other.first > self.told:
+            return False
+        return _rank(self.finding) < _rank(other.finding)
+
+
+def _rank(finding: Finding) -> tuple[float, str]:
+    return (1.0 if finding.chance_frac is None else finding.chance_frac, finding.measure)
 
 
 def _tell_change(

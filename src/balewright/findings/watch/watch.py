@@ -13,8 +13,11 @@ import numpy as np
 from balewright.findings.chapters import LEAD_IN, find_in_watched
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.measures.book import EXPLAINS, measures_of, sensors_of
+from balewright.findings.measures.cartridge import find_cartridges
+from balewright.findings.measures.frozen import find_frozen
 from balewright.findings.measures.inputs import LOOKS_BACK
 from balewright.findings.measures.measure import Family, Group, Measure
+from balewright.findings.measures.settings_moved import ODD, STAYS, find_settings_moved
 from balewright.findings.planned import plan_of
 from balewright.findings.watch.chances import level_limits, rate_limits, restless_limit
 from balewright.findings.watch.kind import NO_KIND, Kind
@@ -79,9 +82,11 @@ def watch(bales: BaleTable, about: WatchedMachine, past: MachineState | None = N
     judged = ordinal + rows
     marks = _marks(watched, ordinal, new)
     state = replace(new, judged=judged, keep_from=_keep_from(judged), marks=MappingProxyType(marks))
-    physics = tuple(_physics(watched, ordinal, first, state))
+    frozen, repeats = find_frozen(_rows(watched, first, rows), state.repeats)
+    counted = find_cartridges(watched, about.events)
+    physics = (*_physics(watched, ordinal, first, state), *frozen, *counted)
     silent = tuple(one for one in physics if one.kind is FindingKind.NOT_WATCHED)
-    state = replace(state, silent=silent)
+    state = replace(state, silent=silent, repeats=MappingProxyType(repeats))
     told = tell_all(about.serial, measures, state)
     charts = len(state.levels) + len(state.rates) + len(state.restless)
     return Watch((*physics, *told), state, charts)
@@ -206,6 +211,21 @@ def _physics(watched: Watched, ordinal: int, first: int, state: MachineState) ->
         found = find_in_watched(part, own, before)
         before = tuple(one for one in found if one.kind is FindingKind.NOT_WATCHED)
         yield from found
+        yield from _settings(part, int(np.argmax(own)))
+
+
+def _settings(part: Watched, first_own: int) -> Iterator[Finding]:
+    """Settings that moved at a bale of the chapter, or so shortly before that it could not say."""
+    first = max(first_own - STAYS - ODD, 0)
+    since_us = int(part.made_us[first]) if part.timed[first] else None
+    number = part.bales.cell(first, "bale_no")
+    for one in find_settings_moved(part):
+        if one.since_us is not None and since_us is not None:
+            is_own = one.since_us >= since_us
+        else:
+            is_own = number is None or one.since_bale is None or one.since_bale >= number
+        if is_own:
+            yield one
 
 
 def _rows(watched: Watched, low: int, high: int) -> Watched:
