@@ -110,6 +110,19 @@ def test_a_cartridge_that_lasted_twice_as_long_is_told(watch: Watch) -> None:
     assert "lasted 25 bales where they last about 10" in say(lasted[0].words)
 
 
+@pytest.mark.practice
+def test_a_counter_that_began_again_made_no_cartridge_last_long(watch: Watch) -> None:
+    """Changed at 12,738 by the old control and at 15 by the new one, 200 bales later: 200 bales."""
+    numbers = [*range(12_900, 13_085), *range(1, 116)]
+    watched = watch(300, {(n, n + 1): {"bale_no": number} for n, number in enumerate(numbers)})
+    first_us = int(watched.made_us[0])
+    changes = [
+        Event("M", EventKind.CARTRIDGE_CHANGED, 12_738, first_us - 86_400_000_000),
+        Event("M", EventKind.CARTRIDGE_CHANGED, 15, int(watched.made_us[199])),
+    ]
+    assert find_cartridges(watched, changes) == ()
+
+
 @pytest.mark.published
 @pytest.mark.check(model="exact test of two shares", source="fisher-exact")
 def test_exact_test_gives_the_published_chances() -> None:

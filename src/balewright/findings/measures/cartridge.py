@@ -50,7 +50,7 @@ def find_cartridges(watched: Watched, events: Iterable[Event]) -> tuple[Finding,
     if usual is None or not changes or not watched.bales.rows:
         return ()
     findings = []
-    lasted = [_bales_between(one, other) for one, other in pairwise(changes)]
+    lasted = [_bales_between(watched, one, other) for one, other in pairwise(changes)]
     for place, bales in enumerate(lasted):
         honest = [float(one) for one in lasted[:place] if one < LASTED * usual]
         norm = float(np.median(honest)) if len(honest) >= 2 else float(usual)
@@ -69,31 +69,37 @@ def _changes(watched: Watched, events: Iterable[Event]) -> list[_Change]:
     for event in events:
         if event.kind is not EventKind.CARTRIDGE_CHANGED:
             continue
-        if event.bale_no is not None:
+        if event.at_us is not None and watched.timed.any():  # numbers may begin again
+            later = np.flatnonzero(watched.timed & (watched.made_us >= event.at_us))
+            row = int(later[0]) if len(later) else watched.bales.rows
+            known = row < watched.bales.rows and np.isfinite(numbers[row])
+            number = int(numbers[row]) if known else None
+            changes.append(_Change(event.bale_no if event.bale_no is not None else number, row))
+        elif event.bale_no is not None:
             with np.errstate(invalid="ignore"):
                 reached = np.flatnonzero(numbers >= event.bale_no)
             row = int(reached[0]) if len(reached) else watched.bales.rows
             changes.append(_Change(event.bale_no, row))
-        elif event.at_us is not None:
-            later = np.flatnonzero(watched.timed & (watched.made_us >= event.at_us))
-            row = int(later[0]) if len(later) else watched.bales.rows
-            known = row < watched.bales.rows and np.isfinite(numbers[row])
-            changes.append(_Change(int(numbers[row]) if known else None, row))
     unlike = {(one.number, one.row): one for one in changes}
     return sorted(unlike.values(), key=lambda one: (one.row, one.number or -1))
 
 
-def _bales_between(one: _Change, other: _Change) -> int:
-    """By the machine's own numbers, for records may have holes; else by the rows."""
-    if one.number is not None and other.number is not None and other.number >= one.number:
-        return other.number - one.number
+def _bales_between(watched: Watched, one: _Change, other: _Change) -> int:
+    """By the machine's own numbers, for records may have holes; by the rows where the numbers fell
+    in between, or are not known.
+    """
+    if one.number is not None and other.number is not None:
+        numbers = watched.floats("bale_no")[one.row : other.row]
+        steps = [one.number, *numbers[np.isfinite(numbers)], other.number]
+        if (np.diff(steps) >= 0).all():
+            return other.number - one.number
     return other.row - one.row
 
 
 def _bales_since(watched: Watched, change: _Change) -> int:
     last = watched.bales.cell(watched.bales.rows - 1, "bale_no")
     number = None if last is None else int(last) + 1
-    return _bales_between(change, _Change(number, watched.bales.rows))
+    return _bales_between(watched, change, _Change(number, watched.bales.rows))
 
 
 def _tell(watched: Watched, change: _Change, bales: int, usual: float, how: str) -> Finding:

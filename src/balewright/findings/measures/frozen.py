@@ -80,7 +80,7 @@ def find_frozen(
     state: dict[str, Repeats] = {}
     for column in sensors_of(watched.machine):
         known = (past or {}).get(column, Repeats())
-        values = _readings(watched, column)
+        values = readings(watched, column)
         rows = np.flatnonzero(np.isfinite(values))
         if not len(rows):
             if column in (past or {}):
@@ -91,7 +91,8 @@ def find_frozen(
     return tuple(findings), state
 
 
-def _readings(watched: Watched, column: str) -> Floats:
+def readings(watched: Watched, column: str) -> Floats:
+    """A sensor's readings, NaN where unknown or where nobody sensed them."""
     seen = inputs_of(watched)
     return seen.believed(column) if column in _BELIEVED else seen.floats(column)
 
@@ -175,7 +176,7 @@ def _run(watched: Watched, known: Repeats, row: int, steps: int) -> Repeats:
 def _told(watched: Watched, column: str, rows: NDArray[np.intp], known: Repeats) -> list[Finding]:
     if not known.is_frozen(known.steps):
         return []
-    value = float(_readings(watched, column)[rows[0]])
+    value = float(readings(watched, column)[rows[0]])
     bales = known.steps + 1
     number = "(no number)" if known.since_bale is None else known.since_bale
     unit = unit_end(column)

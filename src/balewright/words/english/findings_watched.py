@@ -176,6 +176,13 @@ MESSAGES: Final = (
         for end in _READINGS
     }
     | {
+        f"findings.scale_end.{way}.{end}": "From bale {since_bale}: {columns} stands at "
+        f"{{reading_{end}}}, the {way}est it ever reads, on {{bales}} of {{looked_at}} bales: the "
+        f"end of its scale; true values there may be {way}er."
+        for end in _READINGS
+        for way in ("high", "low")
+    }
+    | {
         f"findings.setting.{end}": "From bale {since_bale}: {columns} moved from "
         f"{{before_{end}}} to {{now_{end}}} at one bale and stayed; no sheet says what it should "
         "be ({bales} bales)."
