@@ -445,3 +445,25 @@ def test_film_drawn_and_the_clock_together_outweigh_a_turn_counter(find: Find) -
     assert (SHORT in kinds, WRONG in kinds) == (False, True)
     kinds = {one.kind for one in find(lost | {"film1_m": metres, "film2_m": metres})}
     assert SHORT in kinds
+
+
+FARM_BALES = ((832.0, 0.242), (765.0, 0.293), (720.0, 0.431), (331.0, 0.845))
+"""Mass (kg) and dry share of the bales of four farms, the last of them hay."""
+
+
+@pytest.mark.published
+@pytest.mark.check(model="findings.balance", source="fas-bales-2021")
+@pytest.mark.parametrize(("mass", "dry"), FARM_BALES)
+def test_bales_that_farms_weighed_are_possible_ones(
+    make_bales: MakeBales, ring: Machine, rich_sheets: Mapping[str, Sheet], mass: float, dry: float
+) -> None:
+    """No bale that was weighed and dried is called impossible (SRUC / Farm Advisory Service 2021;
+    the size, 1.20 m, is not in the source), wet or dry as they were; three times its mass is."""
+
+    def told(mass_kg: float) -> set[str]:
+        bale = {"mass_kg": mass_kg, "moisture_frac": 1.0 - dry, "diameter_m": 1.20}
+        found = find_against_plan(make_bales(30, {(0, 30): bale}), ring, rich_sheets)
+        return {one.part for one in found if one.kind is WRONG}
+
+    assert told(mass) == set()
+    assert told(3.0 * mass) != set()
