@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from balewright.rehearsal import sizes
 from balewright.rehearsal.faults import ConfuserKind, FaultKind
+from balewright.rehearsal.streams import lasting
 from balewright.rehearsal.task import Task
 from balewright.rehearsal.weather import Weather
 
@@ -124,7 +125,7 @@ def _moisture(task: Task, weather: Weather) -> Floats:
         - sizes.DRYING_FRAC_PER_H * (weather.worked_h - 3.0)
         + weather.dew_frac
         + task.confused(ConfuserKind.WET_MORNING) * fading
-        + task.by_bale("moisture", sizes.MOISTURE_BALE_FRAC)
+        + lasting(task.by_bale("moisture", sizes.MOISTURE_BALE_FRAC), sizes.MOISTURE_LASTS)
     )
     return np.clip(moisture, 0.08, 0.85)
 

@@ -66,17 +66,13 @@ def _phase(task: Task, name: str, slow: Floats | float = 1.0) -> Floats:
 def _draw(task: Task, made: Made) -> _Durations:
     streams, bales, cover, loads = task.streams, task.bales, made.cover, made.loads
     slow = 1.0 + sizes.COLD_SHARE_PER_K * np.maximum(sizes.OIL_AT_EASE_C - loads.oil_c, -30.0)
-    turns = streams.of("headland")
-    turning = np.where(
-        streams.even("at the headland", bales) < sizes.TURNING_SHARE,
-        turns.exponential(sizes.TURNING_S, bales) * made.crop.hands_ratio,
-        0.0,
-    )
+    turning = _now_and_then(task, "headland", (sizes.TURNING_SHARE, sizes.TURNING_S))
+    stopping = _now_and_then(task, "stop", (sizes.STOP_SHARE, sizes.STOP_S))
     changed = cover.wrap.new_roll.any(axis=1) * sizes.ROLL_CHANGE_S
     changing = changed * np.exp(task.by_bale("roll change", 0.3)) * made.crop.hands_ratio
     fill = (
-        fill_s(task, made.crop) + turning + changing + made.weather.pause_s
-        + sizes.OVERLOAD_S * loads.overloads
+        fill_s(task, made.crop) + turning * made.crop.hands_ratio + stopping + changing
+        + made.weather.pause_s + sizes.OVERLOAD_S * loads.overloads
     )  # fmt: skip
     delay = task.targets.binding_delay_s * np.exp(task.by_bale("delay", sizes.DELAY_SHARE))
     bind = (
@@ -98,6 +94,13 @@ def _draw(task: Task, made: Made) -> _Durations:
         _phase(task, "tip", slow) + task.level(FaultKind.TIP_SLOW),
         _phase(task, "gate", slow) + task.level(FaultKind.GATE_SLOW),
     )
+
+
+def _now_and_then(task: Task, name: str, usual: tuple[float, float]) -> Floats:
+    """Seconds that some bales take longer. usual: share of the bales, and their mean time."""
+    share, mean_s = usual
+    took = task.streams.of(f"{name} time").exponential(mean_s, task.bales)
+    return np.where(task.streams.even(f"{name} there", task.bales) < share, took, 0.0)
 
 
 def _wrapping(task: Task, made: Made) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -51,3 +52,16 @@ class Streams:
     def one(self, name: str, spread: float = 1.0) -> float:
         """One normal value with mean 0."""
         return float(self.of(name).normal(0.0, spread))
+
+
+def lasting(fresh: NDArray[np.float64], autocorrelation_frac: float) -> NDArray[np.float64]:
+    """Values of the same spread of which each resembles the one before, shape (n,).
+
+    fresh: independent, of equal spread; autocorrelation_frac: 0 to below 1.
+    """
+    add = math.sqrt(1.0 - autocorrelation_frac**2)
+    values, last = [], 0.0
+    for place, value in enumerate(fresh.tolist()):
+        last = value if place == 0 else autocorrelation_frac * last + add * value
+        values.append(last)
+    return np.array(values)

@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 from balewright.rehearsal import sizes
 from balewright.rehearsal.days import DAY_S
 from balewright.rehearsal.faults import ConfuserKind
+from balewright.rehearsal.streams import lasting
 from balewright.rehearsal.task import Task
 
 Floats = NDArray[np.float64]
-_HANDLING_S = 30.0
+_HANDLING_S = 45.0
 
 
 @dataclass(frozen=True)
@@ -46,10 +47,11 @@ def make_weather(task: Task) -> Weather:
     streams = task.streams
     days = int(task.schedule.day[-1]) + 1
     swing = low + (high - low) * streams.even("air swing", days)[task.schedule.day]
+    between = lasting(streams.normal("air days", days, sizes.AIR_DAY_K), sizes.AIR_DAY_LASTS)
     mean = sizes.AIR_C + streams.one("air place", sizes.AIR_MACHINE_K)
     air = (
         mean
-        + _lasting(streams.normal("air days", days, sizes.AIR_DAY_K))[task.schedule.day]
+        + between[task.schedule.day]
         + swing * np.cos((hour - sizes.WARMEST_H) / 24.0 * 2.0 * math.pi)
         + task.by_bale("air bales", sizes.AIR_BALE_K)
         + task.all_day(ConfuserKind.HOT_DAY)
@@ -57,17 +59,6 @@ def make_weather(task: Task) -> Weather:
     damp = np.abs(streams.normal("dew", days, sizes.DEW_FRAC))[task.schedule.day]
     dew = damp * 0.5 ** np.maximum(hour - 8.0, 0.0)
     return Weather(hour, worked, air, dew, warm, pause_s)
-
-
-def _lasting(fresh: Floats) -> Floats:
-    """Days that resemble the day before: an autoregression of the first order."""
-    keep = sizes.AIR_DAY_LASTS
-    add = math.sqrt(1.0 - keep**2)
-    days, last = [], 0.0
-    for place, value in enumerate(fresh.tolist()):
-        last = value if place == 0 else keep * last + add * value
-        days.append(last)
-    return np.array(days)
 
 
 def _pauses(task: Task) -> Floats:
