@@ -22,6 +22,7 @@ from balewright.findings.judged import Judged
 from balewright.findings.outbreaks import REOPENS_BALES
 from balewright.findings.runs import APART
 from balewright.findings.same_matter import tells
+from balewright.quantities.interval import Interval
 from findings.episodes_by_hand import MACHINE, by_chart, found, judged_bales, made_us
 
 DAY_US = 86_400_000_000
@@ -48,6 +49,7 @@ def test_an_episode_lives_from_its_first_telling_to_its_end() -> None:
     bales = judged_bales(151 + APART)
     closed = _one(follow((again,), [found(100, 150)], later, bales))
     assert (closed.key, closed.state) == (first.key, EpisodeState.CLOSED)
+    assert not closed.withdrawn
     assert closed.closed_us == made_us(151 + APART)
     back = [found(100, 150), found(150 + REOPENS_BALES, 700)]
     opened = _one(follow((closed,), back, later, judged_bales(700)))
@@ -76,7 +78,8 @@ def test_a_sensor_that_fell_silent_cures_nothing() -> None:
     assert quiet.state is EpisodeState.OPEN
     silent = replace(silent, first_new=1000)
     assert _one(follow((quiet,), [], NOW_US, silent)).state is EpisodeState.OPEN
-    assert _one(follow((quiet,), [], NOW_US, judged_bales(152))).state is EpisodeState.CLOSED
+    gone = _one(follow((quiet,), [], NOW_US, judged_bales(152)))
+    assert (gone.state, gone.withdrawn) == (EpisodeState.CLOSED, True)
 
 
 @pytest.mark.derived
@@ -147,6 +150,18 @@ def test_the_same_fact_is_told_once() -> None:
     assert moved.under is None
     other = replace(chart, evidence=("diameter_left_m",))
     assert [one.under for one in follow((), [other, off], NOW_US, bales)] == [None, None]
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize(("moved_s", "is_told_by"), [(-1.5, True), (1.5, False)])
+def test_fewer_turns_take_less_time_and_never_more(moved_s: float, is_told_by: bool) -> None:
+    """Binding short of turns says that binding became quicker, and not that it became slower."""
+    times = ("bind_start_at", "bind_end_at")
+    quick = replace(
+        by_chart(found(100, 150, FindingKind.PHASE_TIME_MOVED, evidence=times), "bind_s"),
+        moved=Interval(moved_s - 0.1, moved_s, moved_s + 0.1),
+    )
+    assert tells(found(100, 150, FindingKind.BINDING_SHORT), quick) is is_told_by
 
 
 @pytest.mark.law

@@ -50,13 +50,15 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workplace]:
     workplace.register.close()
 
 
-# serial -> kinds that were planted there, and nothing else that harms or costs
-PLANTED = {
+# serial -> kinds that were planted there, and what follows from them: with the gate open too little
+# bales are softer
+PLANTED: dict[str, set[FindingKind]] = {
     "MM-1001": {FindingKind.STRETCH_UNEQUAL},
     "MM-1002": {
         FindingKind.LAYERS_SHORT,
         FindingKind.BINDING_SHORT,
         FindingKind.GATE_OPENING_OFF,
+        FindingKind.DENSITY_MOVED,
     },
     "MM-1003": set(),
     "MM-1004": set(),  # its counter changed, and somebody told so
@@ -69,9 +71,9 @@ PLANTED = {
 @pytest.mark.law
 @pytest.mark.parametrize("serial", list(PLANTED))
 def test_what_was_planted_is_found_and_nothing_else(filled: Workplace, serial: str) -> None:
-    """Each demo machine shows its planted faults; the one in order shows none."""
-    found = filled.register.load_findings(serial)
-    assert {finding.kind for finding in found} == PLANTED[serial]
+    """Each demo machine tells its planted faults, each once; the one in order tells none."""
+    told = [one for one in filled.register.load_episodes(serial) if one.is_told]
+    assert sorted(one.finding.kind for one in told) == sorted(PLANTED[serial])
 
 
 @pytest.mark.law
@@ -81,7 +83,8 @@ def test_a_review_tells_the_machine_as_it_stands(filled: Workplace) -> None:
     assert (review.bales.rows, review.counted) == (SHOWN_BALES, BALES)
     assert review.lifetime_bales == 2_940 + BALES - 1
     assert len(review.sheets) == 1
-    assert review.findings == filled.register.load_findings("MM-1002")
+    told = {one.finding for one in review.episodes if one.is_told}
+    assert set(review.findings) == told < set(filled.register.load_findings("MM-1002"))
     assert {one.item for one in review.due} >= {"grease-cartridge", "knives-turned"}
     assert [reason.key for reason in review.untold] == ["findings.untold.fat"]
 
@@ -91,13 +94,13 @@ def test_a_review_tells_the_machine_as_it_stands(filled: Workplace) -> None:
 def test_looking_again_writes_nothing(filled: Workplace, serial: str) -> None:
     """A second review of the same records keeps the time of the first; new findings are kept."""
     review_machine(filled, serial)
-    before = filled.register.load_reviews()
+    before, found = filled.register.load_reviews(), filled.register.load_findings(serial)
     later = replace(filled, clock=lambda: NOW.replace(hour=19))
     review_machine(later, serial)
     assert filled.register.load_reviews() == before
     other = "MM-1001" if serial != "MM-1001" else "TT-2001"
     filled.register.save_findings(serial, filled.register.load_findings(other), NOW)
-    found = review_machine(later, serial).findings
+    review_machine(later, serial)
     assert filled.register.load_findings(serial) == found
 
 
@@ -168,7 +171,8 @@ def test_unknown_serial_is_refused(filled: Workplace) -> None:
 def test_a_file_and_a_sheet_give_the_findings_of_the_register(
     filled: Workplace, tmp_path: Path
 ) -> None:
-    """The same bales as a CSV with the sheet beside it show the same findings."""
+    """The same bales as a CSV with the sheet beside it break it in the same places; what charts
+    tell needs a machine's history."""
     review = review_machine(filled, "MM-1001")
     path, sheet_path = tmp_path / "bales.csv", tmp_path / "sheet.json"
     with path.open("w", encoding="utf-8", newline="") as stream:
@@ -178,7 +182,7 @@ def test_a_file_and_a_sheet_give_the_findings_of_the_register(
     seen = find_in_file(path, "mossgrinder-m2", sheet_path)
     assert seen.bales == BALES
     assert [replace(finding, sheet=None) for finding in seen.findings] == [
-        replace(finding, sheet=None) for finding in review.findings
+        replace(finding, sheet=None) for finding in review.findings if finding.chance_frac is None
     ]
     without = find_in_file(path, "mossgrinder-m2", None)
     assert without.findings == ()

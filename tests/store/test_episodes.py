@@ -54,6 +54,7 @@ EPISODE = Episode(
     beside=(found(100, 120),),
     under="another",
     joined="an older",
+    withdrawn=True,
 )
 
 

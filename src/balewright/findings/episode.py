@@ -77,7 +77,8 @@ class Episode:
     admitted: whether it is among those the last daily review told (its false discovery rate held).
     number: of the episode, from 1; outbreaks: where it was seen, by place; beside: what else of
     its kind was found on the same bales; under: key of the episode that tells the same matter;
-    joined: key of the older episode it turned out to be part of; set_aside: the one in force;
+    joined: key of the older episode it turned out to be part of; withdrawn: closed because no
+    review finds it any more, not because bales show it cured; set_aside: the one in force;
     aside_before: those that ended.
     """
 
@@ -97,11 +98,18 @@ class Episode:
     under: str | None = None
     joined: str | None = None
     aside_before: tuple[SetAside, ...] = ()
+    withdrawn: bool = False
 
     @property
     def is_told(self) -> bool:
         """Whether a person should hear of it now: open, admitted, and nobody else tells it."""
-        return self.state is EpisodeState.OPEN and self.admitted and self.under is None
+        return self.state is EpisodeState.OPEN and self.may_be_shown
+
+    @property
+    def may_be_shown(self) -> bool:
+        """Whether it, lasting or over, is for people to see without their asking for it."""
+        is_own = self.under is None and self.joined is None and self.set_aside is None
+        return is_own and self.admitted and not self.withdrawn
 
 
 Identity = tuple[str, str, str, str]

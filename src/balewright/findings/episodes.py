@@ -152,6 +152,7 @@ def _follow(
         beside=found[-1].findings[1:] if found else was.beside,
         told_us=min((one.told_us for one in olds), default=now_us),
         seen_us=now_us if found else was.seen_us,
+        withdrawn=not found and closed_us is not None,
         closed_us=closed_us,
         opened_again=len(chain) - 1,
         outbreaks=tuple(block.outbreak for block in chain),

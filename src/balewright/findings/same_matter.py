@@ -40,6 +40,12 @@ TELLS: Final[Mapping[FindingKind, Mapping[FindingKind, frozenset[str]]]] = {
 """By the kind that tells: the kinds it spares, and the columns one of which these must rest on
 (any where empty). A new wrap setting that leaves layers short is told as short layers."""
 
+QUICKER: Final[Mapping[FindingKind, frozenset[str]]] = {
+    FindingKind.BINDING_SHORT: frozenset(("bind_start_at", "bind_end_at")),
+    FindingKind.LAYERS_SHORT: frozenset(("wrap_start_at", "wrap_end_at")),
+}
+"""Fewer turns take less time: a phase between these times that became shorter says nothing new."""
+
 _SPOILT: Final = frozenset((FindingKind.SENSOR_FROZEN, FindingKind.SENSOR_RESTLESS))
 """A sensor that does not measure makes any level read from it move."""
 _MOVES: Final = frozenset(
@@ -58,6 +64,9 @@ def tells(one: Finding, other: Finding) -> bool:
     columns = TELLS.get(one.kind, {}).get(other.kind)
     if columns is not None:
         return not columns or not columns.isdisjoint(other.evidence)
+    if one.kind in QUICKER and other.kind is FindingKind.PHASE_TIME_MOVED:
+        is_quicker = other.moved is not None and other.moved.best < 0
+        return is_quicker and QUICKER[one.kind].issuperset(other.evidence)
     if one.kind in _SPOILT and other.kind in _MOVES:
         return not set(one.evidence).isdisjoint(other.evidence)
     own_past = one.kind is not FindingKind.UNLIKE_ITS_KIND

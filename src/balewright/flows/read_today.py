@@ -86,8 +86,7 @@ def read_today(workplace: Workplace) -> Today:
 
 def _is_worth_telling(closed: Episode) -> bool:
     """Its bales still lie somewhere; a note has nobody to act on it any more."""
-    quiet = closed.set_aside is not None or closed.under is not None or closed.joined is not None
-    return closed.admitted and not quiet and closed.finding.weight is not Weight.NOTE
+    return closed.may_be_shown and closed.finding.weight is not Weight.NOTE
 
 
 def _attention(one: Episode, name: str) -> Attention:

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from balewright.cards.sheet_json import sheet_from_json
-from balewright.findings.against_plan import cannot_tell
+from balewright.findings.against_plan import cannot_tell, worst_first
 from balewright.findings.episode import Episode, EpisodeState
 from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
@@ -17,7 +17,7 @@ from balewright.findings.judged import Judged, judge
 from balewright.findings.recorded import RecordedFilm, record_film
 from balewright.flows.admit_findings import admit_open
 from balewright.flows.lifetime_of import lifetime_in
-from balewright.flows.watch_bales import About, Engine, PlanEngine, mark_of, watch_bales
+from balewright.flows.watch_bales import About, ChartEngine, Engine, mark_of, watch_bales
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
@@ -33,7 +33,7 @@ from balewright.work.due import WorkDue, forecast_work
 from balewright.work.usage import read_usage
 
 SHOWN_BALES: Final = 600
-ENGINE: Final[Engine] = PlanEngine()
+ENGINE: Final[Engine] = ChartEngine()
 _NEAR_US: Final = 3_600 * MICROSECONDS_PER_S
 """A bale's time may be that of another of its phases."""
 
@@ -42,10 +42,11 @@ _NEAR_US: Final = 3_600 * MICROSECONDS_PER_S
 class MachineReview:
     """One machine as it stands.
 
-    bales: its last SHOWN_BALES; sheets: by the key its bales name; findings: all that its records
-    show, old and new; episodes: what lives on of them; untold: what its records say nothing about;
-    lifetime: by its counters, None where it has none; counted: bales in the journal; film: layers
-    on those bales, as recorded.
+    bales: its last SHOWN_BALES; sheets: by the key its bales name; episodes: all that ever lived on
+    of what was found; findings: theirs, without those that are set aside, withdrawn, told by
+    another or not admitted, worst first; untold: what its records say nothing about; lifetime: by
+    its counters, None where it has none; counted: bales in the journal; film: layers on those
+    bales, as recorded.
     """
 
     entry: MachineEntry
@@ -86,6 +87,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
     about, bales = records.about, records.bales
     if keep_review(workplace, records):
         admit_open(workplace, (serial,))
+    episodes = workplace.register.load_episodes(serial)
     machine, sheets, events = about.machine, about.sheets, about.events
     usage = read_usage(serial, machine, bales, events, _now_us(workplace))
     return MachineReview(
@@ -93,13 +95,13 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         machine=machine,
         bales=bales.take(np.arange(max(0, bales.rows - SHOWN_BALES), bales.rows)),
         sheets=sheets,
-        findings=workplace.register.load_findings(serial),
+        findings=worst_first([one.finding for one in episodes if one.may_be_shown]),
         due=forecast_work(machine, usage),
         untold=cannot_tell(bales, machine, sheets),
         lifetime=lifetime_in(workplace, serial, bales, events),
         counted=bales.rows,
         film=record_film(bales, machine, sheets, SHOWN_BALES),
-        episodes=workplace.register.load_episodes(serial),
+        episodes=episodes,
     )
 
 

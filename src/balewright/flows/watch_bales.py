@@ -10,9 +10,18 @@ from typing import Final, Protocol
 import numpy as np
 
 from balewright import __version__
-from balewright.findings.against_plan import find_against_plan
-from balewright.findings.finding import Finding
+from balewright.findings.episode import identity_of
+from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged
+from balewright.findings.watch.kind import NO_KIND, learn_kind
+from balewright.findings.watch.state import STATE_VERSION
+from balewright.findings.watch.state_bytes import (
+    kind_from_bytes,
+    kind_to_bytes,
+    state_from_bytes,
+    state_to_bytes,
+)
+from balewright.findings.watch.watch import CHAPTER_BALES, WatchedMachine, watch
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable
@@ -20,7 +29,6 @@ from balewright.records.columns import BY_NAME, Kind
 from balewright.records.events import Event
 from balewright.store.reviews import WatchState
 
-CHAPTER_BALES: Final = 1_000
 KEPT_CHAPTERS: Final = 3
 """States are kept at so many chapters' ends beside the newest: a bale that comes in later than
 those is watched again from the machine's first one."""
@@ -45,9 +53,9 @@ class About:
 class Step:
     """What one watch gave.
 
-    findings: all of its charts', and of the checks against the plan those of the chapters that
-    new bales touched; body: the state to go on from, None where it has none; charts: how many
-    judged something.
+    findings: all of its charts' ever told, and of the others those of the chapters that new bales
+    touched (of frozen sensors: those frozen at a new bale); body: the state to go on from, None
+    where it has none; charts: how many judged something.
     """
 
     findings: tuple[Finding, ...]
@@ -70,27 +78,25 @@ class Engine(Protocol):
         """What machines of one profile have in common, None where that is not told."""
 
 
-class PlanEngine:
-    """Holds every bale against its sheet, each time all of them."""
+class ChartEngine:
+    """The checks against the plan and the charts of every measure (`findings.watch`)."""
 
-    version = 1
+    version = STATE_VERSION
 
     def keep_from(self, body: bytes) -> int:
-        """It keeps no state."""
-        raise NotImplementedError
+        """As the state says."""
+        return state_from_bytes(body).keep_from
 
-    def watch(
-        self,
-        bales: BaleTable,
-        about: About,
-        past: bytes | None,  # noqa: ARG002
-    ) -> Step:
-        """Every finding against the plan."""
-        return Step(find_against_plan(bales, about.machine, about.sheets), None, 0)
+    def watch(self, bales: BaleTable, about: About, past: bytes | None) -> Step:
+        """Watch with the usual limits and what is known of the kind."""
+        kind = NO_KIND if about.kind is None else kind_from_bytes(about.kind)
+        machine = WatchedMachine(about.serial, about.machine, about.sheets, about.events, kind)
+        seen = watch(bales, machine, None if past is None else state_from_bytes(past))
+        return Step(seen.findings, state_to_bytes(seen.state), seen.charts)
 
-    def learn(self, bodies: Iterable[bytes]) -> bytes | None:  # noqa: ARG002
-        """It learns nothing."""
-        return None
+    def learn(self, bodies: Iterable[bytes]) -> bytes | None:
+        """Levels, spreads, rates and slopes of the kind."""
+        return kind_to_bytes(learn_kind(map(state_from_bytes, bodies)))
 
 
 @dataclass(frozen=True)
@@ -121,15 +127,13 @@ def watch_bales(
     states = [one for one in kept if _holds(one, engine, about, judged)]
     newest = max(states, key=lambda one: one.bales, default=None)
     done, body = (0, None) if newest is None else (newest.bales, newest.body)
-    chapter = done // CHAPTER_BALES * CHAPTER_BALES
-    by_plan = [one for one in before if done and is_by_plan(one) and _ends(one, judged) < chapter]
+    by_chapter = [one for one in before if done and _was_told_before(one, done, judged)]
     step = Step((), body, 0)
     first_new = done
     for end in _stops(done, bales.rows):
         first = 0 if body is None else engine.keep_from(body)
         step = engine.watch(bales.take(np.arange(first, end)), about, body)
-        if end < bales.rows:
-            by_plan += [one for one in step.findings if is_by_plan(one)]
+        by_chapter = _in_place(by_chapter, step.findings)
         if step.body is None:
             continue
         body = step.body
@@ -137,13 +141,35 @@ def watch_bales(
         until_us = judged.us_at(end - 1)
         state = WatchState(about.serial, end, until_us, engine.version, mark, beside, body)
         states.append(state)
-    findings = tuple(dict.fromkeys((*by_plan, *step.findings)))
-    return Looked(findings, _worth_keeping(states), step.charts, first_new)
+    charts = [one for one in step.findings if is_ever_told(one)]
+    return Looked((*by_chapter, *charts), _worth_keeping(states), step.charts, first_new)
 
 
-def is_by_plan(finding: Finding) -> bool:
-    """Whether it comes from the checks against the plan and not from a chart."""
-    return not finding.measure
+def is_ever_told(finding: Finding) -> bool:
+    """Whether the watch tells it again at each step, however long ago it was."""
+    return finding.chance_frac is not None and finding.kind is not FindingKind.SENSOR_FROZEN
+
+
+def _was_told_before(finding: Finding, done: int, judged: Judged) -> bool:
+    """Whether the step behind `done` bales leaves out what an earlier one told."""
+    if is_ever_told(finding):
+        return False
+    is_by_bale = finding.kind is FindingKind.SENSOR_FROZEN
+    limit = done if is_by_bale else done // CHAPTER_BALES * CHAPTER_BALES
+    place = judged.place_of(finding.until_us, finding.until_bale)
+    return place is not None and place < limit
+
+
+def _in_place(before: Sequence[Finding], step: Sequence[Finding]) -> list[Finding]:
+    """What earlier steps told, and in the place of what began at the same bale, what this one
+    tells of it."""
+
+    def began(one: Finding) -> tuple[object, ...]:
+        return (*identity_of(one), one.since_bale, one.since_us, one.evidence[:1])
+
+    new = [one for one in step if not is_ever_told(one)]
+    told = {began(one) for one in new}
+    return [*(one for one in before if began(one) not in told), *dict.fromkeys(new)]
 
 
 def mark_of(engine: Engine, about: About, judged: Judged) -> str:
@@ -151,11 +177,6 @@ def mark_of(engine: Engine, about: About, judged: Judged) -> str:
     bales, beside = _marks(engine, about, judged, judged.bales)
     later = _hash(repr(event) for event in about.events)
     return _hash((bales, beside, later, str(judged.bales)))
-
-
-def _ends(finding: Finding, judged: Judged) -> int:
-    place = judged.place_of(finding.until_us, finding.until_bale)
-    return judged.bales if place is None else place
 
 
 def _stops(done: int, rows: int) -> list[int]:

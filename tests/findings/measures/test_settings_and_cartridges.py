@@ -12,7 +12,11 @@ from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.findings.measures.cartridge import find_cartridges
 from balewright.findings.measures.codes_with_speed import exact_chance, tie_to_speed, with_speed
 from balewright.findings.measures.rates import code_measures, codes_often
-from balewright.findings.measures.settings_moved import find_settings_moved, settings_told_moved
+from balewright.findings.measures.settings_moved import (
+    find_settings_moved,
+    find_settings_told,
+    settings_told_moved,
+)
 from balewright.findings.measures.telling import Moved, words_of
 from balewright.findings.watched import Watched
 from balewright.quantities.interval import Interval
@@ -81,6 +85,30 @@ def test_settings_the_machine_reports_step_only_within_a_sheet() -> None:
         Setting("R", "chamber_bar", 95.0, 120, None, "s1"),
     ]
     assert settings_told_moved(reversed(told)) == ((told[1], told[2]),)
+
+
+@pytest.mark.law
+def test_a_setting_the_machine_tells_is_held_against_its_sheet(watch: Watch) -> None:
+    """Wrapping speed is told to have moved from 30 to 24; the sheet says 30. A delay that no line
+    of the sheet names is a note; wrap turns are left to the bales, which show them."""
+    watched = watch(60)
+    told = [
+        Setting("R", "wrap_rpm", 30.0, 100, None, "s1"),
+        Setting("R", "wrap_rpm", 24.0, 130, None, "s1"),
+        Setting("R", "wrap_rpm", 30.0, 150, None, "s1"),
+        Setting("R", "tip_delay_s", 1.0, 100, None, "s1"),
+        Setting("R", "tip_delay_s", 3.0, 140, None, "s1"),
+        Setting("R", "wrap_turns", 14.0, 100, None, "s1"),
+        Setting("R", "wrap_turns", 12.0, 120, None, "s1"),
+    ]
+    found = find_settings_told(watched, told)
+    assert [(one.part, one.since_bale, one.weight) for one in found] == [
+        ("wrap_rpm", 130, Weight.COST), ("tip_delay_s", 140, Weight.NOTE),
+    ]  # fmt: skip
+    text = say(found[0].words).replace("\N{NO-BREAK SPACE}", " ")
+    assert text.startswith("From bale 130: wrapping speed was set from 30 rpm to 24 rpm; the sheet")
+    assert "tip delay was set from 1" in say(found[1].words)
+    assert find_settings_told(watch(0), told) == ()
 
 
 def changed_at(*numbers: int) -> list[Event]:

@@ -135,6 +135,7 @@ def _fields(one: Episode) -> dict[str, Any]:
             "finding": body_of(one.finding),
             "beside": [body_of(other) for other in one.beside],
             "opened_again": one.opened_again,
+            "withdrawn": one.withdrawn,
             "outbreaks": [outbreak_body(out) for out in one.outbreaks],
             "revisions": [revision_body(revision) for revision in one.revisions],
         },
@@ -173,6 +174,7 @@ def _episode(row: models.Episode) -> Episode:
         under=row.under,
         joined=row.joined,
         aside_before=tuple(one for one in asides if one.ended_us is not None),
+        withdrawn=body.get("withdrawn", False),
     )
 
 
