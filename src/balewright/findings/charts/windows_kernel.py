@@ -15,7 +15,8 @@ Ward, Dilillo, Eckley and Fearnhead, 2022). With the walk of the sums, A (of c u
 (of c^2, or e), a start can be best for some d only while its point lies on the lower convex hull
 of the walk, and only right of the walk's lowest point. So a new bale is pushed onto the hull as in
 the monotone chain, and only hull points are tried; for a walk without change there are about ln n
-of them at each side. From the newest to the oldest: all older ones together cannot give more than
+of them at each side. A bale that speaks against a side is no start there, so it is pushed at one
+side only. From the newest to the oldest: all older ones together cannot give more than
 this one gives plus what the test gave when this one was new, so trying mostly stops early, and the
 maximum stays exact. Down is the same on the mirrored walk.
 
@@ -46,7 +47,7 @@ from typing import Final
 
 import numpy as np
 
-from balewright.findings.charts.compiled_kernel import Floats, compiled
+from balewright.findings.charts.compiled_kernel import Floats, compiled, inlined
 
 SEEN: Final = 0
 """Bales counted so far, judged or not."""
@@ -118,7 +119,7 @@ def _thin(state: Floats, head: int, first: int, count: int) -> None:
     state[head + _LOST] += max(0.0, least)
 
 
-@compiled
+@inlined
 def _push(state: Floats, head: int, first: int, room: int) -> None:
     """Make the present bale a possible start: one hull point more, and those it rules out less."""
     count = int(state[head + _COUNT])
@@ -146,29 +147,33 @@ def _push(state: Floats, head: int, first: int, room: int) -> None:
     state[head + _COUNT] = count + 1
 
 
-@compiled
-def _add(state: Floats, head: int, moved: float, weight: float, gain: float) -> None:
-    """Add a bale to the walk; gain: by how much it can raise the statistic of this side at most."""
-    state[head + _SUM] += moved
-    state[head + _WEIGHT] += weight
-    state[head + _LAST] += gain
+@inlined
+def _add(state: Floats, moved: float, weight: float) -> None:
+    """Add a bale to both walks."""
+    state[UP + _SUM] += moved
+    state[UP + _WEIGHT] += weight
+    state[DOWN + _SUM] -= moved
+    state[DOWN + _WEIGHT] += weight
 
 
-@compiled
+@inlined
 def level_bale(state: Floats, value: float, weight: float) -> None:
     """Take in one bale of the test for a level without asking what the test says."""
     square = weight * weight
     if abs(value) < math.inf and 0.0 < square < math.inf:
         room = (state.shape[0] - HEAD) // (2 * _POINT)
         gain, moved = 0.5 * value * value, weight * value
-        _push(state, UP, HEAD, room)
-        _add(state, UP, moved, square, gain if moved > 0.0 else 0.0)
-        _push(state, DOWN, HEAD + room * _POINT, room)
-        _add(state, DOWN, -moved, square, gain if moved < 0.0 else 0.0)
+        if moved > 0.0:
+            _push(state, UP, HEAD, room)
+            state[UP + _LAST] += gain
+        elif moved < 0.0:
+            _push(state, DOWN, HEAD + room * _POINT, room)
+            state[DOWN + _LAST] += gain
+        _add(state, moved, square)
     state[SEEN] += 1.0
 
 
-@compiled
+@inlined
 def count_bale(state: Floats, events: float, expected: float) -> None:
     """Take in one bale of the test for a rate without asking what the test says."""
     if 0.0 <= events < math.inf and 0.0 < expected < math.inf:
@@ -177,14 +182,17 @@ def count_bale(state: Floats, events: float, expected: float) -> None:
         gain = -excess
         if events > 0.0:
             gain += events * math.log(events / expected)
-        _push(state, UP, HEAD, room)
-        _add(state, UP, excess, expected, gain if excess > 0.0 else 0.0)
-        _push(state, DOWN, HEAD + room * _POINT, room)
-        _add(state, DOWN, -excess, expected, gain if excess < 0.0 else 0.0)
+        if excess > 0.0:
+            _push(state, UP, HEAD, room)
+            state[UP + _LAST] += gain
+        elif excess < 0.0:
+            _push(state, DOWN, HEAD + room * _POINT, room)
+            state[DOWN + _LAST] += gain
+        _add(state, excess, expected)
     state[SEEN] += 1.0
 
 
-@compiled
+@inlined
 def at_most(state: Floats, side: int) -> float:
     """What the statistic of a side (UP or DOWN) cannot be above now; cheap."""
     return float(state[side + _LAST])
