@@ -29,6 +29,7 @@ class Inputs:
         self.machine = watched.machine
         self._watched = watched
         self._columns: dict[str, Floats] = {}
+        self._said: dict[tuple[str, str], Bools] = {}
 
     def floats(self, name: str) -> Floats:
         """A numeric column, NaN where unknown."""
@@ -38,13 +39,16 @@ class Inputs:
 
     def says(self, name: str, *words: str) -> Bools:
         """Where a text column holds one of `words`; where it is unknown it holds none."""
-        if not self.bales.has(name):
-            return np.zeros(self.bales.rows, dtype=np.bool_)
-        texts, said = self.bales.column(name), self.bales.mask(name)
-        found = np.zeros(self.bales.rows, dtype=np.bool_)
-        for word in words:
-            found |= np.asarray(texts == word, dtype=np.bool_)
-        return found & said
+        found = self._says(name, words[0])
+        for word in words[1:]:
+            found = found | self._says(name, word)
+        return found
+
+    def _says(self, name: str, word: str) -> Bools:
+        if (name, word) not in self._said:
+            said = np.asarray(self.bales.column(name) == word, dtype=np.bool_)
+            self._said[name, word] = said & self.bales.mask(name)
+        return self._said[name, word]
 
     def planned(self, value: Callable[[PlannedBale], float | None]) -> Floats:
         """A number of the sheet in force, NaN where none gives one."""

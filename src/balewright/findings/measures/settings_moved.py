@@ -48,6 +48,10 @@ _SETS: Final = (
 )
 
 
+_TOLD_ENDS: Final = ("ml_bale", "l_t", "m_s", "turns", "rpm", "frac", "bar", "mm", "m", "s")
+"""Ends of the names of settings that say their unit; others stand on the machine's own scale."""
+
+
 @dataclass(frozen=True, eq=False)
 class _Stretch:
     """Bales in a row with one value, odd ones among them left out."""
@@ -161,6 +165,68 @@ def settings_told_moved(settings: Iterable[Setting]) -> tuple[tuple[Setting, Set
             if one.value != other.value and one.sheet == other.sheet
         ]
     return tuple(sorted(steps, key=lambda step: (_since(step[1]), step[1].name)))
+
+
+def find_settings_told(watched: Watched, settings: Iterable[Setting]) -> tuple[Finding, ...]:
+    """Settings that a machine reports to have moved, while its sheet stayed: one for each step.
+
+    watched: bales in order; settings: of this machine, in any order. A step of a column that the
+    bales show themselves is left to `find_settings_moved`; one that leads to the sheet is none.
+    A step before or after all these bales is left out.
+    """
+    seen_in_bales = {one.column for one in _SETS if watched.bales.has(one.column)}
+    found = []
+    for before, after in settings_told_moved(settings):
+        row = _row_of(watched, after)
+        if row is None or after.name in seen_in_bales:
+            continue
+        asked = float(watched.planned(lambda plan, name=after.name: plan.sheet.number(name))[row])  # type: ignore[misc]
+        if asked == after.value:
+            continue
+        found.append(_tell_told(watched, before, after, (row, None if np.isnan(asked) else asked)))
+    return tuple(found)
+
+
+def _row_of(watched: Watched, setting: Setting) -> int | None:
+    """The first bale under a setting: by its number, else by its time."""
+    if setting.since_bale is not None:
+        with np.errstate(invalid="ignore"):
+            under = watched.bales.floats("bale_no") >= setting.since_bale
+    elif setting.since_us is not None:
+        under = watched.timed & (watched.made_us >= setting.since_us)
+    else:
+        return None
+    rows = np.flatnonzero(under)
+    # all bales lie under it: it moved before the first of them, or at it, which nobody can tell
+    return int(rows[0]) if len(rows) and rows[0] > 0 else None
+
+
+def _tell_told(
+    watched: Watched, before: Setting, after: Setting, where: tuple[int, float | None]
+) -> Finding:
+    row, planned = where
+    rows = np.arange(row, watched.bales.rows)
+    run = Run(rows, len(rows))
+    end = next((end for end in _TOLD_ENDS if after.name.endswith(f"_{end}")), "dial")
+    key = "findings.setting.told" if planned is None else "findings.setting.told.sheet"
+    numbers = {f"before_{end}": before.value, f"now_{end}": after.value}
+    if planned is not None:
+        numbers[f"planned_{end}"] = planned
+    words = because(f"{key}.{end}", setting=after.name, **watched.facts(run), **numbers)
+    change = after.value - before.value
+    found = Found(
+        FindingKind.SETTING_MOVED, Weight.NOTE if planned is None else Weight.COST, run, planned,
+        Interval(after.value, after.value, after.value), end, (), words,
+    )  # fmt: skip
+    finding = tell(watched, found)
+    since, at_us = finding.since_bale, finding.since_us
+    return replace(
+        finding,
+        measure=f"setting {after.name}",
+        part=after.name,
+        start=Start(since, since, at_us, at_us, 1.0),
+        moved=Interval(change, change, change),
+    )
 
 
 def _since(setting: Setting) -> tuple[int, int]:

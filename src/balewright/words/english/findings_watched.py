@@ -163,7 +163,35 @@ def _with_speed() -> dict[str, str]:
 
 
 _READINGS: Final = ("m_s", "mm", "m", "bar", "kg", "frac", "l", "rpm", "nm", "v", "c")
-_SETTINGS: Final = {"turns": "", "dial": "", "knives": "", "m": ""}
+_SETTINGS: Final = ("turns", "dial", "knives", "m")
+_TOLD: Final = ("ml_bale", "l_t", "m_s", "turns", "rpm", "frac", "bar", "mm", "m", "s", "dial")
+_SETTING_NAMES: Final = MappingProxyType(
+    {
+        "binding_turns": "turns of binding",
+        "binding_tension_frac": "binding tension",
+        "binding_delay_s": "binding delay",
+        "gate_opening_mm": "gate opening at full",
+        "diameter_m": "bale diameter",
+        "chamber_bar": "density pressure",
+        "density_dial": "density setting",
+        "knives_in": "knives in work",
+        "knife_bar": "knife pressure",
+        "layers": "film layers",
+        "wrap_turns": "wrap turns",
+        "overlap_frac": "film overlap",
+        "film_width_m": "film width",
+        "pre_stretch_frac": "pre-stretch",
+        "wrap_rpm": "wrapping speed",
+        "open_s": "time the chamber stays open",
+        "roll_before_s": "rolling before wrapping",
+        "roll_after_s": "rolling after wrapping",
+        "tip_speed_frac": "tip speed",
+        "tip_delay_s": "tip delay",
+        "oil_ml_bale": "chain oil",
+        "additive_l_t": "additive",
+        "speed_m_s": "ground speed",
+    }
+)
 
 MESSAGES: Final = (
     _watched()
@@ -194,6 +222,18 @@ MESSAGES: Final = (
         f"change, says {{planned_{end}}} ({{bales}} bales)."
         for end in _SETTINGS
     }
+    | {
+        f"findings.setting.told.{end}": "From bale {since_bale}: {setting} was set from "
+        f"{{before_{end}}} to {{now_{end}}}; no sheet says what it should be."
+        for end in _TOLD
+    }
+    | {
+        f"findings.setting.told.sheet.{end}": "From bale {since_bale}: {setting} was set from "
+        f"{{before_{end}}} to {{now_{end}}}; the sheet, which did not change, says "
+        f"{{planned_{end}}}."
+        for end in _TOLD
+    }
+    | {f"term.setting.{key}": name for key, name in _SETTING_NAMES.items()}
     | {
         "findings.restless": "From about bale {since_bale}: readings of {columns} jump more from "
         "bale to bale than they did: the sensor or its plug may be loose " + _SURE,
