@@ -106,6 +106,7 @@ _ROOMS = {
     "readers.geojson": ("read_geojson",),
     "findings.finding": ("Finding", "FindingKind", "Weight"),
     "findings.against_plan": ("cannot_tell", "find_against_plan"),
+    "findings.rolls_compared": ("RollCompared", "RollUse", "compare_rolls", "roll_uses"),
     "work.usage": ("Usage", "read_usage"),
     "work.due": ("WorkDue", "forecast_work"),
     "words.say": ("say", "say_value"),

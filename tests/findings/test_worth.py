@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from balewright.findings.finding import Finding, FindingKind, Weight
-from balewright.findings.worth import Prices, Usual, worth_of
+from balewright.findings.worth import Prices, Usual, usual_of, worth_of
 from balewright.plan.cost.outlay import UnitPrices
+from balewright.plan.machine import Machine
+from balewright.plan.pace.cycle import HeldBack
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
 from balewright.words.say import say
@@ -154,6 +158,21 @@ def test_what_the_wrapper_loses_may_be_hidden_behind_the_next_bale() -> None:
     assert unknown is not None
     assert (hidden.low, hidden.best) == (0.0, 0.0)
     assert 0.0 == unknown.low < unknown.best < unknown.high
+
+
+@pytest.mark.derived
+def test_usual_amounts_come_from_the_sheet(ring: Machine, sheets: Mapping[str, Sheet]) -> None:
+    """70 m of film, 9.8 m of net, 14 and 2.5 turns, two dispensers; work waits for the chamber,
+    and the sheet names no additive. With 2 l/t on its 604 kg that is 1.2 l."""
+    sheet = sheets["s1"]
+    usual = usual_of(sheet, ring)
+    assert usual == Usual(70.0, 9.8, None, None, 14.0, 2.5, 2, False)
+    dosed = replace(
+        sheet, lines=(*sheet.lines, replace(sheet.lines[-1], key="additive_l_t", value=2.0))
+    )
+    assert usual_of(dosed, ring).additive_l == pytest.approx(1.2, abs=0.01)
+    slow = replace(sheet, expected=replace(sheet.expected, held_back_by=HeldBack.WRAPPER.value))
+    assert usual_of(slow, ring).is_wrapper_slowest
 
 
 @pytest.mark.practice

@@ -14,9 +14,11 @@ from typing import Final
 
 from balewright.findings.finding import Finding, FindingKind, Worth
 from balewright.plan.cost.outlay import UnitPrices
+from balewright.plan.machine import Machine
+from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import Reason, because
-from balewright.quantities.si import S_PER_H
+from balewright.quantities.si import KG_PER_T, S_PER_H
 
 BREAK_S: Final = Interval(30.0, 120.0, 300.0)
 """Getting down, threading and starting again after a break of film or net: `assumed`."""
@@ -59,7 +61,28 @@ class Usual:
 
 
 _HUNDRED: Final = 100.0
+_SLOWEST: Final = "wrapping"
+"""What `Expected.held_back_by` says where work waits for the wrapper."""
 NOTHING_KNOWN: Final = Usual()
+
+
+def usual_of(sheet: Sheet, machine: Machine) -> Usual:
+    """What a bale takes by its sheet; diesel is not in a sheet and stays unknown.
+
+    Additive is the sheet's litres a tonne on the expected fresh mass.
+    """
+    expected, wrapper = sheet.expected, machine.wrapper
+    rate_l_t = sheet.number("additive_l_t")
+    additive_l = None if rate_l_t is None else rate_l_t * expected.mass_kg.best / KG_PER_T
+    return Usual(
+        film_m=expected.film_m_bale,
+        binding_m=expected.net_m_bale,
+        additive_l=additive_l,
+        wrap_turns=sheet.number("wrap_turns"),
+        binding_turns=sheet.number("binding_turns"),
+        dispensers=1 if wrapper is None else wrapper.dispensers,
+        is_wrapper_slowest=None if wrapper is None else expected.held_back_by == _SLOWEST,
+    )
 
 
 def worth_of(finding: Finding, prices: Prices, usual: Usual = NOTHING_KNOWN) -> Worth:
