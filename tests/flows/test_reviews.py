@@ -16,6 +16,7 @@ from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.flows.admit_findings import DiscoveryRule, discovery_rule, set_discovery_rule
 from balewright.flows.correct_bales import Asked, correct_bales
+from balewright.flows.erase_personal import Erasing, ErasureKind, erase_personal
 from balewright.flows.find_evidence import find_evidence
 from balewright.flows.read_today import read_today
 from balewright.flows.review_fleet import review_fleet
@@ -228,6 +229,23 @@ def test_a_fleet_that_is_stopped_goes_on_where_it_was(workplace: Workplace, tmp_
     assert kind is not None
     assert (kind.machines, json.loads(kind.body)) == (2, 120)
     assert review_fleet(workplace, engine).changed == ()
+
+
+@pytest.mark.law
+def test_erasing_a_driver_takes_the_states_and_leaves_the_findings(
+    workplace: Workplace, tmp_path: Path
+) -> None:
+    """No state of any machine is left; the next review watches anew and tells the same."""
+    path = _csv(tmp_path, "A-1", range(1, 61), (50,))
+    text = path.read_text(encoding="utf-8").replace(",ok\n", ",ok,Ann\n")
+    text = text.replace(",burst\n", ",burst,Ann\n").replace("status\n", "status,operator\n")
+    path.write_text(text, encoding="utf-8")
+    _take_in(workplace, path)
+    before = workplace.register.load_episodes()
+    assert len(workplace.register.load_watch_states("A-1")) == 1
+    erase_personal(workplace, Erasing(ErasureKind.OPERATOR, "Ann"))
+    assert workplace.register.load_watch_states("A-1") == ()
+    assert review_machine(workplace, "A-1").episodes == before
 
 
 @pytest.mark.law

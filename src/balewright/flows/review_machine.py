@@ -15,6 +15,7 @@ from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.findings.recorded import RecordedFilm, record_film
+from balewright.findings.worth import Prices, worth_of
 from balewright.flows.admit_findings import admit_open
 from balewright.flows.lifetime_of import lifetime_in
 from balewright.flows.watch_bales import About, ChartEngine, Engine, mark_of, watch_bales
@@ -135,7 +136,11 @@ def keep_review(workplace: Workplace, records: MachineRecords, engine: Engine = 
     before = () if last is None else register.load_findings(serial)
     looked = watch_bales(engine, about, records.judged, register.load_watch_states(serial), before)
     swaps = place_swaps(about.events, records.bales).placed
-    findings = tuple(one for one in looked.findings if not _is_told(one, swaps))
+    findings = tuple(
+        replace(one, worth=one.worth or worth_of(one, Prices()))  # nobody said what things cost
+        for one in looked.findings
+        if not _is_told(one, swaps)
+    )
     judged = replace(records.judged, first_new=looked.first_new)
     register.keep_review(
         ReviewEntry(serial, now, findings, mark, looked.charts, looked.states),
