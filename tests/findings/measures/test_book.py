@@ -9,7 +9,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from balewright.findings.measures.book import EXPLAINS, MEASURES, measures_of, sensors_of
+from balewright.findings.measures.book import (
+    EXPLAINS,
+    MEASURES,
+    is_recorded,
+    measures_of,
+    sensors_of,
+)
 from balewright.findings.measures.inputs import LOOKS_BACK
 from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.planned import plan_of
@@ -165,6 +171,16 @@ def test_a_counter_that_runs_by_another_scale_only_shifts_the_logarithm(
     shift = np.log(measure.read(bales(1.07))) - np.log(measure.read(bales(1.0)))
     assert np.abs(shift[0]) == pytest.approx(np.log(1.07), rel=1e-9)
     np.testing.assert_allclose(shift, shift[0], rtol=1e-9)
+
+
+@pytest.mark.law
+def test_bales_without_codes_count_as_bales_without_codes(watch: Watch) -> None:
+    """A stretch in which no code came is told as none, not left out; a stretch without film
+    counters says nothing of breaks."""
+    bales = watch(3).bales
+    assert is_recorded(BY_KEY["codes"], bales)
+    assert not is_recorded(BY_KEY["film1_breaks"], bales)
+    assert BY_KEY["codes"].read(watch(3)).tolist() == [0.0, 0.0, 0.0]
 
 
 @pytest.mark.law

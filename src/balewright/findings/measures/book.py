@@ -13,6 +13,7 @@ from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.measures.rates import RATES
 from balewright.findings.measures.times import TIMES
 from balewright.plan.machine import Machine
+from balewright.records.bales import BaleTable
 from balewright.records.columns import BY_NAME, Kind
 
 MEASURES: Final = (*TIMES, *CHAMBER, *DRIVE, *BINDING, *FILM, *RATES)
@@ -32,6 +33,18 @@ def measures_of(machine: Machine) -> tuple[Measure, ...]:
     whose columns the records do not have.
     """
     return tuple(measure for measure in MEASURES if _fits(measure, machine))
+
+
+def is_recorded(measure: Measure, bales: BaleTable) -> bool:
+    """Whether these bales hold what the measure cannot do without.
+
+    Codes are told only where there were some: bales without any say that there were none, so the
+    same bales give the same counts in one piece or in many.
+    """
+    return all(name in _TOLD_IF_ANY or bales.has(name) for name in measure.columns)
+
+
+_TOLD_IF_ANY: Final = ("codes",)
 
 
 def _fits(measure: Measure, machine: Machine) -> bool:
@@ -71,4 +84,4 @@ def sensors_of(machine: Machine) -> tuple[str, ...]:
 _SET: Final = ("wrap_turns", "binding_turns", "wrap_bale_turns")
 """Turns are made to a setting: equal ones are work done right."""
 
-__all__ = ["EXPLAINS", "MEASURES", "measures_of", "sensors_of"]
+__all__ = ["EXPLAINS", "MEASURES", "is_recorded", "measures_of", "sensors_of"]

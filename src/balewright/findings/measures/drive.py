@@ -37,11 +37,11 @@ def _additive_l(seen: Inputs) -> Floats:
 
 DRIVE: Final = (
     # blunt knives, dry bearings and tight chains pull harder for the same crop; never explained
-    # by oil temperature, which the same faults raise
+    # by oil temperature or PTO speed, which the same faults move
     _level(
         key="pto_torque_nm", kind=FindingKind.DRIVE_MOVED, unit="Nm", columns=("pto_torque_nm",),
         read=_of(lambda seen: _plain(seen, "pto_torque_nm", 20.0, 10_000.0)), up=Weight.COST,
-        down=None, explained_by=("feed_m3_s", "moisture_frac", "knives_in", "pto_share"),
+        down=None, explained_by=("feed_m3_s", "moisture_frac", "knives_in"),
         is_log=True, floor=0.05, moved_by=("chamber_bar", "density_dial", "knives_in", "crop"),
         usual_spread=0.12, usual_group=0.5, part="drive",
     ),

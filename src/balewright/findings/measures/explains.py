@@ -82,7 +82,6 @@ _ALL: Final = (
     Explains("oil_c", "C", 50.0, 10.0, _column("oil_c")),
     Explains("diameter_m", "m", 1.25, 0.05, _diameter_m),
     Explains("mass_kg", "kg", 650.0, 80.0, _mass_kg),
-    Explains("gate_opening_mm", "mm", 22.0, 5.0, _column("gate_opening_mm")),
     Explains("knives_in", "knives", 12.0, 6.0, _column("knives_in")),
     Explains("pto_share", "share", 1.0, 0.03, _pto_share),
     Explains("pace_bales_h", "bales/h", 30.0, 12.0, _pace_bales_h),

@@ -20,8 +20,9 @@ from balewright.findings.watched import Floats, Watched
 
 _level = partial(Measure, family=Family.LEVEL, kind=FindingKind.METRES_MOVED, is_log=True)
 _FILM: Final = ("pre_stretch_frac", "film_width_m")
-_FAT: Final = ("air_c", "feed_m3_s", "gate_opening_mm")
-"""Warm film gives way; heavy rows make bales fat, where no sensor tells the diameter."""
+_FAT: Final = ("air_c", "feed_m3_s")
+"""Warm film gives way; heavy rows make bales fat, where no sensor tells the diameter. The gate
+opening would tell it too, but a gate sensor that drifts would then move the film."""
 
 
 def _of(read: Callable[[Inputs], Floats]) -> Callable[[Watched], Floats]:

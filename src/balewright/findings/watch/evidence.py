@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.findings.measures.book import EXPLAINS, measures_of
+from balewright.findings.measures.book import EXPLAINS, is_recorded, measures_of
 from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.planned import plan_of
 from balewright.findings.watch.chances import level_limits, rate_limits
@@ -52,7 +52,7 @@ def history_of(bales: BaleTable, about: WatchedMachine, key: str) -> MeasureHist
     bales: all of the machine, in any order.
     """
     found = [one for one in measures_of(about.machine) if one.key == key]
-    if not found or not all(bales.has(name) for name in found[0].columns):
+    if not found or not is_recorded(found[0], bales):
         return None
     plans = plan_of(about.sheets, about.machine)
     watched = watch_machine(about.serial, about.machine, bales, plans)

@@ -12,7 +12,7 @@ import numpy as np
 
 from balewright.findings.chapters import LEAD_IN, find_in_watched
 from balewright.findings.finding import Finding, FindingKind
-from balewright.findings.measures.book import EXPLAINS, measures_of, sensors_of
+from balewright.findings.measures.book import EXPLAINS, is_recorded, measures_of, sensors_of
 from balewright.findings.measures.cartridge import find_cartridges
 from balewright.findings.measures.frozen import find_frozen
 from balewright.findings.measures.inputs import LOOKS_BACK
@@ -107,7 +107,7 @@ def _watch_measures(
     levels, rates = dict(state.levels), dict(state.rates)
     first, bales = state.judged - state.keep_from, background.watched.bales
     for measure in measures:
-        if not all(bales.has(name) for name in measure.columns):
+        if not is_recorded(measure, bales):
             continue
         series = series_of(measure, background)
         if not np.isfinite(series.values[first:]).any():
