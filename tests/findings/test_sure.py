@@ -8,7 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from balewright.findings.sure import bale_noise, level_interval, share_interval
+from balewright.findings.sure import (
+    bale_noise,
+    lasting_noise,
+    level_interval,
+    share_interval,
+)
 
 #: Rank of the limits that hold the median with 95 % and more, for 6, 7, ... 65 readings: table 5.
 RANKS = (
@@ -114,3 +119,20 @@ def test_noise_is_that_of_the_bales_and_not_of_a_step() -> None:
     values[100] = 9.0
     assert bale_noise(values) == pytest.approx(0.02, rel=0.05)
     assert bale_noise(values[:9]) == 0.0
+
+
+@pytest.mark.derived
+@pytest.mark.parametrize("kept_share", [0.0, 0.5, 0.9])
+def test_noise_that_lasts_counts_nearly_in_full(kept_share: float) -> None:
+    """Noise of standard deviation 1, each value keeping that share of the one before. Its mean
+    over 50 bales takes away (1 + r) / (1 - r) / 50 of the variance at most, 38 % at r = 0.9, so
+    that at least 0.79 remains; the steps alone have only the square root of 1 - r."""
+    fresh = np.random.default_rng(5).standard_normal(60_000)
+    values = fresh.copy()
+    for at in range(1, len(values)):
+        values[at] = kept_share * values[at - 1] + np.sqrt(1 - kept_share**2) * fresh[at]
+    assert bale_noise(values) == pytest.approx(np.sqrt(1 - kept_share), rel=0.03)
+    remains = np.sqrt(1 - (1 + kept_share) / (1 - kept_share) / 50)
+    assert lasting_noise(values) == pytest.approx(remains, rel=0.06)
+    stepped = values + 8.0 * (np.arange(len(values)) > 20_000)
+    assert lasting_noise(stepped) == pytest.approx(lasting_noise(values), rel=0.01)

@@ -16,7 +16,7 @@ from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.layers import MANY_SLIVERS_SHARE, SHORT_SHARE, SLIVER_M
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
-from balewright.findings.sure import bale_noise, level_interval
+from balewright.findings.sure import lasting_noise, level_interval
 from balewright.findings.watched import Floats, Found, Watched
 from balewright.plan.film.many_bales import count_many, many_bales, plain_legs
 from balewright.quantities.interval import Interval
@@ -25,7 +25,7 @@ from balewright.quantities.reason import because
 ADVANCE_ROOM_SHARE: Final = 0.15
 """A bale's turns are shown in tenths, some 6 % of the turn and a half it makes, and its girth is
 known to 2 %: `assumed`."""
-NOISE_TIMES: Final = 2.5
+NOISE_TIMES: Final = 3.0
 ADVANCE_ERROR_SHARE: Final = 0.04
 STEPS: Final = 9
 """Advances looked at within what is known of it."""
@@ -45,7 +45,7 @@ def find_advance(watched: Watched) -> Iterator[Found]:
         calm = (turns >= 4) & ~alone & ~watched.bales.mask("roll_lost")
         judged = rows & watched.whole & np.isfinite(advance) & calm
         gap = advance / planned_m - 1.0
-        limit = max(ADVANCE_ROOM_SHARE, NOISE_TIMES * bale_noise(gap[judged]))
+        limit = max(ADVANCE_ROOM_SHARE, NOISE_TIMES * lasting_noise(gap[judged]))
         for sign, key in ((-1.0, "less"), (1.0, "more")):
             for run in supported_runs(sign * gap > limit, judged):
                 yield _tell(watched, plan, run, advance, key)

@@ -27,7 +27,10 @@ no slip of the stretch reaches that far (from 70 to 100 % draws 0.85)."""
 MOST_USUAL_SHARE: Final = 1.10
 """No machine's usual metres are taken for more than this of what the sheet makes them: else bales
 that are wrong later, or a counter that counts too many, make good ones look short of film."""
-_MOST_HALVES: Final = 1024
+MOST_HALVES: Final = 1024
+LEAST_STEPS: Final = 30
+MOST_STEPS: Final = 300
+"""Steps of the diameters and half turns that are counted; outside, a reading is no bale's."""
 _LEAST_GIRTH_SHARE: Final = 0.4999
 """A strip as wide as half the girth is no wrapping: such a reading is not counted."""
 
@@ -93,7 +96,8 @@ def _count_film(watched: Watched, plan: PlannedBale, rows: Bools) -> Film:
         halves[watched.floats("rolls_on") == 1, 1] = -1
     steps = np.rint(diameter / DIAMETER_STEP_M).astype(np.int64)
     wide = strips_m >= _LEAST_GIRTH_SHARE * np.pi * DIAMETER_STEP_M * steps
-    cause[np.isnan(strips_m) | wide] = UNTOLD
+    absurd = (steps < LEAST_STEPS) | (steps > MOST_STEPS) | (halves.max(axis=1) >= MOST_HALVES - 1)
+    cause[np.isnan(strips_m) | wide | absurd] = UNTOLD
     told = np.flatnonzero(cause != UNTOLD)
     counted = np.zeros((watched.bales.rows, 3))
     if len(told):
@@ -126,7 +130,7 @@ def _alike(steps: Ints, strips_m: Floats, halves: Ints) -> tuple[Ints, Ints]:
     if (strips_m != strips_m[0]).any():
         key = key * len(strips_m) + np.unique(strips_m, return_inverse=True)[1]
     for place in range(halves.shape[1]):
-        key = key * _MOST_HALVES + halves[:, place] + 1
+        key = key * MOST_HALVES + halves[:, place] + 1
     _, first, same = np.unique(key, return_index=True, return_inverse=True)
     return first, same
 

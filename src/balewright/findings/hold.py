@@ -14,14 +14,14 @@ import numpy as np
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import supported_runs
-from balewright.findings.sure import bale_noise, level_interval
+from balewright.findings.sure import lasting_noise, level_interval
 from balewright.findings.watched import Bools, Floats, Found, Watched
 from balewright.quantities.reason import because
 
 PRESSURE_ROOM_SHARE: Final = 0.15
 """How far pressure at full may be from the one set: the step of a dial is 8 to 15 % of it, and
 crop that springs moves it by some more: `assumed`."""
-NOISE_TIMES: Final = 2.5
+NOISE_TIMES: Final = 3.0
 PRESSURE_ERROR_BAR: Final = 3.0
 DIAL_ROOM: Final = 0.45
 """Less than half a position is a dial between two marks."""
@@ -69,7 +69,7 @@ def _set_bar(watched: Watched, plan: PlannedBale) -> Floats:
 def _pressure(watched: Watched, judged: Bools, set_bar: Floats) -> Iterator[Found]:
     gap = watched.floats("chamber_bar") / set_bar - 1.0
     judged = judged & np.isfinite(gap)
-    limit = max(PRESSURE_ROOM_SHARE, NOISE_TIMES * bale_noise(gap[judged]))
+    limit = max(PRESSURE_ROOM_SHARE, NOISE_TIMES * lasting_noise(gap[judged]))
     by_dial = np.isfinite(watched.floats("density_dial"))
     for sign, key, weight in ((-1.0, "less", Weight.COST), (1.0, "more", Weight.NOTE)):
         for run in supported_runs(sign * gap > limit, judged):

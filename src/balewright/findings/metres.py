@@ -17,7 +17,7 @@ from balewright.findings.film import path_share
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
-from balewright.findings.sure import level_interval
+from balewright.findings.sure import lasting_noise, level_interval
 from balewright.findings.watched import Bools, Floats, Found, Watched
 from balewright.plan.machine import BindingKind, MetresCounted
 from balewright.quantities.reason import because
@@ -30,6 +30,8 @@ LONGER_AFTER_SHARE: Final = 1.15
 BINDING_ROOM_SHARE: Final = {"net": (0.85, 1.15), "film": (0.55, 1.15)}
 """Metres of binding as a share of turns times girth: net gives way a little under its brake, film
 is stretched by up to 80 %; more than the girth takes is slip or a wrong count: `assumed`."""
+NOISE_TIMES: Final = 3.0
+"""A machine whose readings wander gets a wider limit: so many times its own lasting noise."""
 LEAST_TURNS: Final = 1.0
 METRES_ERROR_SHARE: Final = 0.05
 
@@ -81,9 +83,13 @@ def _binding(watched: Watched, plan: PlannedBale, usable: Bools) -> Iterator[Fou
         share = watched.floats("binding_m") / (turns * girth_m)
     judged = usable & np.isfinite(share) & (turns >= LEAST_TURNS)
     for kind in (BindingKind.NET, BindingKind.FILM):
-        low, high = BINDING_ROOM_SHARE[kind.value]
         named = (kind.value, "") if plan.binding is kind else (kind.value,)
         own = judged & watched.says("binding", *named)
+        if not own.any():
+            continue
+        room = NOISE_TIMES * lasting_noise(share[own])
+        low, high = BINDING_ROOM_SHARE[kind.value]
+        low, high = min(low, 1.0 - room), max(high, 1.0 + room)
         for key, out in (("long", share > high), ("short", share < low)):
             for run in supported_runs(out, own):
                 yield _tell_binding(watched, run, share, girth_m, f"binding_{kind.value}_{key}")

@@ -13,14 +13,14 @@ import numpy as np
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.runs import supported_runs
-from balewright.findings.sure import bale_noise, level_interval
+from balewright.findings.sure import lasting_noise, level_interval
 from balewright.findings.watched import Found, Watched
 from balewright.quantities.reason import because
 
 LOPSIDED_M: Final = 0.05
 """Difference of the two ends' diameters from which film lies loose: some 4 % of the girth, about
 as much as film on the bale still springs back: `assumed`."""
-NOISE_TIMES: Final = 2.5
+NOISE_TIMES: Final = 3.0
 """A machine whose readings jump from bale to bale (or whose driver changes sides with every
 bale) gets a wider limit: so many times its own noise."""
 SHAPE_ERROR_M: Final = 0.02
@@ -33,7 +33,7 @@ def find_shape(watched: Watched) -> Iterator[Found]:
     gap = watched.floats("diameter_left_m") - watched.floats("diameter_right_m")
     told = ~watched.says("diameter_how", "nominal", "entered")
     judged = watched.whole & np.isfinite(gap) & told
-    limit_m = max(LOPSIDED_M, NOISE_TIMES * bale_noise(gap[judged]))
+    limit_m = max(LOPSIDED_M, NOISE_TIMES * lasting_noise(gap[judged]))
     for sign, side in ((1.0, "left"), (-1.0, "right")):
         for run in supported_runs(sign * gap > limit_m, judged):
             seen = level_interval(sign * gap[run.rows], SHAPE_ERROR_M)

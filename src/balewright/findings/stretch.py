@@ -17,7 +17,7 @@ from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.metres import LONGER_SHARE
 from balewright.findings.planned import PlannedBale
 from balewright.findings.runs import Run, supported_runs
-from balewright.findings.sure import bale_noise, level_interval
+from balewright.findings.sure import bale_noise, lasting_noise, level_interval
 from balewright.findings.watched import Bools, Floats, Found, Watched
 from balewright.plan.machine import MetresCounted
 from balewright.quantities.reason import because
@@ -30,6 +30,9 @@ of a bale on top."""
 NOISE_TIMES: Final = 2.5
 """A machine whose readings jump more than usual from bale to bale gets a wider limit: so many
 times its own noise."""
+LASTING_TIMES: Final = 1.8
+"""Likewise of noise that lasts from bale to bale, which the steps do not show. Less often: a part
+of it is the machine's own wandering, which is what is looked for."""
 OFF_FRAC: Final = 0.12
 """Distance from the planned stretch that breaks the plan, likewise."""
 NOTICED_FRAC: Final = 0.5
@@ -96,7 +99,9 @@ def _compare(
         # both saw the same bale, so the ratio is free of its way; planned stretch sets the scale
         gap = (1.0 + one) / (1.0 + other) * (1.0 + planned) - (1.0 + planned)
     judged = usable & np.isfinite(gap) & (np.abs(gap) < NOTICED_FRAC)
-    limit_frac = max(UNEQUAL_FRAC, NOISE_TIMES * bale_noise(gap[judged]))
+    known = gap[judged]
+    noise_frac = max(NOISE_TIMES * bale_noise(known), LASTING_TIMES * lasting_noise(known))
+    limit_frac = max(UNEQUAL_FRAC, noise_frac)
     for sign in (1.0, -1.0):
         for run in supported_runs(judged & (sign * gap > limit_frac), judged):
             seen = level_interval(gap[run.rows], RATIO_ERROR_FRAC)

@@ -73,3 +73,20 @@ def bale_noise(values: NDArray[np.float64]) -> float:
     if len(values) < 10:
         return 0.0
     return float(1.4826 * np.median(np.abs(np.diff(values))) / math.sqrt(2.0))
+
+
+def lasting_noise(values: NDArray[np.float64]) -> float:
+    """Standard deviation about a level that holds for some 50 bales: noise that lasts from bale to
+    bale counts nearly in full, where `bale_noise` sees only its steps.
+
+    values: finite, in order; 0 for fewer than 10. The median over blocks of the median distance
+    from each block's middle, so that a change of the level touches one block. Blocks are of 25
+    below 150 values. Of noise with an autocorrelation of 0.9 it gives about 0.8 of the whole.
+    """
+    count = len(values)
+    if count < 10:
+        return 0.0
+    size = min(50 if count >= 150 else 25, count)
+    blocks = values[: count - count % size].reshape(-1, size)
+    away = np.abs(blocks - np.median(blocks, axis=1, keepdims=True))
+    return float(1.4826 * np.median(np.median(away, axis=1)))
