@@ -214,6 +214,27 @@ def test_clocks_that_ran_back_and_long_stops_are_unknown(watch: Watch) -> None:
 
 
 @pytest.mark.practice
+def test_waiting_for_the_wrapper_is_no_slow_gate(watch: Watch) -> None:
+    """Each bale is bound 50 s after its chamber closed. Where the bale before is tipped 12 s
+    later and the gate opens 2 s after that, the gate took 2 s, not 14; where it is tipped only
+    after the gate opened, it was not waited for."""
+
+    def later(name: str, seconds: int) -> Callable[[dict[str, Any]], int]:
+        return lambda row: row[name] + seconds * 1_000_000
+
+    # the bale before closed 60 s earlier and was tipped 89 s after that: 29 s after this closed
+    watched = watch(
+        4,
+        {
+            (1, 2): {"tipped_at": later("tipped_at", 33)},
+            (2, 3): {"gate_open_at": later("gate_open_at", 13),
+                     "tipped_at": later("tipped_at", 40)},
+        },
+    )  # fmt: skip
+    assert BY_KEY["gate_delay_s"].read(watched).tolist() == [1.0, 1.0, 2.0, 1.0]
+
+
+@pytest.mark.practice
 @pytest.mark.parametrize(
     ("column", "value"),
     [("rolls_on", 1), ("roll_lost", 2), ("film1_breaks", 1), ("film_start_tries", 2),

@@ -39,7 +39,15 @@ def _bind_s(seen: Inputs) -> Floats:
 
 
 def _gate_delay_s(seen: Inputs) -> Floats:
-    return np.where(seen.plain, seen.seconds("bind_end_at", "gate_open_at", 0.0, 120.0), np.nan)
+    """Bound until the gate opens; waiting for the wrapper to be free of the bale before is no delay
+    of the gate, and left out."""
+    opened, bound = seen.floats("gate_open_at"), seen.floats("bind_end_at")
+    free = np.full(len(bound), np.nan)
+    free[1:] = np.where(seen.follows[1:], seen.floats("tipped_at")[:-1], np.nan)
+    with np.errstate(invalid="ignore"):
+        waited = np.where((free > bound) & (free <= opened), free, bound)
+    seconds = inside((opened - waited) / MICROSECONDS_PER_S, 0.0, 120.0)
+    return np.where(seen.plain, seconds, np.nan)
 
 
 def _transfer_s(seen: Inputs) -> Floats:
