@@ -83,6 +83,34 @@ def test_a_sensor_that_fell_silent_cures_nothing() -> None:
 
 
 @pytest.mark.derived
+def test_forty_bales_part_outbreaks() -> None:
+    """As runs are joined: with forty judged bales between they are one outbreak, with forty-one
+    the same episode opened again."""
+    bales = judged_bales(210)
+    near = _one(follow((), [found(100, 150), found(191, 200)], NOW_US, bales))
+    assert [(one.since_bale, one.until_bale) for one in near.outbreaks] == [(100, 200)]
+    apart = _one(follow((), [found(100, 150), found(192, 200)], NOW_US, bales))
+    assert [(one.since_bale, one.until_bale) for one in apart.outbreaks] == [(100, 150), (192, 200)]
+    assert (near.opened_again, apart.opened_again) == (0, 1)
+
+
+@pytest.mark.derived
+def test_a_bale_is_judged_on_what_the_last_bad_one_knew() -> None:
+    """Where mass was never weighed, the gate alone shows the trouble gone."""
+    seen = [found(100, 150, evidence=("gate_opening_mm", "mass_kg"))]
+    assert _one(follow((), seen, NOW_US, judged_bales(300))).state is EpisodeState.CLOSED
+
+
+@pytest.mark.derived
+def test_an_outbreak_that_moves_away_is_the_same_while_it_is_near() -> None:
+    """Seen at 160 to 170, later told as 100 to 150: one outbreak with its start revised."""
+    first = follow((), [found(160, 170)], NOW_US, judged_bales(180))
+    moved = _one(follow(first, [found(100, 150)], NOW_US + 1, judged_bales(180)))
+    assert [(one.since_bale, one.until_bale) for one in moved.outbreaks] == [(100, 150)]
+    assert [one.since_bale_before for one in moved.revisions] == [160]
+
+
+@pytest.mark.derived
 def test_a_start_that_moves_is_a_revision_of_the_same_episode() -> None:
     """Later records move the likeliest first bale: the key stays, both starts are kept."""
     start = Start(95, 110, made_us(95), made_us(110), 0.9)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -25,13 +25,14 @@ class Judged:
 
     first_new: row from which on it judged anew; the bales before it were as the last review had
     them. made_us: int64 (bales,), never falling: a bale without a time has that of the one before.
-    order: row of each in the table that was handed in.
+    order: row of each in the table that was handed in. counted: what was counted already.
     """
 
     watched: Watched
     made_us: NDArray[np.int64]
     order: NDArray[np.int64]
     first_new: int = 0
+    counted: dict[tuple[str, ...], NDArray[np.int64]] = field(default_factory=dict)
 
     @property
     def serial(self) -> str:
@@ -70,25 +71,34 @@ class Judged:
 
         Where that one knew nothing (a silent sensor) they must know all of it.
         """
-        bales = self.watched.bales
-        masks = [
-            bales.mask(name) for name in evidence if name in BY_NAME and name not in SAID_WHEN_ODD
-        ]
-        known = [mask for mask in masks if mask[at_row]] if self.bales else []
-        judged = np.ones(self.bales, dtype=np.bool_)
-        for mask in known or masks:
-            judged = judged & mask
-        return judged
+        return np.diff(self._counts(evidence, at_row)).astype(np.bool_)
 
     def count_between(self, evidence: Sequence[str], after: int, before: int) -> int:
         """Judged bales that lie between two rows, both left out."""
-        return int(np.count_nonzero(self.is_judged(evidence, after)[after + 1 : before]))
+        if before <= after + 1:
+            return 0
+        counts = self._counts(evidence, after)
+        return int(counts[before] - counts[after + 1])
 
-    def rows_after(
-        self, evidence: Sequence[str], row: int
-    ) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+    def rows_after(self, evidence: Sequence[str], row: int) -> NDArray[np.intp]:
         """Rows of the judged bales behind a row."""
         return row + 1 + np.flatnonzero(self.is_judged(evidence, row)[row + 1 :])
+
+    def _counts(self, evidence: Sequence[str], at_row: int) -> NDArray[np.int64]:
+        """How many bales before each row could have shown it, (bales + 1,)."""
+        bales = self.watched.bales
+        names = [name for name in evidence if name in bales.known and name not in SAID_WHEN_ODD]
+        known = [name for name in names if self.bales and bales.known[name][at_row]]
+        absent = not known and any(
+            name in BY_NAME and name not in (*bales.known, *SAID_WHEN_ODD) for name in evidence
+        )
+        key = ("",) if absent else tuple(sorted(known or names))
+        if key not in self.counted:
+            judged = np.full(self.bales, not absent, dtype=np.bool_)
+            for name in () if absent else key:
+                judged = judged & bales.known[name]
+            self.counted[key] = np.concatenate([[0], np.cumsum(judged)])
+        return self.counted[key]
 
     def us_at(self, row: int) -> int | None:
         """When the bale of a row was made; None where no time is known up to it."""

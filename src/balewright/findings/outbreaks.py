@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Final
 
 from balewright.findings.episode import Episode, Outbreak, outbreak_of
@@ -109,10 +111,19 @@ def _attach(
 ) -> tuple[list[Block], list[tuple[Episode, Outbreak]]]:
     """Blocks with what they go on from, and the outbreaks that none goes on from."""
     before: list[list[tuple[Episode, Outbreak]]] = [[] for _ in blocks]
+    ends = [block.last for block in blocks]  # rising, for blocks do not meet
     left = []
     for own in sorted(episodes, key=lambda one: one.number):
         for out in own.outbreaks:
-            near = [n for n, block in enumerate(blocks) if _touch(judged, block, out)]
+            middle = bisect_left(ends, judged.places_of(out)[0])
+
+            def touches(n: int, out: Outbreak = out) -> bool:
+                return _touch(judged, blocks[n], out)
+
+            near = [
+                *takewhile(touches, range(middle - 1, -1, -1)),
+                *takewhile(touches, range(middle, len(blocks))),
+            ]
             for n in near:
                 before[n].append((own, out))
             if not near:
@@ -140,18 +151,22 @@ def _chains(blocks: Sequence[Block], judged: Judged) -> list[list[Block]]:
     """Blocks by episode, each in order."""
     chain = list(range(len(blocks)))
 
-    def join(one: int, other: int) -> None:
-        old, new = max(chain[one], chain[other]), min(chain[one], chain[other])
-        for n, value in enumerate(chain):
-            chain[n] = new if value == old else value
+    def top(n: int) -> int:
+        while chain[n] != n:
+            chain[n] = n = chain[chain[n]]
+        return n
 
     owned: dict[str, int] = {}
     for n, block in enumerate(blocks):
         if n and _comes_back(blocks[n - 1], block, judged):
-            join(n - 1, n)
+            chain[max(top(n - 1), top(n))] = min(top(n - 1), top(n))
         for own, _ in block.before:
-            join(owned.setdefault(own.key, n), n)
-    return [[block for m, block in enumerate(blocks) if chain[m] == n] for n in sorted(set(chain))]
+            other = owned.setdefault(own.key, n)
+            chain[max(top(other), top(n))] = min(top(other), top(n))
+    chains: dict[int, list[Block]] = {}
+    for n, block in enumerate(blocks):
+        chains.setdefault(top(n), []).append(block)
+    return [chains[n] for n in sorted(chains)]
 
 
 def _comes_back(before: Block, after: Block, judged: Judged) -> bool:
