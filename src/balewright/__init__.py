@@ -106,6 +106,7 @@ _ROOMS = {
     "readers.geojson": ("read_geojson",),
     "findings.finding": ("Finding", "FindingKind", "Weight"),
     "findings.against_plan": ("cannot_tell", "find_against_plan"),
+    "findings.chapters": ("find_in_chapter",),
     "findings.episodes": ("Episode", "EpisodeState", "follow", "set_aside", "take_back"),
     "findings.judged": ("Judged", "judge"),
     "findings.admission": ("Admission", "Dependence", "admit"),
