@@ -34,7 +34,7 @@ def row(measure: Measure) -> str:
         least(measure),
         ", ".join(measure.moved_by) or "-",
         told,
-        measure.matter or "-",
+        (measure.matter or "-") + (", yields" if measure.yields else ""),
     )
     return "| " + " | ".join(cells) + " |"
 

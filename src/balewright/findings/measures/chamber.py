@@ -99,6 +99,7 @@ CHAMBER: Final = (
         read=_of(_fresh_kg_m3), up=Weight.NOTE, down=Weight.COST,
         explained_by=("moisture_frac", "feed_m3_s", "knives_in"), is_log=True, floor=0.025,
         moved_by=(*_DENSITY, "crop"), usual_spread=0.08, usual_group=1.0, matter="density",
+        yields=True,
     ),
     _level(
         key="diameter_m", kind=FindingKind.SHAPE_MOVED, unit="m", columns=("diameter_m",),

@@ -81,6 +81,6 @@ DRIVE: Final = (
         read=_of(_additive_l), up=Weight.COST, down=Weight.COST,
         explained_by=("feed_m3_s", "mass_kg"), is_log=True, floor=0.05,
         moved_by=("additive_l_t",), usual_spread=0.12, usual_group=0.8, part="additive",
-        matter="additive",
+        matter="additive", yields=True,
     ),
 )  # fmt: skip

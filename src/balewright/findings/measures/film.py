@@ -107,13 +107,13 @@ FILM: Final = (
         key="film_pair_ratio", unit="ratio", columns=("film1_m", "film2_m"),
         read=_of(_pair_ratio), up=Weight.COST, down=Weight.COST, group=Group.FILMS, floor=0.01,
         moved_by=_FILM, usual_spread=0.015, usual_group=0.7, part="dispensers",
-        matter="film metres",
+        matter="film metres", yields=True,
     ),
     _level(
         key="film_stretch_ratio", unit="ratio", columns=("film_m", "wrap_turns"),
         read=_of(_total_stretch_ratio), up=Weight.COST, down=Weight.COST,
         explained_by=_FAT, group=Group.FILMS, floor=0.012, moved_by=_FILM,
-        usual_spread=0.02, usual_group=0.5, part="dispensers", matter="film metres",
+        usual_spread=0.02, usual_group=0.5, part="dispensers", matter="film metres", yields=True,
     ),
     _level(
         key="advance_m", unit="m", columns=("wrap_bale_turns", "wrap_turns"),

@@ -56,6 +56,7 @@ class Measure:
     was learnt. up, down: how much a move in that direction matters, None: not told. part: of the
     machine it speaks of. matter: measures of one matter are moved by the same faults; of those
     that move together only the surest is worth a finding, "" for a measure that stands alone.
+    yields: told only where no other measure of its matter moved: those say more exactly what did.
     """
 
     key: str
@@ -76,3 +77,4 @@ class Measure:
     usual_rate: float = 0.01
     part: str = ""
     matter: str = ""
+    yields: bool = False

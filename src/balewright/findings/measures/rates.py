@@ -108,7 +108,7 @@ RATES: Final = (
     _rate(
         key="film_breaks", kind=FindingKind.BREAKS_MORE, columns=("film_breaks",),
         read=_count("film_breaks"), up=Weight.COST, group=Group.FILMS, usual_rate=0.02,
-        part="dispensers", explained_by=("air_c",), matter="film breaks",
+        part="dispensers", explained_by=("air_c",), matter="film breaks", yields=True,
     ),
     _rate(
         key="binding_retries", kind=FindingKind.BINDING_MISSED, columns=("binding_tries",),
@@ -149,7 +149,7 @@ RATES: Final = (
     ),
     _rate(
         key="codes", kind=FindingKind.CODES_MORE, columns=("codes",), read=_of(_any_code),
-        up=Weight.NOTE, usual_rate=0.02, part="control", matter="codes",
+        up=Weight.NOTE, usual_rate=0.02, part="control", matter="codes", yields=True,
     ),
 )  # fmt: skip
 

@@ -101,7 +101,7 @@ TIMES: Final = (
         key="bind_s", columns=("bind_start_at", "bind_end_at"), read=_of(_bind_s),
         up=Weight.COST, down=Weight.NOTE, explained_by=("pto_share", "diameter_m"), is_log=True,
         floor=0.06, moved_by=("binding", "binding_turns"), usual_spread=0.10, part="binding",
-        matter="binding speed",
+        matter="binding speed", yields=True,
     ),
     _level(
         key="gate_delay_s", columns=("bind_end_at", "gate_open_at"), read=_of(_gate_delay_s),

@@ -26,18 +26,19 @@ def tell_all(
 ) -> tuple[Finding, ...]:
     """Every finding of a machine's charts, those that are over too.
 
-    Of measures of one matter that moved together only the surest is told.
+    Of measures of one matter that moved together only the surest is told; one that yields, only
+    where no other moved.
     """
     found: list[_Told] = []
     for measure in measures:
         if measure.key in state.levels:
             for change in changes_of(state.levels[measure.key]):
                 finding = _tell_change(serial, measure, change, state)
-                found += [_Told(measure.matter, change.first, change.told, one) for one in finding]
+                found += [_Told(measure, change.first, change.told, one) for one in finding]
         if measure.key in state.rates:
             for rise in state.rates[measure.key].rises:
                 finding = _tell_rise(serial, measure, rise, state)
-                found += [_Told(measure.matter, rise.since, rise.at, one) for one in finding]
+                found += [_Told(measure, rise.since, rise.at, one) for one in finding]
     told = [one.finding for one in found if not any(other.outdoes(one) for other in found)]
     for column, sensor in sorted(state.restless.items()):
         told += [_tell_restless(serial, column, one, state) for one in sensor.told]
@@ -46,26 +47,29 @@ def tell_all(
 
 @dataclass(frozen=True)
 class _Told:
-    """A finding with its matter and the ordinals of the bales at which it may have begun, and of
+    """A finding with its measure and the ordinals of the bales at which it may have begun, and of
     the one that told.
     """
 
-    matter: str
+    measure: Measure
     first: int
     told: int
     finding: Finding
 
     def outdoes(self, other: _Told) -> bool:
-        """Whether it is the surer telling of the same matter at the same time."""
-        if self is other or not self.matter or self.matter != other.matter:
+        """Whether it is the surer, or the more exact, telling of the same matter at the same
+        time."""
+        matter = self.measure.matter
+        if self is other or not matter or matter != other.measure.matter:
             return False
         if self.first > other.told or other.first > self.told:
             return False
-        return _rank(self.finding) < _rank(other.finding)
+        return _rank(self) < _rank(other)
 
 
-def _rank(finding: Finding) -> tuple[float, str]:
-    return (1.0 if finding.chance_frac is None else finding.chance_frac, finding.measure)
+def _rank(one: _Told) -> tuple[bool, float, str]:
+    chance = one.finding.chance_frac
+    return one.measure.yields, 1.0 if chance is None else chance, one.measure.key
 
 
 def _tell_change(
