@@ -38,6 +38,11 @@ def _fresh_kg_m3(seen: Inputs) -> Floats:
     return np.where(seen.plain, inside(density, 30.0, 1200.0), np.nan)
 
 
+def _moist_kg_m3(seen: Inputs) -> Floats:
+    """Fresh density of bales whose moisture is not known: where it is, dry matter says more."""
+    return np.where(np.isfinite(seen.believed("moisture_frac")), np.nan, _fresh_kg_m3(seen))
+
+
 def _dry_kg_m3(seen: Inputs) -> Floats:
     dry_share = 1.0 - inside(seen.believed("moisture_frac"), 0.02, 0.90)
     return inside(_fresh_kg_m3(seen) * dry_share, 20.0, 500.0)
@@ -96,8 +101,8 @@ CHAMBER: Final = (
     ),
     _level(
         key="fresh_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3", columns=("mass_kg",),
-        read=_of(_fresh_kg_m3), up=Weight.NOTE, down=Weight.COST,
-        explained_by=("moisture_frac", "feed_m3_s", "knives_in"), is_log=True, floor=0.025,
+        read=_of(_moist_kg_m3), up=Weight.NOTE, down=Weight.COST,
+        explained_by=("feed_m3_s", "knives_in"), is_log=True, floor=0.025,
         moved_by=(*_DENSITY, "crop"), usual_spread=0.08, usual_group=1.0, matter="density",
         yields=True,
     ),

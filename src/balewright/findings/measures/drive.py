@@ -32,7 +32,9 @@ def _additive_l_t(seen: Inputs) -> Floats:
 
 
 def _additive_l(seen: Inputs) -> Floats:
-    return _plain(seen, "additive_l", 0.02, 100.0)
+    """Litres a bale, of bales whose mass is not known: where it is, litres a tonne say it."""
+    litres = _plain(seen, "additive_l", 0.02, 100.0)
+    return np.where(np.isfinite(seen.believed("mass_kg")), np.nan, litres)
 
 
 DRIVE: Final = (
@@ -60,7 +62,7 @@ DRIVE: Final = (
     _level(
         key="oil_c", kind=FindingKind.TEMPERATURE_MOVED, unit="C", columns=("oil_c",),
         read=_of(lambda seen: _plain(seen, "oil_c", -40.0, 160.0)), up=Weight.COST, down=None,
-        explained_by=("air_c", "pace_bales_h", "warm_hour_share"), floor=2.0, usual_spread=3.0,
+        explained_by=("air_c", "warm_up_share", "pace_bales_h"), floor=2.0, usual_spread=3.0,
         usual_group=0.8, part="oil",
     ),
     _level(

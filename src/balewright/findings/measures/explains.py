@@ -19,6 +19,8 @@ from balewright.findings.watched import Floats, Watched
 from balewright.quantities.si import MICROSECONDS_PER_S, S_PER_H
 
 _STANDARD_RPM: Final = (540.0, 750.0, 1000.0)
+_WARM_UP_S: Final = 2400.0
+"""Oil is about two thirds of the way to its working temperature after so long: `assumed`."""
 _WARMEST_H: Final = 15.0
 """Solar hour at which air is usually warmest and crop driest: common practice."""
 
@@ -65,6 +67,12 @@ def _warm_hour_share(watched: Watched) -> Floats:
     return np.where(seen.timed, np.cos((sun_h - _WARMEST_H) * np.pi / 12.0), np.nan)
 
 
+def _warm_up_share(watched: Watched) -> Floats:
+    """How far a machine has warmed up since the day's first bale, 0..1."""
+    seen = inputs_of(watched)
+    return np.where(seen.timed, 1.0 - np.exp(-seen.worked_s / _WARM_UP_S), np.nan)
+
+
 def _column(name: str) -> Callable[[Watched], Floats]:
     def read(watched: Watched) -> Floats:
         return inputs_of(watched).floats(name)
@@ -85,6 +93,7 @@ _ALL: Final = (
     Explains("knives_in", "knives", 12.0, 6.0, _column("knives_in")),
     Explains("pto_share", "share", 1.0, 0.03, _pto_share),
     Explains("pace_bales_h", "bales/h", 30.0, 12.0, _pace_bales_h),
+    Explains("warm_up_share", "share", 0.8, 0.3, _warm_up_share),
     Explains("warm_hour_share", "share", 0.0, 0.7, _warm_hour_share),
 )
 

@@ -137,7 +137,7 @@ FILM: Final = (
         key="said_stretch_frac", unit="fraction", kind=FindingKind.SENSOR_MOVED, is_log=False,
         columns=("said_stretch_frac",), read=_of(_said_stretch_frac), up=Weight.NOTE,
         down=Weight.NOTE, group=Group.FILMS, floor=0.02, moved_by=_FILM, usual_spread=0.03,
-        part="control", matter="film metres",
+        part="control", matter="film metres", yields=True,
     ),
     _level(
         key="said_overlap_frac", unit="fraction", kind=FindingKind.SENSOR_MOVED, is_log=False,
@@ -161,7 +161,7 @@ BINDING: Final = (
         read=_of(_binding_girths_turns), up=Weight.NOTE, down=Weight.COST, explained_by=_FAT[1:],
         group=Group.NET,
         floor=0.015, moved_by=("binding", "binding_turns", "binding_tension_frac"),
-        usual_spread=0.03, usual_group=0.5, part="binding", matter="binding metres",
+        usual_spread=0.03, usual_group=0.5, part="binding", matter="binding metres", yields=True,
     ),
     _level(
         key="binding_turns", unit="turns", columns=("binding_turns",), read=_of(_binding_turns),

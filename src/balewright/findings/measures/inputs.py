@@ -20,6 +20,10 @@ from balewright.quantities.si import MICROSECONDS_PER_S, S_PER_H
 LOOKS_BACK: Final = 64
 """Bales before the first new one that must be at hand for the same values as in one go."""
 
+REST_S: Final = 3.0 * S_PER_H
+"""A machine that stood so long has cooled: `assumed`."""
+_WARM_S: Final = 6.0 * S_PER_H
+
 
 class Inputs:
     """One machine's bales, each column and each mask worked out once. Arrays are (bales,)."""
@@ -141,6 +145,19 @@ class Inputs:
         where a clock ran back or work stood still."""
         taken = (self.floats(then) - self.floats(first)) / MICROSECONDS_PER_S
         return inside(taken, least_s, most_s)
+
+    @cached_property
+    def worked_s(self) -> Floats:
+        """Seconds since the first bale after the last rest of `REST_S`, as far back as is at hand:
+        after `LOOKS_BACK` bales a machine is warm anyway.
+        """
+        at_s = np.maximum.accumulate(np.where(self.timed, self.made_us, 0)) / MICROSECONDS_PER_S
+        rested = np.ones(len(at_s), dtype=np.bool_)
+        rested[1:] = np.diff(at_s) > REST_S
+        rows = np.arange(len(at_s))
+        last = np.maximum.accumulate(np.where(rested, rows, 0))
+        far = rows - last > LOOKS_BACK
+        return np.where(far, _WARM_S, at_s - at_s[last])
 
     @cached_property
     def pace_bales_h(self) -> Floats:

@@ -20,7 +20,7 @@ from balewright.findings.measures.frozen import CHANCE, readings
 from balewright.findings.measures.telling import unit_end
 from balewright.findings.runs import Run
 from balewright.findings.sure import share_interval
-from balewright.findings.watched import Found, Watched, tell
+from balewright.findings.watched import Bools, Floats, Found, Watched, tell
 from balewright.quantities.reason import because
 
 FEWEST: Final = 12
@@ -34,32 +34,36 @@ SHARE: Final = 0.10
 """And from this share of the bales on it matters: `assumed`."""
 
 
-def find_scale_ends(watched: Watched) -> Iterator[Finding]:
+def find_scale_ends(watched: Watched, own: Bools | None = None) -> Iterator[Finding]:
     """Columns that stand at the end of their scale, high or low, on many of these bales.
 
-    watched: bales in order, some hundred or more. A low end at zero is none: nothing was there to
-    be read. Coarse columns repeat everywhere, so their highest value says nothing.
+    watched: bales in order, some hundred or more; own: those that must have one of them, all where
+    None. A low end at zero is none: nothing was there to be read. Coarse columns repeat everywhere,
+    so their highest value says nothing.
     """
     for column in sensors_of(watched.machine):
         values = readings(watched, column)
         known = np.flatnonzero(np.isfinite(values))
         if len(known) < FEWEST + OTHERS:
             continue
-        levels, counts = np.unique(values[known], return_counts=True)
-        for place, end in ((-1, "high"), (0, "low")):
-            level, count = float(levels[place]), int(counts[place])
-            others = np.delete(counts, place)
-            if end == "low" and level == 0.0:
+        for end, level in (("high", values[known].max()), ("low", values[known].min())):
+            rows = known[values[known] == level]
+            if len(rows) < max(FEWEST, SHARE * len(known)) or (end == "low" and level == 0.0):
                 continue
-            if count < max(FEWEST, SHARE * len(known)) or others.sum() < OTHERS:
-                continue
-            if len(others) < FINE * others.sum():
-                continue
-            # no other value came oftener than this; so many at the very end then are a chance of
-            usual = (int(others.max()) + 1) / (int(others.sum()) + 1)
-            chance = float(binom.sf(count - 1, len(known), usual))
-            if chance < CHANCE:
-                yield _tell(watched, column, known[values[known] == level], (end, chance))
+            chance = _chance(values[known], float(level))
+            if chance < CHANCE and (own is None or own[rows].any()):
+                yield _tell(watched, column, rows, (end, chance))
+
+
+def _chance(values: Floats, level: float) -> float:
+    """Chance of so many readings at one level, were it as usual as the most usual other one; 1
+    where other readings are too few or too coarse to say how usual repeats are."""
+    others = np.unique(values[values != level], return_counts=True)[1]
+    seen = int(others.sum())
+    if seen < OTHERS or len(others) < FINE * seen:
+        return 1.0
+    usual = (int(others.max()) + 1) / (seen + 1)
+    return float(binom.sf(len(values) - seen - 1, len(values), usual))
 
 
 def _tell(watched: Watched, column: str, rows: NDArray[np.intp], how: tuple[str, float]) -> Finding:

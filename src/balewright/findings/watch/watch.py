@@ -17,6 +17,7 @@ from balewright.findings.measures.cartridge import find_cartridges
 from balewright.findings.measures.frozen import find_frozen
 from balewright.findings.measures.inputs import LOOKS_BACK
 from balewright.findings.measures.measure import Family, Group, Measure
+from balewright.findings.measures.scale_end import find_scale_ends
 from balewright.findings.measures.settings_moved import ODD, STAYS, find_settings_moved
 from balewright.findings.planned import plan_of
 from balewright.findings.watch.chances import level_limits, rate_limits, restless_limit
@@ -212,6 +213,7 @@ def _physics(watched: Watched, ordinal: int, first: int, state: MachineState) ->
         before = tuple(one for one in found if one.kind is FindingKind.NOT_WATCHED)
         yield from found
         yield from _settings(part, int(np.argmax(own)))
+        yield from find_scale_ends(part, own)
 
 
 def _settings(part: Watched, first_own: int) -> Iterator[Finding]:
