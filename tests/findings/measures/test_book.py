@@ -23,7 +23,7 @@ from balewright.findings.watched import Floats, Watched, watch_machine
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
 from balewright.records.bales import BaleTable
-from balewright.records.columns import BY_NAME
+from balewright.records.columns import BY_NAME, CHAMBER_PHASES, WRAPPER_PHASES
 
 MakeBales = Callable[..., BaleTable]
 Watch = Callable[..., Watched]
@@ -70,9 +70,14 @@ BY_HAND: Mapping[str, float] = {
     "said_stretch_frac": 0.68, "said_overlap_frac": 0.52,
     "film_stretch_ratio": 2 * 14 * 2 * 2.48 / 81.6,
 }  # fmt: skip
+TIMES_OF_A_BALE = (*CHAMBER_PHASES, *WRAPPER_PHASES)
 GOOD: Mapping[str, Any] = {
     "mass_kg": 604.0, "film1_m": 40.8, "film2_m": 40.8, "binding_m": 9.8, "diameter_m": 1.25,
 }  # fmt: skip
+INSTEAD: Mapping[str, Mapping[str, Any]] = {
+    "fresh_kg_m3": {"moisture_frac": None}, "additive_l": {"mass_kg": None},
+}  # fmt: skip
+"""Measures that speak only where a better one cannot."""
 DISTURBS = (
     "film1_breaks", "film2_breaks", "film_breaks", "binding_tries", "film_start_tries",
     "overloads", "mode", "codes",
@@ -85,7 +90,7 @@ def test_measure_is_what_the_hand_works_out(watch: Watch, key: str) -> None:
     """Each measure of one bale equals its formula worked out by hand."""
     quiet = {name: value for name, value in RICH.items() if name not in DISTURBS}
     rate = BY_KEY[key].family is Family.RATE
-    columns = RICH if rate else quiet
+    columns = RICH if rate else {**quiet, **INSTEAD.get(key, {})}
     assert first(watch(3, {(0, 3): columns}), key) == pytest.approx(BY_HAND[key], rel=1e-12)
 
 
@@ -165,7 +170,8 @@ def test_a_counter_that_runs_by_another_scale_only_shifts_the_logarithm(
         changed: dict[tuple[int, int], dict[str, Any]] = {}
         for row in range(many):
             before = {**GOOD, **quiet}[column]
-            changed[(row, row + 1)] = {**quiet, column: float(before) * spread[row] * factor}
+            own = {column: float(before) * spread[row] * factor, **INSTEAD.get(key, {})}
+            changed[(row, row + 1)] = {**quiet, **own}
         return watch(many, changed)
 
     shift = np.log(measure.read(bales(1.07))) - np.log(measure.read(bales(1.0)))
@@ -181,6 +187,18 @@ def test_bales_without_codes_count_as_bales_without_codes(watch: Watch) -> None:
     assert is_recorded(BY_KEY["codes"], bales)
     assert not is_recorded(BY_KEY["film1_breaks"], bales)
     assert BY_KEY["codes"].read(watch(3)).tolist() == [0.0, 0.0, 0.0]
+
+
+@pytest.mark.derived
+def test_a_machine_warms_up_after_each_rest(watch: Watch) -> None:
+    """One bale a minute, four hours of rest before the eleventh: 0 at the first and at the
+    eleventh bale, 1 - exp(-5/40) five minutes after each, and warm beyond LOOKS_BACK bales."""
+    rest_us = 4 * 3_600_000_000
+    later = {name: (lambda row, name=name: row[name] + rest_us) for name in TIMES_OF_A_BALE}
+    share = EXPLAINS["warm_up_share"].read(watch(90, {(10, 90): later}))
+    assert share[[0, 10]].tolist() == [0.0, 0.0]
+    assert share[[5, 15]] == pytest.approx(1 - np.exp(-5 / 40), rel=1e-9)
+    assert share[10 + LOOKS_BACK :] == pytest.approx(1.0, abs=1e-3)
 
 
 @pytest.mark.law
@@ -250,7 +268,8 @@ def test_disturbed_film_is_no_reading_of_the_dispenser(
 
 @pytest.mark.practice
 def test_values_nobody_sensed_are_not_watched(watch: Watch) -> None:
-    """A nominal mass or an entered moisture is no reading."""
+    """A nominal mass or an entered moisture is no reading; fresh density speaks where moisture
+    cannot."""
     watched = watch(2, {(0, 1): {"mass_how": "nominal"}, (1, 2): {"moisture_how": "entered"}})
     assert np.isnan(BY_KEY["fresh_kg_m3"].read(watched)).tolist() == [True, False]
     assert np.isnan(BY_KEY["dry_kg_m3"].read(watched)).all()

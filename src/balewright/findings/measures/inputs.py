@@ -156,7 +156,7 @@ class Inputs:
         rested[1:] = np.diff(at_s) > REST_S
         rows = np.arange(len(at_s))
         last = np.maximum.accumulate(np.where(rested, rows, 0))
-        far = rows - last > LOOKS_BACK
+        far = rows - last >= LOOKS_BACK
         return np.where(far, _WARM_S, at_s - at_s[last])
 
     @cached_property
