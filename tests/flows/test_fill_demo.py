@@ -50,15 +50,13 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workplace]:
     workplace.register.close()
 
 
-# serial -> kinds that were planted there, and what follows from them: with the gate open too little
-# bales are softer
+# serial -> kinds that were planted there, and nothing else that geometry or counting settles
 PLANTED: dict[str, set[FindingKind]] = {
     "MM-1001": {FindingKind.STRETCH_UNEQUAL},
     "MM-1002": {
         FindingKind.LAYERS_SHORT,
         FindingKind.BINDING_SHORT,
         FindingKind.GATE_OPENING_OFF,
-        FindingKind.DENSITY_MOVED,
     },
     "MM-1003": set(),
     "MM-1004": set(),  # its counter changed, and somebody told so
@@ -71,9 +69,11 @@ PLANTED: dict[str, set[FindingKind]] = {
 @pytest.mark.law
 @pytest.mark.parametrize("serial", list(PLANTED))
 def test_what_was_planted_is_found_and_nothing_else(filled: Workplace, serial: str) -> None:
-    """Each demo machine tells its planted faults, each once; the one in order tells none."""
-    told = [one for one in filled.register.load_episodes(serial) if one.is_told]
-    assert sorted(one.finding.kind for one in told) == sorted(PLANTED[serial])
+    """Each demo machine tells its planted faults, each once; the one in order tells none. What
+    charts tell beside them has a stated chance."""
+    told = [one.finding for one in filled.register.load_episodes(serial) if one.is_told]
+    settled = [one.kind for one in told if one.chance_frac is None]
+    assert sorted(settled) == sorted(PLANTED[serial])
 
 
 @pytest.mark.law
@@ -113,9 +113,8 @@ def test_today_puts_harm_first_and_says_everything(filled: Workplace) -> None:
     assert today.items[0].weight is Weight.HARM
     assert all(say(item.words) for item in today.items)
     assert today.fleet == len(DEMO_FLEET) + 1
-    assert {item.serial for item in today.items if item.kind == "findings"} == {
-        serial for serial, kinds in PLANTED.items() if kinds
-    }
+    found = {item.serial for item in today.items if item.kind == "findings"}
+    assert found >= {serial for serial, kinds in PLANTED.items() if kinds}
 
 
 @pytest.mark.law
@@ -171,8 +170,7 @@ def test_unknown_serial_is_refused(filled: Workplace) -> None:
 def test_a_file_and_a_sheet_give_the_findings_of_the_register(
     filled: Workplace, tmp_path: Path
 ) -> None:
-    """The same bales as a CSV with the sheet beside it break it in the same places; what charts
-    tell needs a machine's history."""
+    """The same bales as a CSV with the sheet beside it show the same findings."""
     review = review_machine(filled, "MM-1001")
     path, sheet_path = tmp_path / "bales.csv", tmp_path / "sheet.json"
     with path.open("w", encoding="utf-8", newline="") as stream:
@@ -181,11 +179,18 @@ def test_a_file_and_a_sheet_give_the_findings_of_the_register(
     sheet_path.write_text(json.dumps(sheet_to_json(sheet)), encoding="utf-8")
     seen = find_in_file(path, "mossgrinder-m2", sheet_path)
     assert seen.bales == BALES
-    assert [replace(finding, sheet=None) for finding in seen.findings] == [
-        replace(finding, sheet=None) for finding in review.findings if finding.chance_frac is None
-    ]
+    settled, by_chart = [], set()
+    for one in review.findings:
+        if one.chance_frac is None:
+            settled.append(replace(one, sheet=None, worth=None))
+        else:
+            by_chart.add((one.kind, one.measure))
+    seen_settled = [replace(one, sheet=None) for one in seen.findings if one.chance_frac is None]
+    assert seen_settled == settled
+    # a file's own charts are fewer than a fleet's, so no fewer of them are told
+    assert {(one.kind, one.measure) for one in seen.findings if one.chance_frac} >= by_chart
     without = find_in_file(path, "mossgrinder-m2", None)
-    assert without.findings == ()
+    assert all(one.chance_frac is not None for one in without.findings)
     assert "findings.untold.sheet" in {reason.key for reason in without.untold}
     with pytest.raises(BadInput, match="a sheet made for plainrow-p0"):
         find_in_file(path, "plainrow-p0", sheet_path)

@@ -14,12 +14,14 @@ TELLS: Final[Mapping[FindingKind, Mapping[FindingKind, frozenset[str]]]] = {
     FindingKind.LAYERS_SHORT: {
         FindingKind.METRES_MOVED: _FILM,
         FindingKind.SETTING_MOVED: frozenset(("wrap_turns",)),
+        FindingKind.PHASE_TIME_MOVED: frozenset(("wrap_turns",)),
     },
     FindingKind.STRETCH_UNEQUAL: {FindingKind.METRES_MOVED: _FILM},
     FindingKind.STRETCH_OFF: {FindingKind.METRES_MOVED: _FILM},
     FindingKind.BINDING_SHORT: {
         FindingKind.METRES_MOVED: frozenset(("binding_m",)),
         FindingKind.SETTING_MOVED: frozenset(("binding_turns", "binding_m")),
+        FindingKind.PHASE_TIME_MOVED: frozenset(("binding_turns",)),
     },
     FindingKind.GATE_OPENING_OFF: {
         FindingKind.SHAPE_MOVED: frozenset(("gate_opening_mm",)),
@@ -38,7 +40,8 @@ TELLS: Final[Mapping[FindingKind, Mapping[FindingKind, frozenset[str]]]] = {
     FindingKind.ROLL_WORSE: {FindingKind.BREAKS_MORE: _ANY},
 }
 """By the kind that tells: the kinds it spares, and the columns one of which these must rest on
-(any where empty). A new wrap setting that leaves layers short is told as short layers."""
+(any where empty). A new wrap setting that leaves layers short is told as short layers; a time for
+each turn moves with the turns, for starting and ending take their share."""
 
 QUICKER: Final[Mapping[FindingKind, frozenset[str]]] = {
     FindingKind.BINDING_SHORT: frozenset(("bind_start_at", "bind_end_at")),
@@ -62,8 +65,8 @@ def tells(one: Finding, other: Finding) -> bool:
     if one.machine != other.machine:
         return False
     columns = TELLS.get(one.kind, {}).get(other.kind)
-    if columns is not None:
-        return not columns or not columns.isdisjoint(other.evidence)
+    if columns is not None and (not columns or not columns.isdisjoint(other.evidence)):
+        return True
     if one.kind in QUICKER and other.kind is FindingKind.PHASE_TIME_MOVED:
         is_quicker = other.moved is not None and other.moved.best < 0
         return is_quicker and QUICKER[one.kind].issuperset(other.evidence)

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
-from balewright.findings.against_plan import cannot_tell, find_against_plan
+from balewright.findings.admission import USUAL_RATE_FRAC, admit
+from balewright.findings.against_plan import cannot_tell, find_against_plan, worst_first
+from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding
+from balewright.findings.judged import judge
 from balewright.flows.find_profile import find_profile
 from balewright.flows.read_sheet_file import read_sheet_file
+from balewright.flows.watch_bales import About, ChartEngine, watch_bales
 from balewright.plan.machine import Machine
 from balewright.plan.sheet.sheet import Sheet
 from balewright.quantities.errors import BadInput, Fault
@@ -42,7 +47,7 @@ class FileFindings:
 
 
 def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
-    """Hold every bale of a file against one sheet.
+    """Hold every bale of a file against one sheet, and watch each machine in it for change.
 
     path: bale CSV or task data; profile: key of a shipped profile or path of a profile file;
     sheet: a sheet as JSON, taken to be in force at every bale; None judges only on what needs
@@ -54,13 +59,41 @@ def find_in_file(path: Path, profile: str, sheet: Path | None) -> FileFindings:
     if sheet is not None:
         sheets = {"given": _sheet(sheet, machine)}
         bales = _under(bales, "given")
+    findings = find_against_plan(bales, machine, sheets)
     return FileFindings(
-        findings=find_against_plan(bales, machine, sheets),
+        findings=worst_first([*findings, *_find_moved(bales, machine, sheets, findings)]),
         untold=cannot_tell(bales, machine, sheets),
         bales=bales.rows,
         refusals=refusals,
         refused=refused,
     )
+
+
+def _find_moved(
+    bales: BaleTable,
+    machine: Machine,
+    sheets: Mapping[str, Sheet],
+    by_plan: Sequence[Finding],
+) -> list[Finding]:
+    """What the watch tells of the file's machines beside `by_plan`: what these do not tell already,
+    and so much of it that the usual share is false.
+    """
+    serials = np.where(bales.mask("machine"), bales.column("machine"), "")
+    moved: list[Finding] = []
+    charts = 0
+    for serial in sorted(set(serials.tolist())):
+        judged = judge(serial, machine, bales.take(np.flatnonzero(serials == serial)))
+        looked = watch_bales(ChartEngine(), About(serial, machine, sheets), judged, (), ())
+        own = [one for one in looked.findings if one.measure]
+        episodes = follow((), [*own, *(one for one in by_plan if one.machine == serial)], 0, judged)
+        moved += [
+            one.finding
+            for one in episodes
+            if one.finding.measure and one.under is None and one.joined is None
+        ]
+        charts += looked.charts
+    told = admit(moved, USUAL_RATE_FRAC, charts).admitted
+    return [one for one, yes in zip(moved, told, strict=True) if yes]
 
 
 def _read(path: Path) -> tuple[BaleTable, tuple[Refusal, ...], int]:
