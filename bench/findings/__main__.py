@@ -1,7 +1,7 @@
 """How well findings do on rehearsed seasons whose truth is known.
 
     python -m bench.findings [--tuning] [--quick] [--only plain|stress] [--keep FOLDER]
-        [--fault KIND] [--tell]
+        [--fault KIND] [--tell] [--into PAGE]
 
 Reporting seeds begin at 90,000, tuning seeds at 1,000; `seasons.py` lists every case. Reviewed
 seasons are kept in FOLDER (a file for each state of the code), so that a stopped run goes on and
@@ -11,6 +11,8 @@ counting again costs nothing. Prints the tables of docs/findings-bench.md.
 from __future__ import annotations
 
 import argparse
+import contextlib
+import io
 import sys
 import tempfile
 from collections.abc import Sequence
@@ -31,10 +33,21 @@ from bench.findings.told_by import TOLD_BY as BOOK
 FLEETS = (Fleet(400, 60, 0.1), Fleet(400, 60, 0.3))
 
 
+MARK = "<!-- figures: everything below is written by the bench -->"
+
+
 def put(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     """Print one table under its title."""
     sys.stdout.write("\n".join(["", f"### {title}", "", *table(head, rows), ""]))
     sys.stdout.flush()
+
+
+def keep_in(page: Path, figures: str) -> None:
+    """Write the figures into a page, in place of those below its mark."""
+    text = page.read_text(encoding="utf-8")
+    if MARK not in text:
+        raise SystemExit(f"{page}: needs a line {MARK}")
+    page.write_text(text.split(MARK)[0] + MARK + "\n" + figures, encoding="utf-8")
 
 
 def tell_plain(seasons: Sequence[Season]) -> None:
@@ -101,13 +114,23 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--fault", help="only this fault, or clean")
     parser.add_argument("--tell", action="store_true", help="every finding, and no table")
+    parser.add_argument("--into", type=Path, help="page whose figures are written anew as well")
     options = parser.parse_args()
+    said = io.StringIO()
+    with contextlib.redirect_stdout(said) if options.into else contextlib.nullcontext():
+        review_and_tell(options)
+    if options.into:
+        keep_in(options.into, said.getvalue())
+
+
+def review_and_tell(options: argparse.Namespace) -> None:
+    """What the options ask for."""
     first = TUNING if options.tuning else REPORTING
-    name = ("tuning" if options.tuning else "reporting") + f"_{digest()}.jsonl"
+    kept = options.keep / (("tuning" if options.tuning else "reporting") + f"_{digest()}.jsonl")
 
     def review(cases: Sequence[Case]) -> list[Season]:
         asked = [one for one in cases if options.fault in (None, one.fault or "clean")]
-        seasons = run_all(asked, play, options.keep / name, options.processes)
+        seasons = run_all(asked, play, kept, options.processes)
         if options.tell:
             tell_each(seasons)
         return seasons

@@ -16,7 +16,9 @@ class Fault:
     """What was planted. severity: "moderate" or "severe"; growth: how it grows, in words; start:
     its first bale; growth_bales: until it is whole, 0 at once; family: "level", "rate" and so on;
     size: in spreads from bale to bale for a level, times the usual for a rate or a spread, else
-    None; base_rate: a bale, of a rate in order; shown: whether the records can show it at all.
+    None; base_rate: a bale, of a rate in order; shown: whether the records can show it at all;
+    slack_bales: by how much its start is unknown by nature: the bales between two events in order
+    of a rate (an honest event shortly before cannot be told from its first), or of a cartridge.
     """
 
     kind: str
@@ -28,6 +30,7 @@ class Fault:
     size: float | None = None
     base_rate: float | None = None
     shown: bool = True
+    slack_bales: float = 0.0
 
 
 @dataclass(frozen=True)

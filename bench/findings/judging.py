@@ -11,8 +11,8 @@ from bench.findings.facts import Fault, Season, Told
 TOLERANCE = 40
 """A finding that says it began this many bales before the fault may still be the fault's.
 
-Of a rate it may be as many as lie between two events in order: an honest event shortly before the
-fault cannot be told from its first one.
+More where the start is by nature unknown: a quarter of the growth of a fault that grows, and what
+`Fault.slack_bales` says. Where a finding states between which bales it began, the later one counts.
 """
 
 
@@ -65,10 +65,10 @@ def judge(told: Told, fault: Fault | None, book: Book) -> Whose:
 
 
 def _within(told: Told, fault: Fault) -> bool:
-    between = 1.0 / fault.base_rate if fault.base_rate else 0.0
-    return told.alarm > fault.start and told.first_said.since >= fault.start - max(
-        TOLERANCE, between
-    )
+    slack = max(TOLERANCE, fault.slack_bales, fault.growth_bales / 4.0)
+    said = told.first_said
+    since = said.since if said.last is None else max(said.since, said.last)
+    return told.alarm > fault.start and since >= fault.start - slack
 
 
 def own_findings(season: Season, book: Book) -> list[Told]:

@@ -30,13 +30,12 @@ from balewright.rehearsal.book import FAULT_BOOK
 from balewright.rehearsal.days import SeasonPlan
 from balewright.rehearsal.drawing import draw_field, draw_player
 from balewright.rehearsal.faults import FaultKind, Growth, Planted
-from balewright.rehearsal.notes import Family
+from balewright.rehearsal.notes import Family, FaultNote
 from balewright.rehearsal.readings import usual_severities
 from balewright.rehearsal.season import Player, Rehearsal, rehearse_season
 from balewright.rehearsal.sensed import can_show, writes
 from balewright.rehearsal.stress.pack import STRESS_PACK
 from balewright.rehearsal.stress.play import advance_of, stress_season
-from balewright.rehearsal.truth import Truth
 
 BALES, DAILY_BALES = 2_000, 120.0
 STARTS = (500, 900)
@@ -86,7 +85,7 @@ def draw(case: Case, chance: np.random.Generator) -> Drawn:
     fallback: Drawn | None = None
     for nth, own in enumerate(chance.spawn(DRAWS)):
         key = keys[(case.turn + nth) % len(keys)]
-        drawn = _draw_one(key, own)
+        drawn = draw_one(key, own)
         player = drawn.player
         if case.fault and not can_show(case.fault, player.machine, player.silent):
             continue
@@ -100,7 +99,8 @@ def draw(case: Case, chance: np.random.Generator) -> Drawn:
     return fallback
 
 
-def _draw_one(key: str, chance: np.random.Generator) -> Drawn:
+def draw_one(key: str, chance: np.random.Generator) -> Drawn:
+    """A machine of a make with its field and the sheet for it."""
     machine = shipped_profiles()[key]
     field = draw_field(chance, machine)
     sheet = _sheet_for(key, field.crop, field.moisture_frac, round(field.windrow_kg_m))
@@ -128,20 +128,23 @@ def plant(case: Case, drawn: Drawn, chance: np.random.Generator) -> Planted | No
     slow = growth in (Growth.RAMP, Growth.JUMP_CREEP)
     grows = int(chance.integers(*GROWTH_BALES)) if slow else 0
     calm = replace(drawn.player, habit=None)
-    usual = rehearse_season((calm,), _plan(SIZED_BALES), np.random.default_rng([case.seed, 2]))
+    usual = rehearse_season(
+        (calm,), season_plan(SIZED_BALES), np.random.default_rng([case.seed, 2])
+    )
     sizes = usual_severities(case.fault, usual, "M")
     if sizes is None:
         raise ValueError(f"{case.key}: the machine drawn does not record it")
     slips = -1.0 if case.fault is FaultKind.STRETCH else 1.0
-    return Planted(case.fault, start, slips * sizes[case.severity == "severe"], grows,
-                   growth=growth)  # fmt: skip
+    size = slips * sizes[case.severity == "severe"]
+    return Planted(case.fault, start, size, grows, growth=growth)
 
 
 def _begins_late(mix: str) -> bool:
     return bool(mix) and STRESS_PACK[mix].severity("short history") > 0.5
 
 
-def _plan(bales: int = BALES) -> SeasonPlan:
+def season_plan(bales: int = BALES) -> SeasonPlan:
+    """When a season begins, and of how many bales it is."""
     return SeasonPlan(START_US, bales, DAILY_BALES)
 
 
@@ -153,7 +156,7 @@ def play(case: Case) -> Season:
     player = replace(drawn.player, planted=() if planted is None else (planted,))
     if case.mix:
         player = replace(player, slipping=advance_of(STRESS_PACK[case.mix]))
-    played = rehearse_season((player,), _plan(), np.random.default_rng([case.seed, 2]))
+    played = rehearse_season((player,), season_plan(), np.random.default_rng([case.seed, 2]))
     records, events = _records(case, played)
     records = replace(records, exact=_exact(planted))
     about = WatchedMachine(
@@ -162,7 +165,7 @@ def play(case: Case) -> Season:
     told, reviews = review_season(records, watching(about))
     charts = watch(records.bales, about).charts
     truth = played.truth[0]
-    fault = None if planted is None else _tell(case, planted, records, truth)
+    fault = None if planted is None else _tell(case, planted, records, (drawn.key, played))
     return Season(
         case.key, case.seed, drawn.player.machine.title, "poor" if drawn.poor else "rich", case.mix,
         BALES, truth.weeks, fault, told, reviews, charts,
@@ -208,8 +211,12 @@ def columns_of(measure: str) -> tuple[str, ...]:
 _COLUMNS = {measure.key: measure.columns for measure in MEASURES}
 
 
-def _tell(case: Case, planted: Planted, records: Records, truth: Truth) -> Fault | None:
+def _tell(
+    case: Case, planted: Planted, records: Records, season: tuple[str, Rehearsal]
+) -> Fault | None:
     """The fault as it came out. None, and so a clean season, where it never came."""
+    key, played = season
+    truth = played.truth[0]
     present = truth.faults[0]
     if present.first_bale is None:
         return None
@@ -217,20 +224,30 @@ def _tell(case: Case, planted: Planted, records: Records, truth: Truth) -> Fault
     size = {Family.LEVEL: SIZES[case.severity], Family.RATE: planted.severity}.get(note.family)
     rate = truth.chances.get(_CHANCES.get(planted.kind, ""))
     before = None if rate is None else float(np.mean(rate[: present.first_bale]))
-    recorded = records.made < present.first_bale
-    shown = bool(recorded.sum() >= SEEN_BEFORE) and (
-        not note.ways
-        or any(
-            all(records.bales.mask(column)[~recorded].mean() > 0.3 for column in way)
-            for way in note.ways
-        )
-        or note.family is Family.SILENCE
-    )
+    shown = _is_shown(note, records, played, present.first_bale)
+    slack = 0.0 if before is None else 1.0 / before
+    if planted.kind is FaultKind.GREASE_STUCK:
+        slack = max(i.every_bales or 0 for i in shipped_profiles()[key].service)
     return Fault(
         str(planted.kind), case.severity, str(planted.grows), present.first_bale,
         planted.growth_bales if planted.grows is not Growth.SPELLS else 0, str(note.family), size,
-        before, shown,
+        before, shown, float(slack),
     )  # fmt: skip
+
+
+def _is_shown(note: FaultNote, records: Records, played: Rehearsal, start: int) -> bool:
+    """Whether enough came before the fault to see a change, and stress left a third of a way."""
+    if int((records.made < start).sum()) < SEEN_BEFORE:
+        return False
+    hard, plain = records.bales, played.bales
+    kept = [
+        min((hard.mask(name).sum() + 1) / (plain.mask(name).sum() + 1) for name in way)
+        * plain.rows / max(hard.rows, 1)
+        for way in note.ways
+        if all(plain.has(name) for name in way)
+    ]  # fmt: skip
+    left = float(max(kept, default=0.0))
+    return not note.ways or note.family is Family.SILENCE or left > 1.0 / 3.0
 
 
 _CHANCES = {
@@ -248,9 +265,9 @@ def kind_of(key: str) -> Kind:
     states = []
     for nth in range(LEARNT_FROM):
         seed = OF_ITS_KIND + 100 * [*shipped_profiles()].index(key) + nth
-        drawn = _draw_one(key, np.random.default_rng([seed, 1]))
+        drawn = draw_one(key, np.random.default_rng([seed, 1]))
         played = rehearse_season(
-            (drawn.player,), _plan(LEARNT_BALES), np.random.default_rng([seed, 2])
+            (drawn.player,), season_plan(LEARNT_BALES), np.random.default_rng([seed, 2])
         )
         about = WatchedMachine("M", drawn.player.machine, {"s": drawn.sheet}, played.events)
         states.append(watch(played.bales, about).state)

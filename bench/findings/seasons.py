@@ -50,7 +50,7 @@ def plain_cases(first: int, quick: bool = False) -> list[Case]:
     clean = [Case(first + nth, nth) for nth in range(CLEAN // (QUICK if quick else 1))]
     each = 1 if quick else FAULTY_EACH
     faulty = [
-        Case(first + 1_000 + 20 * place + nth, nth, kind, severity, growth)
+        Case(first + 1_000 + 20 * place + nth, nth + place, kind, severity, growth)
         for place, (kind, severity) in enumerate(_faults())
         for nth, growth in zip(range(each), _growths(kind), strict=False)
     ]
@@ -80,7 +80,7 @@ def stress_cases(first: int, quick: bool = False) -> list[Case]:
         cases += [Case(seed + nth, nth, mix=mix) for nth in range(STRESS_CLEAN // share)]
         faults = islice(_in_turn(list(_faults()), 7 * place), STRESS_FAULTY // share)
         cases += [
-            Case(seed + 50 + nth, nth, kind, severity, None, mix)
+            Case(seed + 50 + nth, nth + place, kind, severity, None, mix)
             for nth, (kind, severity) in enumerate(faults)
         ]
     return cases

@@ -50,9 +50,19 @@ def test_a_season_in_order_has_false_findings_only() -> None:
 @pytest.mark.derived
 def test_a_rate_may_begin_with_an_honest_event() -> None:
     """One event in 200 bales: a start told 200 bales too early is no sign of another cause."""
-    rate = Fault("stretch slips", "severe", "step", 300, family="rate", base_rate=0.005)
+    rate = Fault("stretch slips", "severe", "step", 300, family="rate", slack_bales=200.0)
     assert judge(told(since=100, alarm=350), rate, BOOK) is Whose.OWN
     assert judge(told(since=99, alarm=350), rate, BOOK) is Whose.FALSE
+
+
+@pytest.mark.derived
+def test_a_slow_fault_may_seem_to_begin_sooner() -> None:
+    """A quarter of 400 bales of growth; a stated interval counts by its later end."""
+    slow = Fault("stretch slips", "severe", "ramp", 500, 400)
+    assert judge(told(since=400, alarm=700), slow, BOOK) is Whose.OWN
+    assert judge(told(since=399, alarm=700), slow, BOOK) is Whose.FALSE
+    assert judge(told(since=350, alarm=700, first=300, last=400), slow, BOOK) is Whose.OWN
+    assert judge(told(since=350, alarm=700, first=300, last=399), slow, BOOK) is Whose.FALSE
 
 
 @pytest.mark.derived
