@@ -68,7 +68,7 @@ def test_an_empty_desk_says_where_to_begin(desk: Desk) -> None:
 
 
 def test_the_most_urgent_stands_first_with_its_machine(desk: Desk) -> None:
-    """Harm before notes; each line names its machine, says its sentence and leads there."""
+    """Harm before notes; each line names its machine and leads to the finding."""
     add_machine()
     may_us = 1_936_000_000_000_000  # 2031-05-08 UTC
     findings = (found(Weight.NOTE, may_us + 1), found(Weight.HARM, may_us))
@@ -77,7 +77,7 @@ def test_the_most_urgent_stands_first_with_its_machine(desk: Desk) -> None:
     assert page.index(">Harm<") < page.index(">Note<")
     assert "Blue one &lt;b&gt;" in page
     assert "3 to look at, on 40 of 41" in page
-    assert 'href="/machines/Q-7#findings"' in page
+    assert 'href="/findings/Q-7:burst:::2"' in page
     assert "since 2031-05-08" in page
 
 

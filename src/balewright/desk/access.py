@@ -1,8 +1,9 @@
 """Who may do what: three roles as groups, what each may do, and the demo's own sign-in.
 
 A reader sees, and says how a sheet worked. A technician also takes files in, puts bales right,
-makes and shares sheets and keeps settings. A manager also adds machines and people and looks after
-what is kept. Every page asks for a person (`LoginRequiredMiddleware`), `needs` asks for a deed.
+sets findings aside, makes and shares sheets and keeps settings. A manager also adds machines and
+people and looks after what is kept. Every page asks for a person (`LoginRequiredMiddleware`),
+`needs` asks for a deed.
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ class Deed(StrEnum):
     ADD_PERSON = "add person"
     LOOK_AFTER = "look after"
     CORRECT = "correct"
+    SET_ASIDE = "set aside"
     MANAGE_SENDERS = "manage senders"
 
 
@@ -51,6 +53,7 @@ class Role(StrEnum):
 _READER = frozenset({Deed.SEE, Deed.GIVE_FEEDBACK})
 _TECHNICIAN = _READER | {
     *(Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS, Deed.CORRECT),
+    Deed.SET_ASIDE,
 }
 MAY: Final = MappingProxyType(
     {Role.READER: _READER, Role.TECHNICIAN: _TECHNICIAN, Role.MANAGER: frozenset(Deed)}

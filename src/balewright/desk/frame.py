@@ -33,6 +33,7 @@ UNDER: Final = MappingProxyType(
     {
         **dict.fromkeys(("machine", "outlook", "record", "settings", "counts"), "machines"),
         **dict.fromkeys(("bales", "bale", "feedback"), "machines"),
+        **dict.fromkeys(("finding", "fleet"), "machines"),
         **dict.fromkeys(("columns", "senders"), "intake"),
         **dict.fromkeys(("misplaced", "fields", "rolls"), "book"),
         **dict.fromkeys(("files", "links"), "sheet"),

@@ -16,6 +16,7 @@ from balewright.desk.counts import page as counts
 from balewright.desk.feedback import page as feedback
 from balewright.desk.fields import page as fields
 from balewright.desk.files import page as files
+from balewright.desk.finding import page as finding
 from balewright.desk.health import page as health
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
@@ -108,6 +109,9 @@ urlpatterns: Final[list[URLPattern]] = [
     path("columns/tables/<str:key>/preview", columns.show_preview, name="columns.preview"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
+    path("findings/<str:key>", finding.show_finding, name="finding"),
+    path("findings/<str:key>/aside", finding.set_aside, name="finding.aside"),
+    path("findings/<str:key>/back", finding.take_back, name="finding.back"),
     path("misplaced", misplaced.show_misplaced, name="misplaced"),
     path("misplaced/<str:key>/accept", misplaced.accept, name="misplaced.accept"),
     path("misplaced/<str:key>/back", misplaced.take_back, name="misplaced.back"),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from balewright.findings.episode import EpisodeState
 from balewright.flows.admit_findings import DiscoveryRule, admit_open, discovery_rule
+from balewright.flows.daily_review import note_daily_review
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
 from balewright.flows.watch_bales import Engine
 from balewright.flows.workplace import Workplace
@@ -63,6 +64,7 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
         if not set(changed).isdisjoint(serials):
             _learn(workplace, engine, profile_key, serials)
     admit_open(workplace)
+    note_daily_review(workplace)
     lasting = register.load_episodes(states=(EpisodeState.OPEN, EpisodeState.SET_ASIDE))
     opened = [one for one in lasting if one.state is EpisodeState.OPEN]
     return FleetReview(

@@ -1,0 +1,1 @@
+"""A finding opened: what it rests on, and setting it aside."""
