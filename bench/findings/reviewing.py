@@ -20,7 +20,7 @@ known then. What was known before stays usable."""
 
 SAME_MATTER_BALES = 100
 """A finding of a later review is the one told before where it begins within the bales that one
-spoke of, or so many on either side: what is told anew in other words is told once."""
+spoke of, or so many on either side: what is told anew with another start is told once."""
 
 
 @dataclass(frozen=True)
@@ -153,8 +153,14 @@ def _begins_near(matter: _Open, finding: Finding, since: int) -> bool:
 
 
 def _begins_within(matter: _Open, finding: Finding, since: int) -> bool:
-    within = matter.since - SAME_MATTER_BALES <= since <= matter.until + SAME_MATTER_BALES
-    return within and _is_alike(matter, finding)
+    """Whether the start moved within what was told, or a run that counting settles goes on.
+
+    A change of a level or rate that begins after the last review that told of one is another.
+    """
+    low, high = matter.since - SAME_MATTER_BALES, matter.until + SAME_MATTER_BALES
+    if finding.chance_frac is not None:
+        high = min(high, matter.said[-1].made)
+    return low <= since <= high and _is_alike(matter, finding)
 
 
 class _Day:

@@ -134,6 +134,23 @@ def test_two_changes_of_one_measure_that_both_stand_are_two() -> None:
 
 
 @pytest.mark.derived
+def test_a_later_change_does_not_hide_behind_one_that_went() -> None:
+    """The first is taken back when the second comes: another matter, with an alarm of its own.
+    A run that counting settles goes on instead, however often its finding begins anew.
+    """
+    settled = {"chance_frac": None, "certain_frac": None}
+    for more, matters in (({}, 2), (settled, 1)):
+        first, second = _watcher((60, 50), until=160, **more), _watcher((170, 165), **more)
+
+        def both(new, past, first=first, second=second):
+            found, bales = first(new, past)
+            return found + second(new, past)[0], bales
+
+        told, _ = review_season(_records(), both)
+        assert len(told) == matters
+
+
+@pytest.mark.derived
 def test_a_counter_that_starts_again_does_not_move_a_finding() -> None:
     """Bales are placed by their time: number 5 stands twice in this season."""
     made = np.arange(BALES)
