@@ -15,6 +15,8 @@ from balewright.findings.charts.count_runs import (
     count_chance,
     count_limit,
     count_run_bales,
+    rare_limit,
+    rare_run_bales,
 )
 
 
@@ -120,6 +122,22 @@ def test_limits_of_counts_give_the_wanted_run_length(chart: CountChart) -> None:
     assert chance == pytest.approx(100.0 / count_run_bales(chart, limit), rel=0.15)
     assert count_chance(chart, limit + 5.0, 100.0) < chance / 20.0
     assert count_chance(chart, 0.0, 1.0) == 1.0
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("ratio", [3.0, 6.0])
+def test_rare_events_know_one_clock(ratio: float) -> None:
+    """Run lengths of rare events are those of the chain within 4 % at 0.01 a bale, too short by no
+    more where events are commoner, and their limits are the inverse, also far beyond the table."""
+    for limit in (4.0, 7.3, 11.0):
+        told = rare_run_bales(0.01, ratio, limit)
+        assert told == pytest.approx(count_run_bales(CountChart(0.01, ratio), limit), rel=0.04)
+        assert told / 5.0 < 1.03 * count_run_bales(CountChart(0.05, ratio), limit)
+        assert rare_run_bales(0.002, ratio, limit) == pytest.approx(5.0 * told)
+    for run_bales in (1e5, 1e7, 1e15):
+        limit = rare_limit(0.02, ratio, run_bales)
+        assert rare_run_bales(0.02, ratio, limit) == pytest.approx(run_bales, rel=0.02)
+    assert rare_run_bales(0.01, ratio, 2000.0) == math.inf
 
 
 @pytest.mark.law

@@ -33,6 +33,7 @@ _MOST: Final = 40_000
 _TAIL: Final = 1e-15
 _TABLED_BALES: Final = 1e9
 _FINE: Final = 5e-4
+_RARE: Final = 0.005
 
 
 @dataclass(frozen=True)
@@ -176,3 +177,32 @@ def count_chance(chart: CountChart, statistic: float, bales: float) -> float:
     curve, top = _count_runs(chart)
     log_run = float(curve(min(statistic, top))) + max(0.0, statistic - top)
     return -math.expm1(-bales * math.exp(-log_run))
+
+
+@lru_cache(maxsize=64)
+def _rare_curves(ratio: float) -> tuple[PchipInterpolator, PchipInterpolator, float, float]:
+    """Over the limit: logarithm of run length times rate; its inverse; the last of both."""
+    limits, logs = _count_table(CountChart(_RARE, ratio))
+    logs = logs + math.log(_RARE)
+    whole = PchipInterpolator(limits, logs), PchipInterpolator(logs, limits)
+    return *whole, float(limits[-1]), float(logs[-1])
+
+
+def rare_run_bales(expected: float, ratio: float, limit: float) -> float:
+    """Run length of a Poisson chart of rare events, at once for any rate.
+
+    Where most bales have no event, the run length times the rate hangs on ratio and limit alone.
+    expected: events a bale, up to 0.01 within 4 %; where they are commoner, runs are longer than
+    told. ratio: r > 1; limit: 0.05 or more.
+    """
+    curve, _, last, top = _rare_curves(ratio)
+    log_run = float(curve(max(limit, 0.05))) if limit <= last else top + limit - last
+    log_run -= math.log(expected)
+    return math.exp(log_run) if log_run < 700.0 else math.inf
+
+
+def rare_limit(expected: float, ratio: float, run_bales: float) -> float:
+    """The limit that gives a Poisson chart of rare events this run length or a longer one."""
+    _, inverse, last, top = _rare_curves(ratio)
+    wanted = math.log(run_bales * expected)
+    return float(inverse(wanted)) if wanted <= top else last + wanted - top
