@@ -176,6 +176,9 @@ def test_the_same_fact_is_told_once() -> None:
     plan, moved = follow((plan, moved), [lasts, off], NOW_US, judged_bales(250))
     assert plan.state is EpisodeState.CLOSED
     assert moved.under is None
+    both_over = follow((plan, moved), [chart, off], NOW_US, judged_bales(400))
+    assert [one.state for one in both_over] == [EpisodeState.CLOSED] * 2
+    assert both_over[1].under == plan.key
     other = replace(chart, evidence=("diameter_left_m",))
     assert [one.under for one in follow((), [other, off], NOW_US, bales)] == [None, None]
 

@@ -6,29 +6,37 @@ import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from balewright.findings.episode import AsideEnd, EpisodeState
+from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.flows.admit_findings import DiscoveryRule, discovery_rule, set_discovery_rule
 from balewright.flows.correct_bales import Asked, correct_bales
+from balewright.flows.demo_fleet import DEMO_FLEET
 from balewright.flows.erase_personal import Erasing, ErasureKind, erase_personal
 from balewright.flows.find_evidence import find_evidence
 from balewright.flows.read_today import read_today
 from balewright.flows.review_fleet import review_fleet
 from balewright.flows.review_machine import review_machine
 from balewright.flows.set_aside_finding import set_aside_finding, take_back_aside
+from balewright.flows.set_targets import set_targets
 from balewright.flows.take_in_file import Handed, take_in_file
 from balewright.flows.take_in_then_review import take_in_then_review
-from balewright.flows.watch_bales import About, Looked, Step, is_ever_told, watch_bales
+from balewright.flows.watch_bales import About, ChartEngine, Looked, Step, is_ever_told, watch_bales
 from balewright.flows.workplace import Workplace
+from balewright.plan.sheet.rules import plan_bale
 from balewright.quantities.errors import BadInput
 from balewright.readers.profile import shipped_profiles
 from balewright.records.bales import BaleTable, concatenate
+from balewright.rehearsal.days import SeasonPlan
+from balewright.rehearsal.season import Player, rehearse_season
 from balewright.settings import load_settings, open_workplace
 from balewright.store.entries import MachineEntry
 from balewright.store.reviews import WatchState
@@ -143,6 +151,59 @@ def test_the_watch_never_sees_who_drove() -> None:
     watch_bales(Looking(), ABOUT, driven, (), ())
     assert not any(table.has("operator") for table in seen)
     assert concatenate(seen).rows == 60
+
+
+@cache
+def _season() -> tuple[About, BaleTable]:
+    """2,300 rehearsed bales with short binding, a gate that closes early, and a lost roll."""
+    demo = next(one for one in DEMO_FLEET if one.entry.serial == "MM-1002")
+    machine = shipped_profiles()[demo.entry.profile_key]
+    sheet = plan_bale(machine, demo.conditions, MACHINE, "test")
+    player = Player(
+        serial=MACHINE,
+        machine=machine,
+        targets=set_targets(machine, sheet),
+        sites=demo.sites,
+        sheet="kept",
+        first_number=100,
+        planted=demo.planted,
+        confusers=demo.confusers,
+        lost=demo.lost,
+        silent=demo.silent,
+    )
+    plan = SeasonPlan(start_us=1_900_000_000_000_000, bales=2300, daily_bales=120)
+    season = rehearse_season((player,), plan, np.random.default_rng(3))
+    return About(MACHINE, machine, {"kept": sheet}, tuple(season.events)), season.bales
+
+
+@pytest.mark.law
+@pytest.mark.parametrize(
+    ("cuts", "late"), [((700, 1500), ()), ((990, 1010, 1990, 2010), ()), ((2300,), (1200, 1260))]
+)
+def test_a_season_cut_into_reviews_tells_what_one_review_tells(
+    cuts: tuple[int, ...], late: tuple[int, ...]
+) -> None:
+    """With the real watch: reviewed as it came, or with sixty bales taken in late, the findings and
+    the episodes are those of one review, and physics and charts are among them."""
+    about, bales = _season()
+    rows = np.arange(bales.rows)
+    without = rows[(rows < late[0]) | (rows >= late[1])] if late else rows
+    engine = ChartEngine()
+
+    def look(taken: NDArray[np.intp], was: Looked) -> tuple[Looked, Judged]:
+        judged = judge(MACHINE, about.machine, bales.take(taken))
+        return watch_bales(engine, about, judged, was.states, was.findings), judged
+
+    nothing = Looked((), (), 0, 0)
+    whole, judged = look(rows, nothing)
+    was = nothing
+    for cut in cuts:
+        was, _ = look(without[:cut], was)
+    told, _ = look(rows, was)
+    assert set(told.findings) == set(whole.findings)
+    assert follow((), told.findings, 0, judged) == follow((), whole.findings, 0, judged)
+    assert {is_ever_told(one) for one in told.findings} == {True, False}
+    assert told.states[-1].body == whole.states[-1].body
 
 
 HEAD = "machine,bale_no,closed_at,tipped_at,wrap_turns,status\n"

@@ -212,14 +212,20 @@ def _block_gone_us(block: Block, now_us: int, judged: Judged) -> int | None:
 
 
 def fold(episodes: Sequence[Episode], judged: Judged) -> tuple[Episode, ...]:
-    """Lay under one another what speaks of one matter on the same bales; closed ones stay."""
-    lasting = [one for one in episodes if one.state is not EpisodeState.CLOSED]
+    """Lay under one another what speaks of one matter on the same bales.
+
+    What lasts is told by what lasts; what is over, by whatever told it then.
+    """
+    own = [one for one in episodes if one.joined is None and not one.withdrawn]
     under: dict[str, str | None] = {}
-    for one in lasting:
+    for one in own:
+        is_over = one.state is EpisodeState.CLOSED
         told_by = [
             other.key
-            for other in lasting
-            if tells(other.finding, one.finding) and _meet(one, other, judged)
+            for other in own
+            if (is_over or other.state is not EpisodeState.CLOSED)
+            and tells(other.finding, one.finding)
+            and _meet(one, other, judged)
         ]
         under[one.key] = min(told_by, default=None)
     return tuple(
@@ -237,8 +243,12 @@ def _top(under: Mapping[str, str | None], key: str) -> str | None:
 
 
 def _meet(one: Episode, other: Episode, judged: Judged) -> bool:
-    (first, last), (start, end) = (judged.places_of(own.outbreaks[-1]) for own in (one, other))
-    return first <= end + APART and start <= last + APART
+    """Whether the last bales of one are bales of the other, or nearly."""
+    first, last = judged.places_of(one.outbreaks[-1])
+    return any(
+        first <= end + APART and start <= last + APART
+        for start, end in map(judged.places_of, other.outbreaks)
+    )
 
 
 __all__ = [

@@ -12,14 +12,14 @@ _ANY: Final[frozenset[str]] = frozenset()
 
 TELLS: Final[Mapping[FindingKind, Mapping[FindingKind, frozenset[str]]]] = {
     FindingKind.LAYERS_SHORT: {
-        FindingKind.METRES_MOVED: _FILM,
+        FindingKind.METRES_MOVED: _FILM | {"wrap_turns"},
         FindingKind.SETTING_MOVED: frozenset(("wrap_turns",)),
         FindingKind.PHASE_TIME_MOVED: frozenset(("wrap_turns",)),
     },
     FindingKind.STRETCH_UNEQUAL: {FindingKind.METRES_MOVED: _FILM},
     FindingKind.STRETCH_OFF: {FindingKind.METRES_MOVED: _FILM},
     FindingKind.BINDING_SHORT: {
-        FindingKind.METRES_MOVED: frozenset(("binding_m",)),
+        FindingKind.METRES_MOVED: frozenset(("binding_m", "binding_turns")),
         FindingKind.SETTING_MOVED: frozenset(("binding_turns", "binding_m")),
         FindingKind.PHASE_TIME_MOVED: frozenset(("binding_turns",)),
     },
