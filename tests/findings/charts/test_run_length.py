@@ -58,6 +58,23 @@ def test_lucas_and_saccuccis_table_of_ewma_run_lengths(pair: tuple[float, float]
     assert [printed(one, like) for one, like in zip(got, row, strict=True)] == row
 
 
+@pytest.mark.check(model="limit of a CUSUM", source="hawkins-limits")
+@pytest.mark.published
+def test_hawkins_limits_for_a_run_length_of_370() -> None:
+    """The six printed limits, to a digit of their last place."""
+    printed_ones = {0.25: 8.01, 0.5: 4.77, 0.75: 3.34, 1.0: 2.52, 1.25: 1.99, 1.5: 1.61}
+    for reference, limit in printed_ones.items():
+        assert cusum_limit(reference, 370.0) == pytest.approx(limit, abs=0.01)
+
+
+@pytest.mark.check(model="limit of an EWMA", source="montgomery-cusum")
+@pytest.mark.published
+def test_montgomerys_limits_for_a_run_length_of_500() -> None:
+    """The five printed limits, every digit."""
+    for share, limit in ((0.4, 3.054), (0.25, 2.998), (0.2, 2.962), (0.1, 2.814), (0.05, 2.615)):
+        assert f"{ewma_limit(share, 500.0):.3f}" == f"{limit:.3f}"
+
+
 @pytest.mark.check(model="run length of a CUSUM", source="spc-r")
 @pytest.mark.reference
 def test_cusum_run_lengths_are_those_of_an_independent_program() -> None:

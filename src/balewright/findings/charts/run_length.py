@@ -62,7 +62,7 @@ def _cusum_equation(reference: float, limit: float, shift: float) -> tuple[Float
 
     Row i of the moves is where a sum at place i goes: to 0 (column 0) or near a node.
     """
-    count = 32 + 6 * math.ceil(limit)
+    count = 24 + 3 * math.ceil(limit)
     places, weights = _nodes(count)
     nodes = np.concatenate([[0.0], 0.5 * limit * (places + 1.0)])
     step = nodes[None, :] - nodes[:, None] + reference - shift
@@ -83,21 +83,28 @@ def _siegmund_log(reference: float, limit: float, shift: float) -> float:
     return math.log((math.expm1(power) - power) / (2.0 * drift * drift))
 
 
-@lru_cache(maxsize=4096)
-def _one_sided(reference: float, limit: float, shift: float) -> float:
-    """Run length of one side from zero; infinite where no float can hold it."""
-    guess = _siegmund_log(reference, limit, shift)
-    if guess <= math.log(_SURE_BALES):
-        return float(_cusum_equation(reference, limit, shift)[0][0])
+@lru_cache(maxsize=1024)
+def _sure(reference: float, shift: float) -> tuple[float, float]:
+    """The limit up to which the equation keeps its digits, and the run length there."""
     top = math.log(_SURE_BALES)
 
     def over(limit: float) -> float:
         return _siegmund_log(reference, limit, shift) - top
 
     if over(0.0) >= 0.0:
-        return math.inf  # from zero already beyond what can be told
-    sure = float(brentq(over, 0.0, limit))
-    grown = math.log(_one_sided(reference, sure * (1.0 - 1e-12), shift)) + guess - top
+        return 0.0, math.inf
+    limit = float(brentq(over, 0.0, 1e5))
+    return limit, float(_cusum_equation(reference, limit, shift)[0][0])
+
+
+@lru_cache(maxsize=4096)
+def _one_sided(reference: float, limit: float, shift: float) -> float:
+    """Run length of one side from zero; infinite where no float can hold it."""
+    guess = _siegmund_log(reference, limit, shift)
+    if guess <= math.log(_SURE_BALES):
+        return float(_cusum_equation(reference, limit, shift)[0][0])
+    sure, run = _sure(reference, shift)
+    grown = math.log(run) + guess - _siegmund_log(reference, sure, shift)
     return math.exp(grown) if grown < 700.0 else math.inf
 
 
@@ -195,7 +202,7 @@ def cusum_chance(reference: float, statistic: float, bales: float, sides: int = 
 def _ewma_equation(newest_share: float, limit: float, shift: float) -> tuple[Floats, Floats]:
     """Run lengths from each node within the limits, and the chances of moves between them."""
     edge = limit * math.sqrt(newest_share / (2.0 - newest_share))
-    count = 41 + 2 * math.ceil(6.0 * edge / newest_share)
+    count = 31 + 2 * math.ceil(3.5 * edge / newest_share)
     places, weights = _nodes(count)
     nodes = edge * places
     kept = (1.0 - newest_share) * nodes
