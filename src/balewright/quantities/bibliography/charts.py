@@ -17,14 +17,14 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "montgomery-cusum",
         Strength.MEMORY,
         "Montgomery, Introduction to Statistical Quality Control, chapter on CUSUM and EWMA, from "
-        "memory: worked example (alarm at 29), table of run lengths for k = 0.5, h = 4 and 5, limits "
-        "of EWMA charts for a run length of 500.",
+        "memory: worked example (alarm at 29), table of run lengths for k = 0.5, h = 4 and 5, "
+        "limits of EWMA charts for a run length of 500.",
     ),
     Source(
         "hawkins-limits",
         Strength.MEMORY,
-        "Hawkins, Journal of Quality Technology 25:248-256, 1993, from memory (as Montgomery prints "
-        "them): limits of two-sided CUSUMs for a run length of 370.",
+        "Hawkins, Journal of Quality Technology 25:248-256, 1993, from memory (as Montgomery "
+        "prints them): limits of two-sided CUSUMs for a run length of 370.",
     ),
     Source(
         "nist-ewma",
