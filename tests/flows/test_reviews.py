@@ -18,6 +18,7 @@ from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.flows.admit_findings import DiscoveryRule, discovery_rule, set_discovery_rule
+from balewright.flows.compare_batches import compare_batches
 from balewright.flows.correct_bales import Asked, correct_bales
 from balewright.flows.demo_fleet import DEMO_FLEET
 from balewright.flows.erase_personal import Erasing, ErasureKind, erase_personal
@@ -377,3 +378,26 @@ def test_a_finding_opens_to_its_bales_and_files(workplace: Workplace, tmp_path: 
     assert evidence.columns == ("status",)
     assert {evidence.files[one] for sources in evidence.sources for one in sources} == {path.name}
     assert len(set(evidence.keys)) == evidence.bales.rows
+
+
+@pytest.mark.law
+def test_a_batch_that_breaks_is_told_over_the_fleet(workplace: Workplace, tmp_path: Path) -> None:
+    """Twenty breaks in a hundred bales of LOT-9 against one in a hundred of the rest on the same
+    machine; the other machine noted no batch and says nothing."""
+    path = _csv(tmp_path, "A-1", range(1, 201))
+    lines = path.read_text(encoding="utf-8").splitlines()
+    breaks = [int(n == 50 or (n > 100 and n % 5 == 0)) for n in range(1, 201)]
+    rows = [f"{line},{count}" for line, count in zip(lines[1:], breaks, strict=True)]
+    path.write_text("\n".join([f"{lines[0]},film1_breaks", *rows]), encoding="utf-8")
+    events = tmp_path / "rolls.csv"
+    events.write_text(
+        "machine,bale,kind,item,batch\n"
+        "A-1,1,film roll changed,film1,GOOD\nA-1,101,film roll changed,film1,LOT-9\n",
+        encoding="utf-8",
+    )
+    for one in (path, events, _csv(tmp_path, "B-2", range(1, 61))):
+        take_in_file(workplace, one)
+    (batch,) = review_fleet(workplace).batches
+    assert (batch.kind, batch.part) == (FindingKind.ROLL_WORSE, "lot-9")
+    compared = compare_batches(workplace)
+    assert [(one.name, one.breaks) for one in compared] == [("lot-9", 20), ("good", 1)]

@@ -72,6 +72,7 @@ def _print(review: FleetReview) -> None:
     ]
     if review.set_aside:
         said.append(because("command.review.aside", set_aside=review.set_aside))
+    said += [one.words for one in review.batches]
     said += [because("command.review.left_out", fault=str(fault)) for fault in review.faults]
     for reason in said:
         print(say(reason))

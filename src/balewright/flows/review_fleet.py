@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from balewright.findings.episode import EpisodeState
+from balewright.findings.finding import Finding
+from balewright.findings.rolls_compared import RollUse, compare_rolls, find_rolls_worse
 from balewright.flows.admit_findings import DiscoveryRule, admit_open, discovery_rule
+from balewright.flows.compare_batches import batch_uses
 from balewright.flows.daily_review import note_daily_review
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
 from balewright.flows.watch_bales import Engine
@@ -22,7 +25,8 @@ class FleetReview:
     of machines that could not be looked at; charts: watched over the fleet; open_alarms: episodes
     that last; told: those of them a person hears of; folded: those told by another of the same
     matter; waiting: those that are not admitted, for too many like them would be false; set_aside:
-    those that are quiet for a reason; rule: by which they were admitted.
+    those that are quiet for a reason; rule: by which they were admitted; batches: of film and net
+    that break more than the rest on the same machines, by the same share of false ones.
     """
 
     machines: int
@@ -35,6 +39,7 @@ class FleetReview:
     waiting: int
     set_aside: int
     rule: DiscoveryRule
+    batches: tuple[Finding, ...] = ()
 
 
 def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
@@ -49,6 +54,7 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
     changed: list[str] = []
     faults: list[Fault] = []
     profiles: dict[str, list[str]] = {}
+    uses: list[RollUse] = []
     for place, entry in enumerate(entries):
         workplace.progress("reviewing", place, len(entries))
         try:
@@ -59,6 +65,7 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
         if keep_review(workplace, records, engine):
             changed.append(entry.serial)
         profiles.setdefault(entry.profile_key, []).append(entry.serial)
+        uses += batch_uses(records.about, records.bales)
     workplace.progress("reviewing", len(entries), len(entries))
     for profile_key, serials in sorted(profiles.items()):
         if not set(changed).isdisjoint(serials):
@@ -67,6 +74,7 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
     note_daily_review(workplace)
     lasting = register.load_episodes(states=(EpisodeState.OPEN, EpisodeState.SET_ASIDE))
     opened = [one for one in lasting if one.state is EpisodeState.OPEN]
+    rule = discovery_rule(workplace)
     return FleetReview(
         machines=len(entries) - len(faults),
         changed=tuple(changed),
@@ -77,7 +85,8 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
         folded=sum(one.under is not None for one in opened),
         waiting=sum(one.under is None and not one.admitted for one in opened),
         set_aside=len(lasting) - len(opened),
-        rule=discovery_rule(workplace),
+        rule=rule,
+        batches=find_rolls_worse(compare_rolls(uses), rule.rate_frac),
     )
 
 
