@@ -44,7 +44,7 @@ COMMANDS: Final = {
     "take-in": "take a file into the journal, for good",
     "watch-folder": "take in what is put into a folder, as long as it runs",
     "senders": "let devices send a machine's records by themselves",
-    "findings": "where bales differ from their sheet",
+    "findings": "what is wrong with which machine, and what became of it",
     "review": "look at every machine again, and say how many alarms are told and why",
     "due": "what work falls due on which machine",
     "counts": "what became of every bale number of a machine, and swaps of its control",

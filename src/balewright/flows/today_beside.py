@@ -36,7 +36,7 @@ def read_beside_today(workplace: Workplace) -> BesideToday:
     closed = [
         (names[one.finding.machine], one)
         for one in register.load_closed(after_us)
-        if one.finding.machine in names and _was_told(one)
+        if one.finding.machine in names and one.may_be_shown
     ]
     closed.sort(key=lambda pair: (-(pair[1].closed_us or 0), pair[1].key))
     return BesideToday(
@@ -49,8 +49,3 @@ def read_beside_today(workplace: Workplace) -> BesideToday:
         reviewed_at=last_daily_review(workplace),
         is_due=is_review_due(workplace),
     )
-
-
-def _was_told(closed: Episode) -> bool:
-    quiet = closed.set_aside is not None or closed.under is not None or closed.joined is not None
-    return closed.admitted and not quiet

@@ -24,6 +24,8 @@ def state_of(episode: Episode) -> str:
     """The word for where it stands: key under `finding.state.`."""
     if episode.joined is not None:
         return "joined"
+    if episode.withdrawn:
+        return "withdrawn"
     if episode.state is EpisodeState.OPEN and episode.under is not None:
         return "folded"
     if episode.state is EpisodeState.OPEN and not episode.admitted:
@@ -217,7 +219,8 @@ def history_of(episode: Episode, zone: ZoneInfo) -> list[tuple[str, str]]:
     for aside in asides:
         told += _aside(aside, zone)
     if episode.closed_us is not None:
-        told.append((episode.closed_us, words("finding.history.closed")))
+        key = "withdrawn" if episode.withdrawn else "closed"
+        told.append((episode.closed_us, words(f"finding.history.{key}")))
     else:
         told.append((episode.seen_us, words("finding.history.seen")))
     told.sort(key=lambda line: line[0])

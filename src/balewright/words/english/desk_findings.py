@@ -145,6 +145,10 @@ _FINDING: Final = {
     "desk.finding.state.set aside": "Set aside",
     "desk.finding.state.waiting": "Waiting for more bales",
     "desk.finding.state.folded": "Told by another",
+    "desk.finding.state.withdrawn": "Withdrawn",
+    "desk.finding.withdrawn": (
+        "Records that were put right since no longer show it. Nothing was mended; it was not so."
+    ),
     "desk.finding.state.joined": "Part of another",
     "desk.finding.waiting": (
         "This alarm is not told: over the whole fleet too many like it would be false. It is told "
@@ -214,6 +218,7 @@ _FINDING: Final = {
         "It stopped and came back; seen on bales {first_said} to {last_said}"
     ),
     "desk.finding.history.closed": "Bales showed it gone",
+    "desk.finding.history.withdrawn": "Records that were put right no longer showed it",
     "desk.finding.history.aside": "Set aside by {by}: {reason}",
     "desk.finding.history.aside.until": "Set aside by {by} until {until_said}: {reason}",
     "desk.finding.history.ended.taken back": "Taken back by {by}: told again",
