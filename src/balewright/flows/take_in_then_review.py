@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from balewright.flows.review_machine import review_machine
+from balewright.flows.admit_findings import admit_open
+from balewright.flows.review_machine import keep_review, read_records
 from balewright.flows.take_in_file import Handed, take_in_handed
 from balewright.flows.take_in_report import IntakeReport
 from balewright.flows.workplace import Workplace
@@ -14,6 +15,8 @@ def take_in_then_review(
 ) -> IntakeReport:
     """Take one file in; once it is kept, review its machines that are in the register.
 
+    Their alarms are admitted by the fleet's numbers; what was told of other machines stays.
+
     reviewing: False where more of them is about to come. One that is known already is reviewed
     too: whoever took it in may have been killed before the review. Raises as `take_in_handed`.
     """
@@ -23,5 +26,7 @@ def take_in_then_review(
     serials = [serial for serial in report.machines if serial not in report.unknown_machines]
     for place, serial in enumerate(serials):
         workplace.progress("reviewing", place, len(serials))
-        review_machine(workplace, serial)
+        keep_review(workplace, read_records(workplace, serial))
+    if serials:
+        admit_open(workplace, serials)
     return report

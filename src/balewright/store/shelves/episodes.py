@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 
@@ -20,6 +20,8 @@ from balewright.store.finding_body import (
 )
 from balewright.store.reviews import OpenChance, ReviewEntry
 
+_FEW: Final = 500
+"""So many keys may stand in one question to any database."""
 Change = Callable[[tuple[Episode, ...]], Iterable[Episode]]
 
 
@@ -82,15 +84,15 @@ class EpisodeShelf:
     def set_admitted(self, admitted: Collection[str], of: Collection[str]) -> None:
         """Of these open episodes let those in `admitted` be told and the others wait; by key."""
         with transaction.atomic(using=self.alias):
-            rows = models.Episode.objects.using(self.alias)
-            wanted = set(admitted)
-            for row in rows.filter(state=EpisodeState.OPEN.value).only("key", "admitted"):
-                if row.key in of and row.admitted != (row.key in wanted):
-                    rows.filter(pk=row.pk).update(admitted=row.key in wanted)
+            rows = models.Episode.objects.using(self.alias).filter(state=EpisodeState.OPEN.value)
+            asked = rows.filter(key__in=list(of)) if len(of) < _FEW else rows
+            for pk, key, was in asked.values_list("pk", "key", "admitted"):
+                if key in of and was != (key in admitted):
+                    rows.filter(pk=pk).update(admitted=not was)
 
     def _hold_machine(self, machine: str) -> None:
         """Nobody else changes this machine's episodes until the transaction ends."""
-        rows = models.Episode.objects.using(self.alias).filter(machine=machine)
+        rows = models.Machine.objects.using(self.alias).filter(serial=machine)
         list(rows.select_for_update().values_list("pk", flat=True))
 
     def _keep_episodes(self, before: Sequence[Episode], after: Sequence[Episode]) -> None:

@@ -59,7 +59,7 @@ class WatchStateShelf:
         rows.exclude(
             bales__in=[one.bales for one in states if (one.bales, one.mark) in kept]
         ).delete()
-        models.WatchState.objects.using(self.alias).bulk_create(
+        new = [
             models.WatchState(
                 machine=machine,
                 bales=one.bales,
@@ -71,7 +71,8 @@ class WatchStateShelf:
             )
             for one in states
             if (one.bales, one.mark) in wanted - kept
-        )
+        ]
+        models.WatchState.objects.using(self.alias).bulk_create(new)
 
 
 def _state(row: models.WatchState) -> WatchState:
