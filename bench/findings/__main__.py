@@ -53,7 +53,11 @@ def keep_in(page: Path, figures: str) -> None:
 def tell_plain(seasons: Sequence[Season]) -> None:
     """Every table of the plain seasons."""
     put("Faults found", saying.SEVERITY_HEAD, saying.severity_rows(seasons, BOOK))
-    put("False findings", saying.WOLF_HEAD, saying.wolf_rows(seasons, BOOK))
+    put(
+        f"False findings (aim: {saying.WOLF_AIM:.0f} or fewer per 1,000 weeks)",
+        saying.WOLF_HEAD,
+        saying.wolf_rows(seasons, BOOK),
+    )
     put("What cries wolf", ("kind (measure)", "false", "per 1,000 weeks"),
         saying.measure_rows(seasons, BOOK))  # fmt: skip
     put("Delays", saying.DELAY_HEAD, saying.delay_rows(seasons, BOOK))
@@ -114,6 +118,7 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--fault", help="only this fault, or clean")
     parser.add_argument("--tell", action="store_true", help="every finding, and no table")
+    parser.add_argument("--results", type=Path, help="a file of reviewed seasons to count again")
     parser.add_argument("--into", type=Path, help="page whose figures are written anew as well")
     options = parser.parse_args()
     said = io.StringIO()
@@ -126,7 +131,9 @@ def main() -> None:
 def review_and_tell(options: argparse.Namespace) -> None:
     """What the options ask for."""
     first = TUNING if options.tuning else REPORTING
-    kept = options.keep / (("tuning" if options.tuning else "reporting") + f"_{digest()}.jsonl")
+    kept = options.results or options.keep / (
+        ("tuning" if options.tuning else "reporting") + f"_{digest()}.jsonl"
+    )
 
     def review(cases: Sequence[Case]) -> list[Season]:
         asked = [one for one in cases if options.fault in (None, one.fault or "clean")]

@@ -4,7 +4,8 @@ Everything is told about a chart that knows what no real one does: the level bef
 without error, the spread, the size of the fault and the way it grows. Only when it began is
 unknown to it. Its statistic is that of Shiryaev and Roberts, which is as quick as any rule can be
 for its run length up to a vanishing term (Pollak, Ann. Stat. 13:206, 1985); R(n) - n is a
-martingale in good order, so an alarm at R >= A comes after A bales or more on average.
+martingale in good order, so an alarm at R >= A comes after A bales or more on average: after A
+times what R is over A at the alarm. `least_bales` lowers A by that, so that the run length is met.
 """
 
 from __future__ import annotations
@@ -109,6 +110,8 @@ def ideal_rate_delays(
 
 
 RUNS = 200
+OVERSHOOT = 0.583
+"""Mean excess of a normal sum over its limit, a spread (Siegmund 1985, Sequential Analysis)."""
 LONGEST_BALES = 1500
 """How many bales of a level, and three times as many of a rate, are played for the best delay."""
 
@@ -130,11 +133,15 @@ def least_bales(fault: Fault) -> float | None:
 @lru_cache(maxsize=512)
 def _least_of_level(size: float, growth_bales: int, jumps: bool) -> float:
     shape = growing(abs(size), growth_bales, LONGEST_BALES, 0.5 if jumps else 0.0)
-    return float(np.median(ideal_delays(shape, RUNS, np.random.default_rng(1))))
+    limit = RUN_LENGTH_BALES * math.exp(-OVERSHOOT * abs(size))
+    return float(np.median(ideal_delays(shape, RUNS, np.random.default_rng(1), limit)))
 
 
 @lru_cache(maxsize=512)
 def _least_of_rate(before: float, after: float) -> float:
-    chance = np.random.default_rng(1)
-    told = ideal_rate_delays((before, after), (3 * LONGEST_BALES, RUNS), chance)
+    chance, rates = np.random.default_rng(1), (before, after)
+    sample = 200.0
+    calm = ideal_rate_delays(rates, (6_000, 1_000), chance, sample, before)
+    limit = RUN_LENGTH_BALES * sample / float(np.minimum(calm, 6_000.0).mean())
+    told = ideal_rate_delays(rates, (3 * LONGEST_BALES, RUNS), chance, limit)
     return float(np.median(told))
