@@ -106,3 +106,22 @@ def test_readers_look_and_change_nothing(desk: Desk, key: str) -> None:
         assert desk.post(desk.reader, at(key, rest), reason="no").status_code == 403
         assert desk.post(desk.technician, at("Q-7:none:::1", rest), reason="no").status_code == 404
     assert desk.reader.get(at("Q-7:none:::1")).status_code == 404
+
+
+def test_a_machine_begins_with_what_is_open_and_draws_what_is_asked(desk: Desk, key: str) -> None:
+    """The finding stands first with its chart; a measure of the list is drawn when asked for; what
+    is set aside is folded away, and an unknown measure draws nothing."""
+    page = desk.reader.get(f"/machines/{SERIAL}").content.decode()
+    address = reverse("finding", args=[key])
+    assert f'class="item cost" href="{address}"' in page
+    assert "<h3>Chamber pressure</h3>" in page
+    assert "<h3>Film breaks</h3>" not in page
+    asked = desk.reader.get(f"/machines/{SERIAL}?measure=film_breaks").content.decode()
+    assert '<option value="film_breaks" selected>' in asked
+    assert re.search(r"when it happened: \d+ times on these 420 bales", asked)
+    unknown = desk.reader.get(f"/machines/{SERIAL}?measure=x").content.decode()
+    assert "<h3>Film breaks</h3>" not in unknown
+    desk.post(desk.technician, at(key, "/aside"), reason="known")
+    page = desk.reader.get(f"/machines/{SERIAL}").content.decode()
+    assert f'class="item cost" href="{address}"' not in page
+    assert "Set aside (1)" in page

@@ -117,7 +117,10 @@ def _rate(readings: Readings, told: Told, view: View, say: Say) -> _Drawn:
     parts, entries = _ground(field, readings, told, view, say)
     begun = view.last if told.since is None else told.since
     parts.append(field.line([(view.first, before), (min(begun, view.last), before)], ORANGE))
-    entries.append((ORANGE, _said(say, "rate_before", hundred=_figure(before)), 1.0))
+    usual_said = _said(
+        say, "rate_usual" if since is None else "rate_before", hundred=_figure(before)
+    )
+    entries.append((ORANGE, usual_said, 1.0))
     if since is not None and told.since is not None:
         end = view.last if told.until is None else min(told.until, view.last)
         places = [float(max(begun, view.first)), float(end)]

@@ -12,9 +12,11 @@ from balewright.desk.access import Deed, needs
 from balewright.desk.feedback.shown import told_of_machine
 from balewright.desk.film.picture import picture_recorded
 from balewright.desk.machine import bales as shown
+from balewright.desk.machine.findings import charts_shown, choices, findings_shown
 from balewright.desk.paging import page_of
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
+from balewright.flows.machine_readings import machine_readings
 from balewright.flows.review_machine import review_machine
 from balewright.plan.machine import Machine
 from balewright.words.times import zone_named
@@ -31,8 +33,13 @@ def show_machine(request: HttpRequest, serial: str) -> HttpResponse:
     zone = zone_named(review.entry.zone)
     chart = shown.chart(review, zone)
     rows, pages = page_of(request, shown.rows_newest_first(review.bales, chart))
+    readings = machine_readings(workplace, serial, review.episodes, request.GET.get("measure", ""))
     context = {
         "review": review,
+        "told": findings_shown(review.episodes),
+        "watched": charts_shown(readings),
+        "measures": choices(readings),
+        "is_asked": bool(request.GET.get("measure")),
         "profile": _describe(review.machine),
         "chart": {"rows": chart.rows, "specs": chart.specs} if review.bales.rows else None,
         "columns": [(name, words(f"column.{name}")) for name in chart.specs],

@@ -77,12 +77,14 @@ _EXPLAINS: Final = {
     "pto_share": "PTO speed",
     "pace_bales_h": "bales an hour",
     "warm_hour_share": "hour of the day",
+    "warm_up_share": "whether the machine had warmed up",
     "machine": "the machine",
     "dispenser": "the dispenser",
 }
 
 _GROUPS: Final = {
     "job": "job",
+    "day": "day",
     "film roll 1": "film roll on dispenser 1",
     "film roll 2": "film roll on dispenser 2",
     "both film rolls": "pair of film rolls",
@@ -133,8 +135,8 @@ _TODAY: Final = {
     "desk.today.reviewed": "Last daily review: {when_said}.",
     "desk.today.reviewed.never": "The whole fleet has not been reviewed yet.",
     "desk.today.reviewed.due": (
-        "A daily review is due: `balewright review` looks at every machine and decides over the "
-        "whole fleet which alarms are told."
+        "A daily review is due: whoever runs the desk starts it with “balewright review”. It "
+        "looks at every machine and decides over the whole fleet which alarms are told."
     ),
 }
 
@@ -264,6 +266,7 @@ _FINDING: Final = {
     "finding.picture.hundred": "in 100 bales",
     "finding.picture.event": "when it happened: {count} times on these {bales} bales",
     "finding.picture.rate_before": "before: {hundred} in 100 bales",
+    "finding.picture.rate_usual": "usual: {hundred} in 100 bales",
     "finding.picture.rate_since": "since: {hundred} ({low_hundred} to {high_hundred}) in 100 bales",
 }  # fmt: skip
 
@@ -278,6 +281,7 @@ _MACHINE: Final = {
         "speaks up when many bales lie off on one side, not when one does."
     ),
     "desk.machine.measures.choose": "Look at",
+    "desk.machine.measures.pick": "– choose –",
     "desk.machine.measures.show": "Show",
     "desk.machine.measures.none": "Nothing of this is known of the machine's bales.",
 }
