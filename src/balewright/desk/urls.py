@@ -17,6 +17,7 @@ from balewright.desk.feedback import page as feedback
 from balewright.desk.fields import page as fields
 from balewright.desk.files import page as files
 from balewright.desk.finding import page as finding
+from balewright.desk.fleet import page as fleet
 from balewright.desk.health import page as health
 from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
@@ -109,6 +110,11 @@ urlpatterns: Final[list[URLPattern]] = [
     path("columns/tables/<str:key>/preview", columns.show_preview, name="columns.preview"),
     path("book", book.show_book, name="book"),
     path("book.csv", book.send_csv, name="book.csv"),
+    path("fleet", fleet.show_fleet, name="fleet"),
+    path("fleet/rolls", fleet.show_batches, name="fleet.rolls"),
+    path("fleet/people", fleet.show_people, name="fleet.people"),
+    path("fleet/people/allow", fleet.allow, name="fleet.people.allow"),
+    path("fleet/people/forbid", fleet.forbid, name="fleet.people.forbid"),
     path("findings/<str:key>", finding.show_finding, name="finding"),
     path("findings/<str:key>/aside", finding.set_aside, name="finding.aside"),
     path("findings/<str:key>/back", finding.take_back, name="finding.back"),

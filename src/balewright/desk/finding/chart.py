@@ -32,14 +32,20 @@ def title_of(name: str) -> str:
     return known.get(f"watched.{name}") or known.get(f"column.{name}") or name
 
 
+def sign_of(name: str) -> str:
+    """What stands after values of this name, "" for counts."""
+    unit = unit_of(name, reader_of(reading()).units)
+    sign = "" if unit is None else unit.sign
+    if not sign.startswith("unit."):
+        return sign
+    return tongue(reader_of(reading()).language).form(Decimal(2), say_here(because(sign)))
+
+
 def show_chart(readings: Readings, told: Told, first: int, last: int) -> ChartShown:
     """Rows first..last (excluded) of the readings, in the reader's unit."""
     unit = unit_of(readings.name, reader_of(reading()).units)
     title = title_of(readings.name).capitalize()
-    sign = "" if unit is None else unit.sign
-    if sign.startswith("unit."):
-        sign = tongue(reader_of(reading()).language).form(Decimal(2), say_here(because(sign)))
-    drawn = readings
+    sign, drawn = sign_of(readings.name), readings
     if unit is not None and not readings.is_rate:
         drawn = readings.printed(unit.printed)
     pictures = [
