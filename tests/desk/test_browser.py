@@ -22,7 +22,7 @@ PRICED = (
 PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{machine}/counts", "{bale}",
          "{machine}/outlook", PRICED, "/misplaced", "/fields", "/rolls?batch=K7",
          "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people",
-         "/health", "/personal", "/help", "/no-such-page")  # fmt: skip
+         "/health", "/prices", "/personal", "/help", "/no-such-page")  # fmt: skip
 TOO_SMALL = """() => {
   const found = [];
   for (const part of document.querySelectorAll("a, button, input, select, summary, textarea")) {

@@ -84,7 +84,7 @@ def test_no_page_obeys_what_a_file_says(harmed: Desk) -> None:
         *(own, f"{own}/counts", f"{own}/bales", f"{own}/bales/{key}", f"{own}/settings"),
         *(f"{own}/record", f"{own}/bales?number=%3Cb%3E&job=%3Cb%3E", "/", "/machines", "/book"),
         *("/misplaced", "/fields", "/rolls?batch=%3Cb%3EK", "/intake", "/senders", "/columns"),
-        *("/personal", "/health"),
+        *("/prices", "/personal", "/health"),
         *(f"/intake/reports/{one.sha256}" for one in the_workplace().register.load_intakes()),
     ]
     seen = "".join(check(harmed.manager.get(page)) for page in pages)

@@ -133,6 +133,19 @@ def test_without_a_price_there_is_no_amount(case: str) -> None:
 
 @pytest.mark.law
 @pytest.mark.parametrize("case", BY_HAND)
+def test_a_price_of_nothing_is_no_price(case: str) -> None:
+    """Unit prices that leave a part out say nothing of it: no amount, and never an amount of 0."""
+    units = UnitPrices(0.0, 1.0, 0.0, 1.0, 0.0, 0.0)
+    finding = BY_HAND[case][0]
+    assert worth_of(finding, Prices(units), USUAL).money_bale is None
+    loose = replace(
+        finding, kind=FindingKind.STRETCH_OFF, planned=0.70, seen=Interval(0.47, 0.55, 0.63)
+    )
+    assert worth_of(loose, Prices(units), USUAL).money_bale is None
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("case", BY_HAND)
 def test_money_follows_the_currency(case: str) -> None:
     """Prices in cents give cents: a hundred times the amount, at both ends."""
     finding = BY_HAND[case][0]

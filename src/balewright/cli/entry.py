@@ -52,6 +52,7 @@ COMMANDS: Final = {
     "batch": "which bales have film or net of a batch, over all machines",
     "book": "bales by customer, job and day",
     "settings": "keep a machine's settings, and tell which to enter again after an update",
+    "prices": "what things cost here, so that findings are told in money",
     "personal": "where personal data lies, what is held of somebody, and erasing it",
     "originals": "how long files are kept as they came, and letting go what is older",
     "doctor": "what is wrong with what is kept, and how to mend it",

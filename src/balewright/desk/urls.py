@@ -30,6 +30,7 @@ from balewright.desk.misplaced import page as misplaced
 from balewright.desk.outlook import page as outlook
 from balewright.desk.people import page as people
 from balewright.desk.personal import page as personal
+from balewright.desk.prices import page as prices
 from balewright.desk.record import page as record
 from balewright.desk.rolls import page as rolls
 from balewright.desk.senders import door
@@ -125,6 +126,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("fields/add", fields.add, name="fields.add"),
     path("fields/<str:key>/remove", fields.remove, name="fields.remove"),
     path("rolls", rolls.show_rolls, name="rolls"),
+    path("prices", prices.show_prices, name="prices"),
     path("personal", personal.show_personal, name="personal"),
     path("personal/rule", personal.set_rule, name="personal.rule"),
     path("personal/let-go", personal.let_go, name="personal.let_go"),

@@ -35,7 +35,8 @@ line 0.22 X + 0.096: source key `grisso-fuel`."""
 class Prices:
     """What the caller knows of money, in one currency; None: nobody said.
 
-    units: film, binding, diesel, additive, as costs are worked out from; hour_money: an hour of
+    units: film, binding, diesel, additive, as costs are worked out from, a price of 0 in it being
+    one that nobody gave; hour_money: an hour of
     machine, tractor and people in the field; bale_money: what one more bale costs all in all.
     """
 
@@ -127,9 +128,10 @@ def _times(one: Interval, other: Interval) -> Interval:
 def _more_money(
     finding: Finding, amount: float | None, price_money: float | None, inverse: bool
 ) -> Interval | None:
-    """Money for what is used more: in the ratio of now to before, or of before to now."""
+    """Money for what is used more: in the ratio of now to before, or of before to now. A price of
+    0 is none: what costs nothing would look as if it did not matter."""
     before, moved = _before(finding), finding.moved
-    if before is None or moved is None or amount is None or price_money is None:
+    if before is None or moved is None or amount is None or not price_money:
         return None
     least = -0.9 * before  # a level that fell to nothing would make the inverse endless
 
@@ -179,6 +181,8 @@ def _stretched(finding: Finding, prices: Prices, usual: Usual) -> Interval | Non
     """Against the sheet: film by the planned stretch over the one there is."""
     planned, seen, units = finding.planned, finding.seen, prices.units
     if planned is None or seen is None or units is None or usual.film_m is None:
+        return None
+    if not units.film_roll_money:
         return None
     film_money = usual.film_m * units.film_roll_money / units.film_roll_m
     money = [

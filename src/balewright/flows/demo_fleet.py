@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from balewright.flows.give_feedback import Answer
+from balewright.flows.house_prices import HousePrices
 from balewright.plan.crop import Crop
 from balewright.plan.film.strip import Film
 from balewright.plan.sheet.sheet import Conditions
@@ -14,6 +15,11 @@ from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Plant
 from balewright.store.entries import Change, JobEntry, MachineEntry, Outcome
 
 BALES: Final = 640
+DEMO_PRICES: Final = HousePrices(
+    film_roll_money=80.0, film_roll_m=1500.0, binding_roll_money=160.0, binding_roll_m=3000.0,
+    fuel_money_l=1.5, additive_money_l=4.0, hour_money=190.0, bale_money=16.0, currency="acorns",
+)  # fmt: skip
+"""Invented, in an invented currency."""
 ZONE: Final = "Etc/UTC"
 _FILM: Final = Film(width_m=0.75, thickness_m=25e-6, roll_m=1500.0, pre_stretch_frac=0.70)
 _FEW_SENSORS: Final = frozenset(

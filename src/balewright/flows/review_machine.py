@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -15,8 +16,9 @@ from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.findings.recorded import RecordedFilm, record_film
-from balewright.findings.worth import Prices, worth_of
+from balewright.findings.worth import NOTHING_KNOWN, Usual, usual_of, worth_of
 from balewright.flows.admit_findings import admit_open
+from balewright.flows.house_prices import NO_PRICES, HousePrices, house_prices
 from balewright.flows.lifetime_of import lifetime_in
 from balewright.flows.watch_bales import About, ChartEngine, Engine, mark_of, watch_bales
 from balewright.flows.workplace import Workplace
@@ -129,15 +131,17 @@ def keep_review(workplace: Workplace, records: MachineRecords, engine: Engine = 
     """
     register, about = workplace.register, records.about
     now, serial = workplace.clock(), records.entry.serial
-    mark = mark_of(engine, about, records.judged)
+    prices = house_prices(workplace)
+    mark = _priced_mark(mark_of(engine, about, records.judged), prices)
     last = register.load_review(serial)
     if last is not None and last.mark == mark and not _may_wake(workplace, serial):
         return False
     before = () if last is None else register.load_findings(serial)
     looked = watch_bales(engine, about, records.judged, register.load_watch_states(serial), before)
     swaps = place_swaps(about.events, records.bales).placed
+    usual = {key: usual_of(sheet, about.machine) for key, sheet in about.sheets.items()}
     findings = tuple(
-        replace(one, worth=one.worth or worth_of(one, Prices()))  # nobody said what things cost
+        replace(one, worth=worth_of(one, prices.for_findings, _usual_at(one, usual)))
         for one in looked.findings
         if not _is_told(one, swaps)
     )
@@ -147,6 +151,18 @@ def keep_review(workplace: Workplace, records: MachineRecords, engine: Engine = 
         lambda episodes: follow(episodes, findings, _now_us(workplace), judged),
     )
     return True
+
+
+def _priced_mark(mark: str, prices: HousePrices) -> str:
+    """The mark of a review with these prices: others make what was found cost something else."""
+    if prices == NO_PRICES:
+        return mark
+    return hashlib.sha256(f"{mark} {prices!r}".encode()).hexdigest()
+
+
+def _usual_at(finding: Finding, usual: Mapping[str, Usual]) -> Usual:
+    """What a bale takes by the sheet in force at a finding."""
+    return NOTHING_KNOWN if finding.sheet is None else usual.get(finding.sheet, NOTHING_KNOWN)
 
 
 def _may_wake(workplace: Workplace, serial: str) -> bool:

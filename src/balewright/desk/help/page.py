@@ -25,6 +25,7 @@ SITE: Final = (
     ("rolls", Deed.SEE),
     ("people", Deed.ADD_PERSON),
     ("health", Deed.LOOK_AFTER),
+    ("prices", Deed.LOOK_AFTER),
     ("personal", Deed.LOOK_AFTER),
 )
 """Each page that stands by itself, and the deed that opens it."""

@@ -1,0 +1,1 @@
+"""What things cost here, so that findings are told in money."""
