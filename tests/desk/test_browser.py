@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from string import Formatter
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -19,7 +20,8 @@ PRICED = (
     "&machine_price=90000&tractor_price=120000&tractor_power=110&years=8&tractor_hours=700"
     "&interest=4&shelter=1&feed_price=180"
 )
-PAGES = ("/", "/machines", "{machine}", "{machine}/bales", "{machine}/counts", "{bale}",
+PAGES = ("/", "{finding}", "/fleet", "/fleet/people", "/machines", "{machine}",
+         "{machine}/bales", "{machine}/counts", "{bale}",
          "{machine}/outlook", PRICED, "/misplaced", "/fields", "/rolls?batch=K7",
          "/machines/add", "/sheet", "/sheet/{sheet}/files", "/intake", "/book", "/people",
          "/health", "/prices", "/personal", "/help", "/no-such-page")  # fmt: skip
@@ -43,10 +45,22 @@ def machine(browser: Browser, address: str) -> str:
     """Path of the machine that needs attention most."""
     page = browser.new_page()
     page.goto(address)
-    found = page.locator("a.item").first.get_attribute("href")
+    page.locator("a.item.harm").first.click()
+    found = page.locator("a.back").get_attribute("href")
     page.close()
     assert found is not None
     return found.partition("#")[0]
+
+
+@pytest.fixture(scope="module")
+def finding(browser: Browser, address: str) -> str:
+    """Path of a finding of a chart: with an interval of its start, and how sure it is."""
+    page = browser.new_page()
+    page.goto(address)
+    found = page.locator("a.item", has_text="sure").first.get_attribute("href")
+    page.close()
+    assert found is not None
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -122,12 +136,13 @@ def show_pictures(page: Page) -> None:
 
 @pytest.mark.parametrize("path", PAGES)
 def test_page_is_whole_quiet_and_open_to_all(
-    watch: Watch, machine: str, sheet: str, bale: str, path: str
+    watch: Watch, request: pytest.FixtureRequest, path: str
 ) -> None:
     """No sideways scroll, targets of 44 px, the accessibility checker content, no stray request."""
     from axe_playwright_python.sync_playwright import Axe
 
-    page = watch.open(path.format(machine=machine, sheet=sheet, bale=bale))
+    names = [name for _, name, _, _ in Formatter().parse(path) if name]
+    page = watch.open(path.format(**{name: request.getfixturevalue(name) for name in names}))
     if path == "{machine}":
         show_pictures(page)
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")

@@ -67,7 +67,7 @@ def test_the_rows_turn_pages_and_the_chart_shows_the_whole_history(desk: Desk, k
     assert desk.reader.get(at(key, f"?page={later[1]}")).status_code == 200
     assert 'href="?whole=1#chart"' in first
     whole = desk.reader.get(at(key, "?whole=1")).content.decode()
-    assert "Show the bales around it" in whole
+    assert "Show the bales where it began" in whole
 
 
 def test_set_aside_with_a_reason_that_is_kept_and_take_it_back(desk: Desk, key: str) -> None:
@@ -114,13 +114,13 @@ def test_a_machine_begins_with_what_is_open_and_draws_what_is_asked(desk: Desk, 
     page = desk.reader.get(f"/machines/{SERIAL}").content.decode()
     address = reverse("finding", args=[key])
     assert f'class="item cost" href="{address}"' in page
-    assert "<h3>Chamber pressure</h3>" in page
-    assert "<h3>Film breaks</h3>" not in page
+    assert "<figcaption>Chamber pressure</figcaption>" in page
+    assert "<figcaption>Film breaks</figcaption>" not in page
     asked = desk.reader.get(f"/machines/{SERIAL}?measure=film_breaks").content.decode()
     assert '<option value="film_breaks" selected>' in asked
     assert re.search(r"when it happened: \d+ times on these 420 bales", asked)
     unknown = desk.reader.get(f"/machines/{SERIAL}?measure=x").content.decode()
-    assert "<h3>Film breaks</h3>" not in unknown
+    assert "<figcaption>Film breaks</figcaption>" not in unknown
     desk.post(desk.technician, at(key, "/aside"), reason="known")
     page = desk.reader.get(f"/machines/{SERIAL}").content.decode()
     assert f'class="item cost" href="{address}"' not in page

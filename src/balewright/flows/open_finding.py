@@ -18,6 +18,8 @@ from balewright.store.entries import MachineEntry
 
 _BEFORE: Final = 150
 _AFTER: Final = 60
+_MOST: Final = 700
+"""Of a finding that lasts long its beginning is shown: there one sees what changed."""
 HUNDRED: Final = "a hundred bales"
 """Unit of a finding on a rate."""
 
@@ -25,7 +27,7 @@ HUNDRED: Final = "a hundred bales"
 @dataclass(frozen=True, eq=False)
 class OpenedFinding:
     """evidence: its bales, rows and files; readings: of all bales, None where nothing of it is a
-    number; told: what is marked in them; first, last: rows around it (last excluded); under:
+    number; told: what is marked in them; first, last: rows around its beginning (last excluded); under:
     episodes of the same matter that it tells; joined: older ones that turned out to be part of it.
     """
 
@@ -51,7 +53,7 @@ def open_finding(workplace: Workplace, key: str) -> OpenedFinding:
     records = read_records(workplace, episode.finding.machine)
     bales = records.judged.bales
     first = max(evidence.first - _BEFORE, 0)
-    last = min(evidence.last + _AFTER + 1, bales)
+    last = min(evidence.last + _AFTER + 1, evidence.first + _MOST, bales)
     readings = readings_of_finding(records, episode.finding)
     others = workplace.register.load_episodes(episode.finding.machine)
     return OpenedFinding(

@@ -182,7 +182,8 @@ def _ground(
         first, last = told.start
         parts.append(field.stretch(first - 0.5, last + 0.5, PURPLE, 0.28))
         numbers = {"first_said": _number(readings, first), "last_said": _number(readings, last)}
-        entries.append((PURPLE, _said(say, "start", **numbers), 0.35))
+        key = "start" if last > first else "start.at"
+        entries.append((PURPLE, _said(say, key, **numbers), 0.35))
     parts.append(field.frame(_ticks(readings, view)))
     return parts, entries
 
@@ -193,7 +194,7 @@ def _limits(
     """What was expected, the limits of a single bale, and what the sheet wants."""
     parts, entries = [], []
     rows = np.arange(view.first, view.last)
-    step = max(1, len(rows) // int(view.width / 2))
+    step = max(1, len(rows) // int(view.width / 3))
     places = rows[::step]
     known = places[np.isfinite(readings.expected[places])]
     if len(known):

@@ -19,7 +19,7 @@ from balewright.words.units import unit_of
 
 @dataclass(frozen=True)
 class ChartShown:
-    """One chart, drawn twice. title: what is drawn."""
+    """One chart, drawn for a phone and, where asked for, for a wide page. title: what is drawn."""
 
     title: str
     narrow: SafeString
@@ -41,16 +41,20 @@ def sign_of(name: str) -> str:
     return tongue(reader_of(reading()).language).form(Decimal(2), say_here(because(sign)))
 
 
-def show_chart(readings: Readings, told: Told, first: int, last: int) -> ChartShown:
-    """Rows first..last (excluded) of the readings, in the reader's unit."""
+def show_chart(
+    readings: Readings, told: Told, rows: tuple[int, int], also_wide: bool = True
+) -> ChartShown:
+    """Rows from the first to before the last of the readings, in the reader's unit."""
     unit = unit_of(readings.name, reader_of(reading()).units)
     title = title_of(readings.name).capitalize()
     sign, drawn = sign_of(readings.name), readings
     if unit is not None and not readings.is_rate:
         drawn = readings.printed(unit.printed)
-    pictures = [
+    first, last = rows
+
+    def draw(width: float) -> SafeString:
+        view = View(first, last, width, title, sign)
         # every word in it is escaped where it is drawn
-        mark_safe(draw_readings(drawn, told, View(first, last, width, title, sign), say_here))  # noqa: S308
-        for width in (NARROW, WIDE)
-    ]
-    return ChartShown(title, *pictures)
+        return mark_safe(draw_readings(drawn, told, view, say_here))  # noqa: S308
+
+    return ChartShown(title, draw(NARROW), draw(WIDE) if also_wide else SafeString(""))

@@ -132,5 +132,5 @@ def _chart(opened: OpenedFinding, is_whole: bool) -> Any:
     readings = opened.readings
     if readings is None or not readings.bales:
         return None
-    first, last = (0, readings.bales) if is_whole else (opened.first, opened.last)
-    return show_chart(readings, opened.told, first, last)
+    rows = (0, readings.bales) if is_whole else (opened.first, opened.last)
+    return show_chart(readings, opened.told, rows)

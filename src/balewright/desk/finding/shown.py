@@ -16,7 +16,8 @@ from balewright.quantities.reason import because
 from balewright.words.say import catalogue, say_value
 from balewright.words.times import say_time
 
-_SUREST: Final = 0.999
+_SUREST: Final = 0.99
+"""Beyond that models are not to be believed to the digit."""
 _RAREST: Final = 1e-6
 
 

@@ -63,7 +63,8 @@ def _urgency(episode: Episode) -> tuple[int, int, str]:
 def charts_shown(readings: MachineReadings) -> list[ChartShown]:
     """The charts, drawn."""
     return [
-        show_chart(one, told, readings.first_of(one), one.bales) for one, told in readings.charts
+        show_chart(one, told, (readings.first_of(one), one.bales), also_wide=False)
+        for one, told in readings.charts
     ]
 
 

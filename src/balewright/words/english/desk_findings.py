@@ -135,8 +135,9 @@ _TODAY: Final = {
     "desk.today.reviewed": "Last daily review: {when_said}.",
     "desk.today.reviewed.never": "The whole fleet has not been reviewed yet.",
     "desk.today.reviewed.due": (
-        "A daily review is due: whoever runs the desk starts it with “balewright review”. It "
-        "looks at every machine and decides over the whole fleet which alarms are told."
+        "A daily review is due. The desk begins it by itself; whoever runs it can start it at once "
+        "with “balewright review”. It looks at every machine and decides over the whole fleet "
+        "which alarms are told."
     ),
 }
 
@@ -179,7 +180,7 @@ _FINDING: Final = {
     "desk.finding.sure": "How sure",
     "desk.finding.sure.settled": "settled by counting or geometry, not by chance",
     "desk.finding.sure.chart": "{certain_said} that it is real",
-    "desk.finding.sure.most": "more than 99.9 %",
+    "desk.finding.sure.most": "more than 99 %",
     "desk.finding.chance": "By chance",
     "desk.finding.chance.once": "a machine in order shows as much once in {times} such records",
     "desk.finding.chance.rarely": (
@@ -195,7 +196,7 @@ _FINDING: Final = {
         "Nothing that this rests on is a number that could be drawn; the bales below show it."
     ),
     "desk.finding.whole": "Show the whole history",
-    "desk.finding.near": "Show the bales around it",
+    "desk.finding.near": "Show the bales where it began",
     "desk.finding.rows": "The bales",
     "desk.finding.rows.what": (
         "Bales around it in the order made, each with the values this rests on and the file they "
@@ -260,6 +261,7 @@ _FINDING: Final = {
     "finding.picture.sheet": "what the sheet wants",
     "finding.picture.groups": "shaded: every other {group_said}",
     "finding.picture.start": "it began between bales {first_said} and {last_said}",
+    "finding.picture.start.at": "it began at bale {first_said}",
     "finding.picture.told": "told",
     "finding.picture.since": "it begins",
     "finding.picture.over": "over",
