@@ -1,7 +1,8 @@
 """The process beside the desk that does long work: `python -m balewright.desk.worker`.
 
 One a home. Work that a killed worker left half done is done again from its start: taking a file
-in is whole or nothing, and a file that was already taken changes nothing.
+in is whole or nothing, and a file that was already taken changes nothing. Beside that work it
+reviews the fleet once a day.
 """
 
 from __future__ import annotations
@@ -46,6 +47,7 @@ def work() -> int:
     django.setup()
     from django.core.management import call_command  # noqa: PLC0415
 
+    from balewright.desk.daily import DailyReview  # noqa: PLC0415
     from balewright.desk.workplace import the_workplace  # noqa: PLC0415
     from balewright.flows.after_stop import Healed, note_healed  # noqa: PLC0415
     from balewright.flows.hold_table import sweep_tables  # noqa: PLC0415
@@ -58,7 +60,10 @@ def work() -> int:
     sweep_uploads(the_workplace())
     sweep_deliveries(the_workplace())
     sweep_tables(the_workplace())
+    daily = DailyReview(workplace)
+    daily.start()
     call_command("db_worker", interval=0.4, startup_delay=False, reload=False, verbosity=0)
+    daily.end()
     return 0
 
 

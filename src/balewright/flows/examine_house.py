@@ -10,6 +10,7 @@ from typing import Final
 
 from balewright.flows.after_stop import look_after_stop
 from balewright.flows.back_up_house import LAST_BACKUP
+from balewright.flows.daily_review import look_at_review
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.store.health.disk import (
@@ -73,6 +74,7 @@ def examine_house(
         look_at_clock(register, now),
         *look_after_stop(register),
         look_at_machines(register),
+        look_at_review(workplace),
         _look_at_backup(workplace, now),
         *beside,
     ]

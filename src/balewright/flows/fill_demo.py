@@ -20,7 +20,7 @@ from balewright.flows.demo_records import (
 )
 from balewright.flows.give_feedback import give_feedback
 from balewright.flows.make_sheet import keep_sheet
-from balewright.flows.review_machine import review_machine
+from balewright.flows.review_fleet import review_fleet
 from balewright.flows.set_targets import set_targets
 from balewright.flows.take_in_file import take_in_file
 from balewright.flows.workplace import Workplace
@@ -60,8 +60,7 @@ def fill_demo(workplace: Workplace, seed: int = DEMO_SEED) -> None:
         (kept, *_) = workplace.register.load_sheets(demo.entry.serial)
         for answer in demo.said:
             give_feedback(workplace, kept.id, answer, given_by=None)
-    for entry in (*(demo.entry for demo in DEMO_FLEET), LISTENED):
-        review_machine(workplace, entry.serial)
+    review_fleet(workplace)
 
 
 def _rehearse(workplace: Workplace, demo: DemoMachine, seed: int) -> Rehearsal:

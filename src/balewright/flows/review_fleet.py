@@ -9,7 +9,12 @@ from balewright.findings.finding import Finding
 from balewright.findings.rolls_compared import RollUse, compare_rolls, find_rolls_worse
 from balewright.flows.admit_findings import DiscoveryRule, admit_open, discovery_rule
 from balewright.flows.compare_batches import batch_uses
-from balewright.flows.daily_review import note_daily_review
+from balewright.flows.daily_review import (
+    is_daily_due,
+    note_daily_review,
+    note_review_begun,
+    reviewing_alone,
+)
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
 from balewright.flows.watch_bales import Engine
 from balewright.flows.workplace import Workplace
@@ -47,8 +52,27 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
 
     Stopped half way, what was reviewed is kept and the next call goes on: a machine without new
     records costs only the reading of them. A machine of an unknown profile is told and left out.
-    Tells `progress`.
+    Tells `progress`. Raises BadInput where another review of the fleet is at work.
     """
+    with reviewing_alone(workplace.home) as is_alone:
+        if not is_alone:
+            cure = "Wait until it has ended: it does the same."
+            raise BadInput(Fault("review", "no other one at work", "one that is", cure))
+        return _review(workplace, engine)
+
+
+def review_when_due(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview | None:
+    """Review every machine if the day's hour has struck since the last time; None where not, and
+    where another review is at work."""
+    if not is_daily_due(workplace):
+        return None
+    with reviewing_alone(workplace.home) as is_alone:
+        # whoever held the lock a moment ago may have done it
+        return _review(workplace, engine) if is_alone and is_daily_due(workplace) else None
+
+
+def _review(workplace: Workplace, engine: Engine) -> FleetReview:
+    note_review_begun(workplace)
     register = workplace.register
     entries = register.load_machines()
     changed: list[str] = []
@@ -58,7 +82,7 @@ def review_fleet(workplace: Workplace, engine: Engine = ENGINE) -> FleetReview:
     for place, entry in enumerate(entries):
         workplace.progress("reviewing", place, len(entries))
         try:
-            records = read_records(workplace, entry.serial)
+            records = read_records(workplace, entry.serial, engine)
         except BadInput as error:
             faults += error.faults
             continue

@@ -108,8 +108,9 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
     )
 
 
-def read_records(workplace: Workplace, serial: str) -> MachineRecords:
-    """All that a review of this machine looks at. Raises BadInput as `review_machine`."""
+def read_records(workplace: Workplace, serial: str, engine: Engine = ENGINE) -> MachineRecords:
+    """All that a review of this machine looks at; what was learnt of its kind by another version
+    of the engine is left out. Raises BadInput as `review_machine`."""
     entry = workplace.register.load_machine(serial)
     if entry is None:
         cure = "Add the machine, or check the serial."
@@ -121,7 +122,8 @@ def read_records(workplace: Workplace, serial: str) -> MachineRecords:
     bales = workplace.journal.read_bales(serial)
     sheets, events = _sheets_named(workplace, bales), workplace.journal.read_events(serial)
     kind = workplace.register.load_kind(entry.profile_key)
-    about = About(serial, machine, sheets, events, None if kind is None else kind.body)
+    learnt = None if kind is None or kind.version != engine.version else kind.body
+    about = About(serial, machine, sheets, events, learnt)
     return MachineRecords(entry, about, bales, judge(serial, machine, bales))
 
 

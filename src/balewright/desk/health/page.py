@@ -13,6 +13,8 @@ from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
 from balewright.desk.access import Deed, needs
+from balewright.desk.daily import TICKET
+from balewright.desk.intake.tasks import progress_of
 from balewright.desk.workplace import the_workplace
 from balewright.flows.examine_house import examine_house
 from balewright.store.health.lines import HealthLine, HealthState, good, wrong
@@ -24,9 +26,18 @@ STUCK_DAYS: Final = 1.0
 @needs(Deed.LOOK_AFTER)
 def show_health(request: HttpRequest) -> HttpResponse:
     """Every line, the worst first."""
-    health = examine_house(the_workplace(), beside=look_at_queue())
+    beside = (*look_at_queue(), *look_at_daily())
+    health = examine_house(the_workplace(), beside=beside)
     worst = [line for line in health.lines if line.state is health.state]
     return render(request, "health.html", {"health": health, "worst": worst})
+
+
+def look_at_daily() -> tuple[HealthLine, ...]:
+    """How far the daily review is; nothing where none is at work."""
+    told = progress_of(TICKET)
+    if told is None or not told["total"] or told["done"] >= told["total"]:
+        return ()
+    return (good("review_work", done=told["done"], machines=told["total"]),)
 
 
 def look_at_queue() -> tuple[HealthLine, ...]:

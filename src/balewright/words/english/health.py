@@ -5,6 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 _BACKUP_CURE: Final = "Run `balewright backup FILE`, best to another disk."
+_REVIEW_CURE: Final = (
+    "The desk does it by itself while it is served (`balewright serve`); `balewright review` does "
+    "it now."
+)
 _OTHER_BACKUP: Final = (
     "Stop the desk, restore the newest good backup into an empty folder (`balewright restore "
     "FILE`), then take in again what came since: nothing counts twice."
@@ -117,6 +121,20 @@ MESSAGES: Final = {
     "health.machines.unknown.cure": (
         "Enter them, so that they have their own days, profile and findings."
     ),
+    "desk.health.name.review": "Daily review",
+    "health.review.good": "Every machine was last reviewed on {last} UTC.",
+    "health.review.never": "The whole fleet was never reviewed.",
+    "health.review.never.cure": _REVIEW_CURE,
+    "health.review.old": "Overdue. Since every machine was last reviewed: {age_days}.",
+    "health.review.old.cure": _REVIEW_CURE,
+    "desk.health.name.review_none": "Daily review",
+    "health.review_none.good": "No machine is entered yet, so there is nothing to review.",
+    "desk.health.name.review_begun": "Daily review",
+    "health.review_begun.good": (
+        "Begun on {at} UTC and not ended: it is at work, or goes on once the desk is served."
+    ),
+    "desk.health.name.review_work": "Daily review at work",
+    "health.review_work.good": "Machines reviewed: {done} of {machines}.",
     "desk.health.name.backup": "Backup",
     "health.backup.good": "The last backup is of {last} UTC.",
     "health.backup.never": "There was no backup yet.",

@@ -14,5 +14,6 @@ MESSAGES: Final[Mapping[str, str]] = {
     "by another of the same matter, {waiting} waiting for more bales.",
     "command.review.aside": "{set_aside} set aside.",
     "command.review.rate": "At most {rate_frac} of what charts tell is false, on average.",
+    "command.review.hour": "From now on the desk begins it by itself at {hour_said} ({zone}).",
     "command.review.left_out": "Left out: {fault}",
 }
