@@ -74,3 +74,21 @@ def test_people_are_not_read_until_a_manager_says_for_what(
     assert [(one.who, one.deed) for one in looks] == [("mara", "compare people")]
     assert desk.post(desk.manager, "/fleet/people/forbid").status_code == 302
     assert purpose not in desk.manager.get("/fleet/people").content.decode()
+
+
+def test_batches_stand_as_the_daily_review_kept_them(desk: Desk) -> None:
+    """The page looks up what was compared, worst first, with when; it compares nothing itself."""
+    from balewright.desk.workplace import the_workplace
+    from balewright.findings.rolls_compared import RollUse, compare_rolls
+    from balewright.flows.kept_batches import keep_batches, load_batches
+
+    uses = [RollUse("A 1", "good", 400, 2), RollUse("A 1", "bad <b>", 100, 12)]
+    compared = compare_rolls(uses)
+    keep_batches(the_workplace(), compared)
+    kept = load_batches(the_workplace())
+    assert kept is not None
+    assert kept.compared == compared
+    page = desk.reader.get("/fleet/rolls").content.decode()
+    assert page.index("bad &lt;b&gt;") < page.index("good")
+    assert page.count("beyond chance") == 1
+    assert "As the daily review of" in page

@@ -8,13 +8,14 @@ from balewright.findings.episode import EpisodeState
 from balewright.findings.finding import Finding
 from balewright.findings.rolls_compared import RollUse, compare_rolls, find_rolls_worse
 from balewright.flows.admit_findings import DiscoveryRule, admit_open, discovery_rule
-from balewright.flows.compare_batches import batch_uses
+from balewright.flows.compare_batches import batch_uses, keep_batches_worse
 from balewright.flows.daily_review import (
     is_daily_due,
     note_daily_review,
     note_review_begun,
     reviewing_alone,
 )
+from balewright.flows.kept_batches import keep_batches
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
 from balewright.flows.watch_bales import Engine
 from balewright.flows.workplace import Workplace
@@ -95,10 +96,15 @@ def _review(workplace: Workplace, engine: Engine) -> FleetReview:
         if not set(changed).isdisjoint(serials):
             _learn(workplace, engine, profile_key, serials)
     admit_open(workplace)
+    rule = discovery_rule(workplace)
+    compared = compare_rolls(uses)
+    keep_batches_worse(workplace, compared, rule.rate_frac)
     note_daily_review(workplace)
     lasting = register.load_episodes(states=(EpisodeState.OPEN, EpisodeState.SET_ASIDE))
     opened = [one for one in lasting if one.state is EpisodeState.OPEN]
     rule = discovery_rule(workplace)
+    compared = compare_rolls(uses)
+    keep_batches(workplace, compared)
     return FleetReview(
         machines=len(entries) - len(faults),
         changed=tuple(changed),
@@ -110,7 +116,7 @@ def _review(workplace: Workplace, engine: Engine) -> FleetReview:
         waiting=sum(one.under is None and not one.admitted for one in opened),
         set_aside=len(lasting) - len(opened),
         rule=rule,
-        batches=find_rolls_worse(compare_rolls(uses), rule.rate_frac),
+        batches=find_rolls_worse(compared, rule.rate_frac),
     )
 
 

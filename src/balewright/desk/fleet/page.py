@@ -23,7 +23,6 @@ from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.rolls_compared import RATE_FRAC, RollCompared
-from balewright.flows.compare_batches import compare_batches
 from balewright.flows.compare_fleet import MachineCompared, compare_fleet
 from balewright.flows.compare_people import (
     allow_people,
@@ -31,6 +30,7 @@ from balewright.flows.compare_people import (
     forbid_people,
     people_rule,
 )
+from balewright.flows.kept_batches import load_batches
 from balewright.pictures.fleet_chart import Beside, draw_fleet
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
@@ -81,11 +81,11 @@ def show_fleet(request: HttpRequest) -> HttpResponse:
 @require_safe
 @needs(Deed.SEE)
 def show_batches(request: HttpRequest) -> HttpResponse:
-    """Batches of film and net, each machine against itself."""
-    rows, pages = page_of(request, compare_batches(the_workplace()))
-    return render(
-        request, "fleet_rolls.html", {"rows": [_rate(one) for one in rows], "pages": pages}
-    )
+    """Batches of film and net, each machine against itself, as the last daily review found."""
+    kept = load_batches(the_workplace())
+    rows, pages = page_of(request, () if kept is None else kept.compared)
+    context = {"rows": [_rate(one) for one in rows], "pages": pages, "kept": kept}
+    return render(request, "fleet_rolls.html", context)
 
 
 @require_safe

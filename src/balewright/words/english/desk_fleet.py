@@ -53,8 +53,11 @@ MESSAGES: Final = {
     ),
     "desk.fleet.rolls.none": (
         "Nothing to compare yet: a batch needs 40 bales of its own, and other film or net beside "
-        "it on the same machine. Batches come from roll changes that note them."
+        "it on the same machine. Batches come from roll changes that note them, and the daily "
+        "review compares them."
     ),
+    "desk.fleet.rolls.at": "As the daily review of {when_said} UTC found them, worst first.",
+    "desk.fleet.rolls.left_out": "{left_out} more, which are no worse, are left out.",
     "desk.fleet.batch": "Batch",
     "desk.fleet.driver": "Driver",
     "desk.fleet.events": "Breaks or tries",
