@@ -8,7 +8,7 @@ from balewright.findings.episode import EpisodeState
 from balewright.findings.finding import Finding
 from balewright.findings.rolls_compared import RollUse, compare_rolls, find_rolls_worse
 from balewright.flows.admit_findings import DiscoveryRule, admit_open, discovery_rule
-from balewright.flows.compare_batches import batch_uses, keep_batches_worse
+from balewright.flows.compare_batches import batch_uses
 from balewright.flows.daily_review import (
     is_daily_due,
     note_daily_review,
@@ -96,15 +96,12 @@ def _review(workplace: Workplace, engine: Engine) -> FleetReview:
         if not set(changed).isdisjoint(serials):
             _learn(workplace, engine, profile_key, serials)
     admit_open(workplace)
-    rule = discovery_rule(workplace)
     compared = compare_rolls(uses)
-    keep_batches_worse(workplace, compared, rule.rate_frac)
+    keep_batches(workplace, compared)
     note_daily_review(workplace)
     lasting = register.load_episodes(states=(EpisodeState.OPEN, EpisodeState.SET_ASIDE))
     opened = [one for one in lasting if one.state is EpisodeState.OPEN]
     rule = discovery_rule(workplace)
-    compared = compare_rolls(uses)
-    keep_batches(workplace, compared)
     return FleetReview(
         machines=len(entries) - len(faults),
         changed=tuple(changed),
