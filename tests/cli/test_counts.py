@@ -44,6 +44,10 @@ def test_counts_from_the_shell(
     assert run(["batch", "k 7", "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert (found["bales"], found["lines"][0]["numbers"]) == (6, [[1, 3], [42, 43], [45, 45]])
+    assert run(["batch", "--kind", "net"]) == 2
+    assert "Name the batch." in capsys.readouterr().err
+    assert run(["batch", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["compared"] == []  # six bales say nothing
     assert run(["misplaced", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["splits"] == []
     assert run(["misplaced", "--outlines", str(tmp_path / "none.geojson")]) == 2

@@ -132,3 +132,21 @@ def test_a_batch_is_looked_up_and_its_words_are_escaped(counted: Desk) -> None:
     assert "<K 7>" not in counted.reader.get("/machines/C-1/counts").content.decode()
     assert counted.reader.get("/rolls?batch=").status_code == 422
     assert "No bale is known" in counted.reader.get("/rolls?batch=k9&kind=net").content.decode()
+
+
+def test_batches_that_break_more_stand_below_with_their_bales_a_step_away(counted: Desk) -> None:
+    """None yet, then one by the daily review: its rate, how many times as often, how sure; it
+    leads to its bales, and its signs do not become tags."""
+    from balewright.desk.workplace import the_workplace
+    from balewright.findings.rolls_compared import RollUse, compare_rolls
+    from balewright.flows.kept_batches import keep_batches
+
+    assert "found no batch that breaks more" in counted.reader.get("/rolls").content.decode()
+    uses = (RollUse("C-1 1", "<k 7>", 100, 20), RollUse("C-1 1", "good", 100, 1))
+    keep_batches(the_workplace(), compare_rolls(uses))
+    page = counted.reader.get("/rolls").content.decode()
+    told = page[page.index("Batches that break more") :]
+    assert 'href="/rolls?batch=%3Ck%207%3E">&lt;k 7&gt;</a>' in told
+    assert "20.0 (12.2 to 30.9)" in told  # Garwood's interval for 20 in 100
+    assert "20.0 times as often" in told
+    assert "good" not in told

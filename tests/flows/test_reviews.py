@@ -23,6 +23,7 @@ from balewright.flows.correct_bales import Asked, correct_bales
 from balewright.flows.demo_fleet import DEMO_FLEET
 from balewright.flows.erase_personal import Erasing, ErasureKind, erase_personal
 from balewright.flows.find_evidence import find_evidence
+from balewright.flows.kept_batches import batches_worse
 from balewright.flows.read_today import read_today
 from balewright.flows.review_fleet import review_fleet
 from balewright.flows.review_machine import review_machine
@@ -401,3 +402,4 @@ def test_a_batch_that_breaks_is_told_over_the_fleet(workplace: Workplace, tmp_pa
     assert (batch.kind, batch.part) == (FindingKind.ROLL_WORSE, "lot-9")
     compared = compare_batches(workplace)
     assert [(one.name, one.breaks) for one in compared] == [("lot-9", 20), ("good", 1)]
+    assert batches_worse(workplace) == compared[:1]  # kept as found, for pages

@@ -49,7 +49,7 @@ COMMANDS: Final = {
     "due": "what work falls due on which machine",
     "counts": "what became of every bale number of a machine, and swaps of its control",
     "misplaced": "bales that lie in another job's field, and putting them right",
-    "batch": "which bales have film or net of a batch, over all machines",
+    "batch": "which batches of film and net break more; which bales have one, over all machines",
     "book": "bales by customer, job and day",
     "settings": "keep a machine's settings, and tell which to enter again after an update",
     "prices": "what things cost here, so that findings are told in money",

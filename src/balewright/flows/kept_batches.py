@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from balewright.findings.rolls_compared import RollCompared
+from balewright.flows.admit_findings import discovery_rule
 from balewright.flows.workplace import Workplace
 from balewright.quantities.interval import Interval
 
@@ -42,6 +43,14 @@ def load_batches(workplace: Workplace) -> KeptBatches | None:
         return None
     rows = tuple(_compared(row) for row in kept.body["rows"])
     return KeptBatches(rows, kept.set_at, int(kept.body["left_out"]))
+
+
+def batches_worse(workplace: Workplace) -> tuple[RollCompared, ...]:
+    """Of those the ones that break more than the rest, by the share of false ones in force."""
+    kept, rule = load_batches(workplace), discovery_rule(workplace)
+    if kept is None:
+        return ()
+    return tuple(one for one in kept.compared if one.told_frac <= rule.rate_frac)
 
 
 def _compared(row: dict[str, Any]) -> RollCompared:
