@@ -94,6 +94,10 @@ def test_a_sensor_that_went_silent_stands_apart_and_what_closed_is_told(desk: De
         replace(closed, key="Q-7:burst:::3", number=3, withdrawn=True),
     ]
     the_workplace().register.revise_episodes("Q-7", lambda _: episodes)
+    for one in episodes:  # also where no bale is kept any more
+        assert desk.reader.get(reverse("finding", args=[one.key])).status_code == 200
+    withdrawn = desk.reader.get(reverse("finding", args=[episodes[-1].key])).content.decode()
+    assert "Nothing was mended; it was not so." in withdrawn
     page = desk.reader.get("/").content.decode()
     silent_at, closed_at = page.index('id="silent"'), page.index('id="closed"')
     assert silent_at < page.index("/findings/Q-7:not%20watched:::1") < closed_at

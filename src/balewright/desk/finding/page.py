@@ -75,8 +75,10 @@ def _known(key: str) -> None:
 
 
 def _page(request: HttpRequest, key: str, form: AsideForm, status: int = 200) -> HttpResponse:
-    _known(key)
-    opened = open_finding(the_workplace(), key)
+    try:
+        opened = open_finding(the_workplace(), key)
+    except BadInput as error:  # nobody knows the key, or its machine any more
+        raise Http404(key) from error
     episode, zone = opened.episode, zone_named(opened.entry.zone)
     rows = rows_of(opened, zone)
     asked = request if "page" in request.GET else _at(request, _place_of_first(rows))
