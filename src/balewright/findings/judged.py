@@ -101,7 +101,9 @@ class Judged:
         return self.counted[key]
 
     def us_at(self, row: int) -> int | None:
-        """When the bale of a row was made; None where no time is known up to it."""
+        """When the bale of a row was made; None where no time is known up to it, or no such row."""
+        if not 0 <= row < self.bales:
+            return None
         made = int(self.made_us[row])
         return None if made == np.iinfo(np.int64).min else made
 

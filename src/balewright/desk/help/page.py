@@ -15,6 +15,7 @@ from balewright.findings.finding import Weight
 SITE: Final = (
     ("today", Deed.SEE),
     ("machines", Deed.SEE),
+    ("fleet", Deed.SEE),
     ("sheet", Deed.MAKE_SHEET),
     ("intake", Deed.TAKE_IN),
     ("columns", Deed.TAKE_IN),

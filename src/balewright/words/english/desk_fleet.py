@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 MESSAGES: Final = {
+    "desk.site.fleet": (
+        "machines of a make on one measure, adjusted for their fields; film and net by batch."
+    ),
     "desk.fleet.title": "Machines side by side",
     "desk.fleet.what": (
         "Machines of one make on one measure, as the daily review knows them: what field, crop and "
