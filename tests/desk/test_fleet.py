@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from tests.desk.finding_records import keep_machine
+from tests.desk.test_today import add_machine
 
 if TYPE_CHECKING:
     from tests.desk.conftest import Desk
@@ -92,3 +93,7 @@ def test_batches_stand_as_the_daily_review_kept_them(desk: Desk) -> None:
     assert page.index("bad &lt;b&gt;") < page.index("good")
     assert page.count("beyond chance") == 1
     assert "As the daily review of" in page
+    add_machine()
+    today = desk.reader.get("/").content.decode()
+    assert "Film or net worse than the rest" in today
+    assert today.count('href="/fleet/rolls"') == 1

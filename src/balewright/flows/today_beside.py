@@ -7,8 +7,11 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from balewright.findings.episode import Episode, EpisodeState
-from balewright.findings.finding import FindingKind
+from balewright.findings.finding import Finding, FindingKind
+from balewright.findings.rolls_compared import find_rolls_worse
+from balewright.flows.admit_findings import discovery_rule
 from balewright.flows.daily_review import is_review_due, last_daily_review
+from balewright.flows.kept_batches import load_batches
 from balewright.flows.workplace import Workplace
 from balewright.quantities.si import MICROSECONDS_PER_S
 
@@ -19,13 +22,15 @@ LATELY: Final = timedelta(days=1)
 class BesideToday:
     """silent: keys of open episodes of columns that went silent; closed: name of the machine and
     episode that bales showed gone within a day, the newest first; reviewed_at: when the whole
-    fleet was last reviewed, None never; is_due: whether it should be again.
+    fleet was last reviewed, None never; is_due: whether it should be again; batches: of film or
+    net that the last daily review found worse than the rest.
     """
 
     silent: frozenset[str]
     closed: tuple[tuple[str, Episode], ...]
     reviewed_at: datetime | None
     is_due: bool
+    batches: tuple[Finding, ...] = ()
 
 
 def read_beside_today(workplace: Workplace) -> BesideToday:
@@ -48,4 +53,12 @@ def read_beside_today(workplace: Workplace) -> BesideToday:
         closed=tuple(closed),
         reviewed_at=last_daily_review(workplace),
         is_due=is_review_due(workplace),
+        batches=_worse_batches(workplace),
     )
+
+
+def _worse_batches(workplace: Workplace) -> tuple[Finding, ...]:
+    kept = load_batches(workplace)
+    if kept is None:
+        return ()
+    return find_rolls_worse(kept.compared, discovery_rule(workplace).rate_frac)

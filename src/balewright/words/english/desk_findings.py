@@ -121,6 +121,7 @@ _TODAY: Final = {
     "desk.today.sure": "{certain_said} sure",
     "desk.today.ended": "ended",
     "desk.today.a_day": "about {money_day} a day",
+    "desk.today.batches": "Film or net worse than the rest",
     "desk.today.silent": "Not watched any more",
     "desk.today.silent.what": (
         "A sensor or message these machines used to send stays away. What it told is not watched "
