@@ -30,7 +30,9 @@ BARE = {
     # of what is watched, in the unit of its measure
     *("centre", "scale", "floor", "usual_spread", "usual_group", "usual_rate"),
     *("before", "before_spread", "moved", "moved_spread", "level", "level_spread", "group_spread"),
-    *("least_spread", "spread2", "group2", "rate", "usual"),
+    *("least_spread", "spread2", "group2", "rate", "usual", "roll_spread", "stood"),
+    # counts that are kept beside them
+    *("batches", "jobs", "stood_batches", "stood_jobs"),
     # log-likelihoods
     *("fits", "sudden", "lasting"),
     # of a chart: standardised, or a logarithm of a likelihood

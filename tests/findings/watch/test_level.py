@@ -33,16 +33,19 @@ def made(
 ) -> Series:
     """Bales in jobs that differ by `group` spreads, moved by moisture, with a step."""
     values, explaining = chance.normal(0.0, 1.0, bales), chance.normal(0.0, 1.0, (bales, 2))
-    begins = np.zeros(bales, dtype=np.bool_)
+    begins = np.zeros(bales, dtype=np.int8)
     at = 0
     while at < bales:
-        begins[at], size = True, int(chance.integers(30, 90))
+        begins[at], size = 1, int(chance.integers(30, 90))
         values[at : at + size] += chance.normal(0.0, group)
         explaining[at : at + size] += chance.normal(0.0, 0.5, 2)
         at += size
     values += 100.0 + 0.5 * explaining[:, 0]
     values[moves[0] :] += moves[1]
-    return Series(MEASURE, values, explaining, begins, np.zeros(bales, dtype=np.bool_))
+    return Series(
+        MEASURE, values, explaining, begins, np.zeros(bales, dtype=np.int8),
+        np.zeros(bales, dtype=np.bool_),
+    )  # fmt: skip
 
 
 def watched(series: Series) -> LevelState:
@@ -142,13 +145,13 @@ def test_unknown_bales_are_passed_over() -> None:
     """A series with gaps tells what the series of its known bales tells."""
     chance = np.random.default_rng(17)
     series = made(chance, 1_000, 0.0, (600, 2.0))
-    series = replace(series, new_group=np.zeros(1_000, dtype=np.bool_))
+    series = replace(series, jobs=np.zeros(1_000, dtype=np.int8))
     known = chance.random(1_000) < 0.6
     known[0] = True
     gaps = replace(series, values=np.where(known, series.values, np.nan))
     whole = replace(
         series, values=series.values[known], explaining=series.explaining[known],
-        new_group=series.new_group[known], anew=series.anew[known],
+        jobs=series.jobs[known], rolls=series.rolls[known], anew=series.anew[known],
     )  # fmt: skip
     rows = np.flatnonzero(known)
     one, two = watched(gaps), watched(whole)

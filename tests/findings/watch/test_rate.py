@@ -24,8 +24,9 @@ def counted(chance: np.random.Generator, bales: int, rate: float, times: float, 
     """Breaks at a rate that becomes `times` as high at bale `at`; rolls of 25 bales."""
     rates = np.where(np.arange(bales) >= at, rate * times, rate)
     counts = chance.poisson(rates).astype(np.float64)
-    rolls = np.arange(bales) % 25 == 0
-    return Series(MEASURE, counts, np.zeros((bales, 0)), rolls, np.zeros(bales, dtype=np.bool_))
+    rolls = (np.arange(bales) % 25 == 0).astype(np.int8)
+    nothing = np.zeros((bales, 0))
+    return Series(MEASURE, counts, nothing, rolls, rolls, np.zeros(bales, dtype=np.bool_))
 
 
 def watched(series: Series) -> RateState:
@@ -72,8 +73,8 @@ def test_a_rise_that_ends_is_over() -> None:
     before = counted(chance, 1_500, 0.02, 1.0, 0)
     values = np.concatenate([before.values, rise.values, calm.values])
     series = Series(
-        MEASURE, values, np.zeros((3_600, 0)), np.arange(3_600) % 25 == 0,
-        np.zeros(3_600, dtype=np.bool_),
+        MEASURE, values, np.zeros((3_600, 0)), before.jobs[:1].repeat(3_600) * 0,
+        (np.arange(3_600) % 25 == 0).astype(np.int8), np.zeros(3_600, dtype=np.bool_),
     )  # fmt: skip
     rises = watched(series).rises
     assert len(rises) == 1
@@ -95,7 +96,7 @@ def test_one_bad_roll_is_no_risen_rate() -> None:
 def test_a_sensor_that_jumps_twice_as_far_is_told_and_its_calm_too() -> None:
     """Twice the step for 200 bales; steady sensors, coarse ones too, are left alone."""
     chance = np.random.default_rng(25)
-    jobs = np.arange(3_000) % 60 == 0
+    jobs = (np.arange(3_000) % 60 == 0).astype(np.int8)
     values = chance.normal(20.0, 2.0, 3_000)
     for coarse in (0.0, 1.0, 4.0):
         shown = np.round(values / coarse) * coarse if coarse else values

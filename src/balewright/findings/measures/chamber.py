@@ -10,7 +10,7 @@ import numpy as np
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.measures.inputs import Inputs, inputs_of, inside, ratio
-from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.measures.measure import Family, Group, Measure
 from balewright.findings.watched import Floats, Watched
 from balewright.quantities.si import KG_PER_T, S_PER_H
 
@@ -96,15 +96,17 @@ CHAMBER: Final = (
         key="dry_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3",
         columns=("mass_kg", "moisture_frac"), read=_of(_dry_kg_m3), up=Weight.NOTE,
         down=Weight.COST, explained_by=("moisture_frac", "feed_m3_s", "knives_in"), is_log=True,
-        floor=0.025, moved_by=(*_DENSITY, "crop"), usual_spread=0.07, usual_group=0.6,
+        floor=0.05, moved_by=(*_DENSITY, "crop"), usual_spread=0.07, usual_group=0.6,
         matter="density",
+        fault_frac=0.45,
     ),
     _level(
         key="fresh_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3", columns=("mass_kg",),
         read=_of(_moist_kg_m3), up=Weight.NOTE, down=Weight.COST,
-        explained_by=("feed_m3_s", "knives_in"), is_log=True, floor=0.025,
+        explained_by=("feed_m3_s", "knives_in"), is_log=True, floor=0.05,
         moved_by=(*_DENSITY, "crop"), usual_spread=0.08, usual_group=1.0, matter="density",
         yields=True,
+        fault_frac=0.45,
     ),
     _level(
         key="diameter_m", kind=FindingKind.SHAPE_MOVED, unit="m", columns=("diameter_m",),
@@ -121,8 +123,10 @@ CHAMBER: Final = (
     _level(
         key="moisture_frac", kind=FindingKind.SENSOR_MOVED, unit="fraction",
         columns=("moisture_frac",), read=_of(_moisture_frac), up=Weight.NOTE, down=Weight.NOTE,
-        explained_by=("warm_hour_share", "air_c"), floor=0.02, moved_by=("crop",),
-        usual_spread=0.025, usual_group=3.0, part="moisture sensor", matter="moisture",
+        explained_by=("warm_hour_share", "air_c"), floor=0.05, moved_by=("crop",),
+        usual_spread=0.025, usual_group=3.0, part="moisture sensor",
+        matter="moisture", tells_small=False,
+        fault_frac=0.3,
     ),
     _level(
         key="wet_spot_frac", kind=FindingKind.SENSOR_MOVED, unit="fraction",
@@ -133,10 +137,11 @@ CHAMBER: Final = (
     ),
     _level(
         key="feed_t_h", kind=FindingKind.FEED_MOVED, unit="t/h",
-        columns=("mass_kg", "closed_at", "full_at"), read=_of(_feed_t_h), up=None,
+        columns=("mass_kg", "closed_at", "full_at"), read=_of(_feed_t_h), up=Weight.NOTE,
         down=Weight.NOTE, explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.12,
         moved_by=("crop",),
-        usual_spread=0.2, usual_group=0.8, part="pickup", matter="feed",
+        usual_spread=0.2, usual_group=0.8, part="pickup", matter="feed", tells_small=False,
+        fault_frac=0.4,
     ),
     _level(
         key="row_kg_m", kind=FindingKind.FEED_MOVED, unit="kg/m",
@@ -144,12 +149,14 @@ CHAMBER: Final = (
         down=Weight.NOTE, explained_by=("moisture_frac",), is_log=True, floor=0.12,
         moved_by=("crop",),
         usual_spread=0.2, usual_group=1.0, part="pickup", matter="feed",
+        fault_frac=0.4,
     ),
     _level(
         key="speed_m_s", kind=FindingKind.FEED_MOVED, unit="m/s", columns=("speed_m_s",),
-        read=_plain("speed_m_s", 0.2, 9.0), up=Weight.NOTE, down=None,
-        explained_by=("pitch_frac",), is_log=True, floor=0.10, moved_by=("operator", "crop"),
+        read=_plain("speed_m_s", 0.2, 9.0), up=Weight.NOTE, down=None, group=Group.DAY,
+        explained_by=("pitch_frac",), is_log=True, floor=0.25, moved_by=("operator", "crop"),
         usual_spread=0.15,
-        usual_group=1.0, part="driver",
+        usual_group=1.0, part="driver", tells_small=False,
+        fault_frac=0.25,
     ),
 )  # fmt: skip

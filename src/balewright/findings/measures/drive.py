@@ -10,9 +10,12 @@ import numpy as np
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.measures.inputs import Inputs, inputs_of, inside, ratio
-from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.measures.measure import Family, Group, Measure
 from balewright.findings.watched import Floats, Watched
 from balewright.quantities.si import KG_PER_T
+
+_WARM_S: Final = 5400.0
+"""After an hour and a half of work oil is near its working temperature: `assumed`."""
 
 _level = partial(Measure, family=Family.LEVEL)
 
@@ -23,6 +26,11 @@ def _of(read: Callable[[Inputs], Floats]) -> Callable[[Watched], Floats]:
 
 def _plain(seen: Inputs, name: str, low: float, high: float) -> Floats:
     return np.where(seen.plain, inside(seen.floats(name), low, high), np.nan)
+
+
+def _warm_oil_c(seen: Inputs) -> Floats:
+    """Of machines that have worked long enough since their last rest to be warm."""
+    return np.where(seen.worked_s > _WARM_S, _plain(seen, "oil_c", -40.0, 160.0), np.nan)
 
 
 def _additive_l_t(seen: Inputs) -> Floats:
@@ -52,6 +60,7 @@ DRIVE: Final = (
         read=_of(lambda seen: _plain(seen, "pto_rpm", 200.0, 1500.0)), up=Weight.NOTE,
         down=Weight.NOTE, explained_by=("feed_m3_s", "pitch_frac"), is_log=True, floor=0.015,
         moved_by=("pto_rpm", "operator"), usual_spread=0.02, usual_group=0.8, part="drive",
+        fault_frac=0.5,
     ),
     _level(
         key="knife_bar", kind=FindingKind.PRESSURE_MOVED, unit="bar", columns=("knife_bar",),
@@ -61,15 +70,18 @@ DRIVE: Final = (
     ),
     _level(
         key="oil_c", kind=FindingKind.TEMPERATURE_MOVED, unit="C", columns=("oil_c",),
-        read=_of(lambda seen: _plain(seen, "oil_c", -40.0, 160.0)), up=Weight.COST, down=None,
-        explained_by=("air_c", "warm_up_share", "pace_bales_h"), floor=2.0, usual_spread=3.0,
-        usual_group=0.8, part="oil",
+        read=_of(_warm_oil_c), up=Weight.COST, down=None,
+        explained_by=("air_c", "pace_bales_h", "warm_hour_share"), floor=6.0,
+        group=Group.DAY, usual_spread=3.0, usual_group=0.8, part="oil", tells_small=False,
+        fault_frac=0.5,
     ),
     _level(
         key="supply_min_v", kind=FindingKind.SUPPLY_LOW, unit="V", columns=("supply_min_v",),
-        read=_of(lambda seen: _plain(seen, "supply_min_v", 4.0, 40.0)), up=Weight.NOTE,
-        down=Weight.COST, explained_by=("air_c",), floor=0.1, usual_spread=0.2, part="supply",
+        read=_of(lambda seen: _plain(seen, "supply_min_v", 4.0, 40.0)), up=None,
+        down=Weight.COST, explained_by=("air_c",), floor=0.12, group=Group.DAY, usual_spread=0.2,
+        part="supply",
         matter="supply",
+        fault_frac=0.6, tells_small=False,
     ),
     _level(
         key="additive_l_t", kind=FindingKind.ADDITIVE_MOVED, unit="l/t",
@@ -80,9 +92,10 @@ DRIVE: Final = (
     ),
     _level(
         key="additive_l", kind=FindingKind.ADDITIVE_MOVED, unit="l", columns=("additive_l",),
-        read=_of(_additive_l), up=Weight.COST, down=Weight.COST,
-        explained_by=("feed_m3_s", "mass_kg"), is_log=True, floor=0.05,
+        read=_of(_additive_l), up=Weight.NOTE, down=Weight.NOTE,
+        explained_by=("feed_m3_s", "mass_kg"), is_log=True, floor=0.08,
         moved_by=("additive_l_t",), usual_spread=0.12, usual_group=0.8, part="additive",
-        matter="additive", yields=True,
+        matter="additive", yields=True, tells_small=False,
+        fault_frac=0.5,
     ),
 )  # fmt: skip

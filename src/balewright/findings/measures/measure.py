@@ -18,9 +18,10 @@ class Family(StrEnum):
 
 
 class Group(StrEnum):
-    """What bales share beside the machine: a job, or the roll that was on (and the job)."""
+    """What bales share beside the machine: a job or a day, and the roll that was on."""
 
     JOB = "job"
+    DAY = "day"
     FILM1 = "film roll 1"
     FILM2 = "film roll 2"
     FILMS = "both film rolls"
@@ -57,6 +58,9 @@ class Measure:
     machine it speaks of. matter: measures of one matter are moved by the same faults; of those
     that move together only the surest is worth a finding, "" for a measure that stands alone.
     yields: told only where no other measure of its matter moved: those say more exactly what did.
+    fault_frac: of lasting moves that are told, how many are a fault of the machine and not crop,
+    weather, roll or driver that nothing recorded: judged on rehearsed tuning seasons.
+    tells_small: a change below `floor` is still told, as a note, from about a bale spread on.
     """
 
     key: str
@@ -78,3 +82,5 @@ class Measure:
     part: str = ""
     matter: str = ""
     yields: bool = False
+    tells_small: bool = True
+    fault_frac: float = 0.8

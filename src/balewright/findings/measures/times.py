@@ -10,7 +10,7 @@ import numpy as np
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.measures.inputs import Inputs, inputs_of, inside, ratio
-from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.measures.measure import Family, Group, Measure
 from balewright.findings.watched import Floats, Watched
 from balewright.quantities.si import MICROSECONDS_PER_S
 
@@ -79,16 +79,19 @@ def _gate_cycle_s(seen: Inputs) -> Floats:
 TIMES: Final = (
     _level(
         key="fill_s", kind=FindingKind.FEED_MOVED, columns=("closed_at", "full_at"),
-        read=_of(lambda seen: seen.fill_s), up=Weight.NOTE, down=None,
-        explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.12,
+        read=_of(lambda seen: seen.fill_s), up=Weight.NOTE, down=Weight.NOTE,
+        explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.25,
         moved_by=("gate_opening_mm", "diameter_m", "chamber_bar", "crop"), usual_spread=0.20,
-        usual_group=0.8, matter="feed",
+        usual_group=0.8, matter="feed", tells_small=False,
+        fault_frac=0.4,
     ),
     # 2 to 3 s and whole seconds: as a logarithm a second's rounding would be half of it
     _level(
         key="bind_delay_s", columns=("full_at", "bind_start_at"), read=_of(_bind_delay_s),
-        up=Weight.COST, down=Weight.NOTE, floor=0.5, moved_by=("binding_delay_s", "binding"),
-        usual_spread=0.6,
+        up=Weight.NOTE, down=Weight.NOTE, group=Group.DAY, floor=0.8,
+        moved_by=("binding_delay_s", "binding"),
+        usual_spread=0.6, tells_small=False,
+        fault_frac=0.3,
     ),
     _level(
         key="bind_turn_s", columns=("bind_start_at", "bind_end_at", "binding_turns"),
@@ -131,8 +134,10 @@ TIMES: Final = (
     # where to set a bale down is the driver's choice: much scatter, little weight
     _level(
         key="tip_delay_s", columns=("wrap_end_at", "tipped_at"), read=_of(_tip_delay_s),
-        up=Weight.NOTE, down=None, explained_by=("pitch_frac", "roll_frac"), floor=1.0,
+        up=Weight.NOTE, down=None, group=Group.DAY,
+        explained_by=("pitch_frac", "roll_frac"), floor=1.0,
         moved_by=("tip_delay_s", "roll_after_s", "tip_side", "operator"), usual_spread=2.0,
         usual_group=0.5, part="tip",
+        fault_frac=0.4,
     ),
 )  # fmt: skip

@@ -11,8 +11,6 @@ from balewright.findings.charts.window_runs import windows_chance, windows_limit
 from balewright.findings.watch.charts_kernel import REFERENCE
 from balewright.findings.watch.limits import Limits
 
-FAULT_BALES: Final = 100_000.0
-"""Bales of one measure of one machine to one true change: `assumed`."""
 _CLOCKS: Final = (0.40, -0.57)
 """Log of (run length x rate), less the limit, of the sums for three times and for six times the
 rate: between events a sum falls by the rate, so in the clock of events nothing else counts.
@@ -20,23 +18,23 @@ Simulated for 0.01 events a bale (limits 4 to 7); where events are commoner, run
 
 
 @lru_cache(maxsize=64)
-def level_limits(false_alarm_bales: float) -> tuple[float, float]:
+def level_limits(notice_bales: float) -> tuple[float, float]:
     """Of the sudden chart and of the lasting one, half of the false alarms each."""
-    each = 2.0 * false_alarm_bales
+    each = 2.0 * notice_bales
     return cusum_limit(REFERENCE, each), windows_limit(each)
 
 
 @lru_cache(maxsize=64)
-def rate_limits(false_alarm_bales: float) -> tuple[float, float]:
+def rate_limits(notice_bales: float) -> tuple[float, float]:
     """Of each sum, the limit less the log of the rate, half of the false alarms each."""
-    each = 2.0 * false_alarm_bales
+    each = 2.0 * notice_bales
     low, high = (math.log(each) - clock for clock in _CLOCKS)
     return low, high
 
 
 def restless_limit(limits: Limits) -> float:
     """Of the sum of a sensor's steps; every second step is judged, and tails are heavier."""
-    return math.log(limits.false_alarm_bales) + 2.0
+    return math.log(limits.told_bales) + 2.0
 
 
 def level_chance(sudden: float, lasting: float, judged: int) -> float:
@@ -60,11 +58,19 @@ def rate_chance(statistic: float, rate: float, chart: int, judged: int) -> float
     return -math.expm1(-2.0 * max(judged, 1) / run_bales)
 
 
-def certain_frac(chance_frac: float, judged: int) -> float:
-    """Chance that a change is real, against how often one is: so many bales to one."""
+def certain_frac(chance_frac: float, fault_frac: float) -> float:
+    """Chance that a change is a trouble of the machine.
+
+    chance_frac: how often a machine in order shows as much; fault_frac: of changes that are no
+    chance, how many are a fault and not something honest that nobody recorded.
+    """
+    return fault_frac * (1.0 - min(max(chance_frac, 0.0), 1.0))
+
+
+def is_told(chance_frac: float, judged: int, limits: Limits) -> bool:
+    """Whether a machine in order would show as much only once in `told_bales`."""
     if chance_frac <= 0.0:
-        return 1.0
+        return True
     if chance_frac >= 1.0:
-        return 0.0
-    false_a_bale = -math.log1p(-chance_frac) / max(judged, 1)
-    return 1.0 / (1.0 + false_a_bale * FAULT_BALES)
+        return False
+    return max(judged, 1) >= -math.log1p(-chance_frac) * limits.told_bales

@@ -71,7 +71,7 @@ def history_of(bales: BaleTable, about: WatchedMachine, key: str) -> MeasureHist
         expected=_shown(found[0], expected),
         low=_shown(found[0], expected - WIDE * spread),
         high=_shown(found[0], expected + WIDE * spread),
-        begins=series.new_group,
+        begins=series.new_group > 0,
         changes=changes,
     )
 
@@ -87,7 +87,7 @@ def _level(
     usual = about.kind.levels.get(series.measure.key)
     begun = begin_level(usual if usual is not None else usual_of(series.measure))
     learning = about.limits.learning_bales if usual is None else about.limits.known_bales
-    limits = level_limits(about.limits.false_alarm_bales), learning
+    limits = level_limits(about.limits.notice_bales), learning
     trail: list[Floats] = []
     state = watch_level(series, (0, 0), begun, limits, trail)
     told = np.concatenate(trail, axis=1) if trail else np.zeros((2, 0))
@@ -105,7 +105,7 @@ def _rate(
     begun = begin_rate(usual if usual is not None else usual_rate_of(series.measure))
     limits = about.limits
     learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
-    both = rate_limits(limits.false_alarm_bales), learning
+    both = rate_limits(limits.notice_bales), learning
     state = watch_rate(series, 0, 0, begun, both)
     before = state.rises[0].before if state.rises else state.kept[0] / state.kept[1]
     expected = np.full(len(series.values), float(before))

@@ -7,6 +7,7 @@ with few bales borrows that from its kind, the more so the more alike they are.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -14,15 +15,18 @@ from typing import Final
 
 import numpy as np
 
+from balewright.findings.measures.book import MEASURES
 from balewright.findings.watch import level_kernel as level_slot
 from balewright.findings.watch import rate_kernel as rate_slot
-from balewright.findings.watch.level import LevelState, Usual
+from balewright.findings.watch.level import USUAL_GROUPS, LevelState, Usual, usual_of
+from balewright.findings.watch.level_kernel import LEAST_GROUP2
 from balewright.findings.watch.rate import RateState, UsualRate
 from balewright.findings.watch.state import MachineState
 
 FEWEST_MACHINES: Final = 3
 FEWEST_BALES: Final = 150
 """Bales a machine must have shown before it speaks for its kind."""
+MOST_LIKE: Final = 0.8
 _LEAST_EVENTS: Final = 1.0
 _MOST_EVENTS: Final = 30.0
 
@@ -36,6 +40,7 @@ class Kind:
     machines: int = 0
 
 
+MEASURES_BY_KEY: Final = MappingProxyType({one.key: one for one in MEASURES})
 NO_KIND: Final = Kind(MappingProxyType({}), MappingProxyType({}))
 """Nothing is known of other machines."""
 
@@ -44,7 +49,9 @@ def learn_kind(states: Iterable[MachineState]) -> Kind:
     """Pool the watches of machines of one profile; the order does not matter."""
     some = list(states)
     keys = sorted({key for one in some for key in one.levels})
-    levels = {key: _pool_levels([s.levels[key] for s in some if key in s.levels]) for key in keys}
+    levels = {
+        key: _pool_levels(key, [s.levels[key] for s in some if key in s.levels]) for key in keys
+    }
     keys = sorted({key for one in some for key in one.rates})
     rates = {key: _pool_rates([s.rates[key] for s in some if key in s.rates]) for key in keys}
     return Kind(
@@ -54,7 +61,7 @@ def learn_kind(states: Iterable[MachineState]) -> Kind:
     )
 
 
-def _pool_levels(states: list[LevelState]) -> Usual | None:
+def _pool_levels(key: str, states: list[LevelState]) -> Usual | None:
     """Medians over machines; the spread of levels by the median distance, never less than a bale's.
 
     A machine's slope is weighed by how well it knows it; how far slopes differ between machines is
@@ -65,22 +72,56 @@ def _pool_levels(states: list[LevelState]) -> Usual | None:
         return None
     means = np.array([one.alarms[0].before if one.alarms else one.mean[0] for one in told])
     spread = float(np.sqrt(np.median([one.kept[level_slot.SPREAD2] for one in told])))
-    group = float(np.sqrt(np.median([one.kept[level_slot.GROUP2] for one in told])))
+    book = usual_of(MEASURES_BY_KEY[key])
+    least2 = LEAST_GROUP2 * spread**2
+    group = max(_group_spread(told, level_slot.JOB, book.group_spread / book.spread), least2**0.5)
+    roll = 0.0
+    if book.roll_spread > 0:
+        roll = max(
+            _group_spread(told, level_slot.ROLL, book.roll_spread / book.spread), least2**0.5
+        )
     level = float(np.median(means))
     apart = 1.4826 * float(np.median(np.abs(means - level)))
     slopes, slope_spreads = [], []
-    for place in range(1, told[0].mean.shape[0] - 1):
+    for place in range(1, told[0].mean.shape[0] - 2):
         own = np.array([one.mean[place] for one in told])
         known2 = np.array([max(one.covariance[place, place], 1e-18) for one in told])
         slope = float(np.average(own, weights=1.0 / known2))
         beside2 = max(float(np.median((own - slope) ** 2) / 0.4549 - np.median(known2)), 0.0)
         slopes.append(slope)
         slope_spreads.append(float(np.sqrt(beside2 + (0.2 * spread) ** 2)))
-    level_spread = max(1.5 * apart, spread)
-    least = float(np.sqrt(told[0].kept[level_slot.LEAST2]))
     return Usual(
-        level, level_spread, spread, group, tuple(slopes), tuple(slope_spreads), least, True
+        level=level,
+        level_spread=max(1.5 * apart, spread),
+        spread=spread,
+        group_spread=group,
+        slopes=tuple(slopes),
+        slope_spreads=tuple(slope_spreads),
+        least_spread=float(np.sqrt(told[0].kept[level_slot.LEAST2])),
+        group_like_frac=_likeness(told, level_slot.JOB),
+        roll_spread=roll,
+        roll_like_frac=_likeness(told, level_slot.ROLL) if roll > 0 else 0.0,
+        like_frac=float(np.median([one.kept[level_slot.LIKE] for one in told])),
+        is_learnt=True,
     )
+
+
+def _group_spread(told: list[LevelState], base: int, usual_group: float) -> float:
+    """The middle machine's spread between groups, less what the book lent it at the beginning."""
+    own = []
+    for one in told:
+        kept = one.kept[base:]
+        groups, lent2 = kept[level_slot.GROUPS], usual_group**2 * one.kept[level_slot.SPREAD2]
+        seen = max(float(groups) - USUAL_GROUPS, 0.5)
+        own.append((kept[level_slot.GROUP_RAW] * groups - lent2 * USUAL_GROUPS) / seen)
+    return float(np.sqrt(max(float(np.median(own)), 0.0)))
+
+
+def _likeness(told: list[LevelState], base: int) -> float:
+    """How alike neighbouring jobs or rolls are, over all machines: nobody knows it from one."""
+    kept = [one.kept[base:] for one in told]
+    cross = math.fsum(one[level_slot.CROSS_RAW] / one[level_slot.GROUP2] for one in kept)
+    return float(min(max(cross / len(told), 0.0), MOST_LIKE))
 
 
 def _pool_rates(states: list[RateState]) -> UsualRate | None:

@@ -9,8 +9,9 @@ import numpy as np
 
 from balewright.findings.charts.cusum_kernel import new_cusum
 from balewright.findings.charts.windows_kernel import new_windows
-from balewright.findings.measures.measure import Measure
+from balewright.findings.measures.measure import Group, Measure
 from balewright.findings.watch import level_kernel as slot
+from balewright.findings.watch.alarm import Alarm, last_run
 from balewright.findings.watch.charts_kernel import LASTING, walk_until_told
 from balewright.findings.watch.level_kernel import filter_bales
 from balewright.findings.watch.series import Series
@@ -19,9 +20,11 @@ from balewright.findings.watched import Floats
 
 _UNKNOWN_LEVEL: Final = 100.0
 """Square of how little is known of a level at first, in bale spreads."""
-LEAST_SHARE: Final = 0.3
-"""Of the smallest change worth telling: a spread below that is as good as none."""
-_USUAL_GROUPS: Final = 4.0
+LEAST_SHARE: Final = 0.1
+"""Of the smallest change that matters: a spread below that is as good as none."""
+_OTHER_GROUP: Final = 0.3
+"""Spread between jobs of what goes by rolls, in bale spreads: `assumed`."""
+USUAL_GROUPS: Final = 4.0
 _LEARNT_GROUPS: Final = 20.0
 _USUAL_LIKE_BALES: Final = 60.0
 _ANEW_BALES: Final = 6.0
@@ -33,7 +36,7 @@ class Usual:
     """What is usual before anything was learnt of this machine, on the watched scale.
 
     level, level_spread: None where nothing is known; spread: bale to bale; group_spread: between
-    jobs or rolls; slopes, slope_spreads: of what explains it, one each; is_learnt: from machines of
+    jobs; slopes, slope_spreads: of what explains it, one each; is_learnt: from machines of
     its kind, not from the book.
     """
 
@@ -44,41 +47,19 @@ class Usual:
     slopes: tuple[float, ...]
     slope_spreads: tuple[float, ...]
     least_spread: float = 0.0
+    group_like_frac: float = 0.0
+    roll_spread: float = 0.0
+    roll_like_frac: float = 0.0
+    like_frac: float = 0.0
     is_learnt: bool = False
-
-
-@dataclass(frozen=True)
-class Alarm:
-    """What a chart told. Places are ordinals of the machine's bales from 0.
-
-    at: the bale that told; first, since, last: when it began, with its interval; side: 1 up, -1
-    down; chart: which; statistic: of the chart; before, moved: the level that was left and by how
-    much, on the watched scale; before_spread, moved_spread: how well they are known; grows:
-    creeping; judged: bales judged until then; anew: the bale from which the level was last learnt
-    anew on purpose, -1 never.
-    """
-
-    at: int
-    first: int
-    since: int
-    last: int
-    side: int
-    chart: int
-    statistic: float
-    before: float
-    before_spread: float
-    moved: float
-    moved_spread: float
-    grows: bool
-    judged: int
-    anew: int
 
 
 @dataclass(frozen=True, eq=False)
 class LevelState:
     """mean, covariance, kept: of the filter; sudden, lasting: of the charts; charts_since: ordinal
     of the bale at which the charts began to count, -1 not yet; anew: ordinal of the bale from
-    which the level was last learnt anew on purpose, -1 never; alarms: all told, in order.
+    which the level was last learnt anew on purpose, -1 never; left: level and slopes before the
+    change that lasts, NaN where none does; alarms: all told, in order.
     """
 
     mean: Floats
@@ -86,6 +67,7 @@ class LevelState:
     kept: Floats
     sudden: Floats
     lasting: Floats
+    left: Floats
     charts_since: int
     anew: int
     alarms: tuple[Alarm, ...]
@@ -94,27 +76,44 @@ class LevelState:
 def usual_of(measure: Measure) -> Usual:
     """What the book says before any machine of the kind was seen."""
     count, spread = len(measure.explained_by), measure.usual_spread
+    goes_by_rolls = measure.group not in (Group.JOB, Group.DAY)
+    own = measure.usual_group * spread
     return Usual(
-        None, None, spread, measure.usual_group * spread, (0.0,) * count, (spread,) * count
+        level=None,
+        level_spread=None,
+        spread=spread,
+        group_spread=_OTHER_GROUP * spread if goes_by_rolls else own,
+        slopes=(0.0,) * count,
+        slope_spreads=(spread,) * count,
+        least_spread=LEAST_SHARE * measure.floor,
+        roll_spread=own if goes_by_rolls else 0.0,
     )
 
 
 def begin_level(usual: Usual) -> LevelState:
     """A state that has seen no bale."""
     spread2 = usual.spread**2
-    group2 = max(usual.group_spread**2, 0.0025 * spread2)
-    known = usual.level is not None and usual.level_spread is not None
-    level2 = (usual.level_spread or 0.0) ** 2 if known else _UNKNOWN_LEVEL * spread2
-    mean = np.array([usual.level if known else np.nan, *usual.slopes, 0.0])
-    covariance = np.diag([level2, *(one**2 for one in usual.slope_spreads), group2])
+    level2 = _UNKNOWN_LEVEL * spread2  # machines differ by how they are set, not by being wrong
     kept = np.zeros(slot.SLOTS)
-    kept[slot.SPREAD2], kept[slot.GROUP2], kept[slot.GROUP_RAW] = spread2, group2, group2
-    kept[slot.GROUPS], kept[slot.LIKE_BALES] = _USUAL_GROUPS, _USUAL_LIKE_BALES
+    kept[slot.SPREAD2], kept[slot.LIKE_BALES] = spread2, _USUAL_LIKE_BALES
     kept[slot.LAST], kept[slot.LEAST2] = np.nan, usual.least_spread**2
+    kept[slot.LIKE] = usual.like_frac
     if usual.is_learnt:
         kept[slot.JUDGED] = kept[slot.SPREAD_BALES] = slot.EARLY_BALES
-        kept[slot.GROUPS] = _LEARNT_GROUPS
-    return LevelState(mean, covariance, kept, new_cusum(), new_windows(), -1, -1, ())
+    groups = []
+    for base, group_spread, like in (
+        (slot.JOB, usual.group_spread, usual.group_like_frac),
+        (slot.ROLL, usual.roll_spread, usual.roll_like_frac),
+    ):
+        group2 = max(group_spread**2, 0.0025 * spread2) if group_spread > 0 else 0.0
+        kept[base + slot.GROUP2] = kept[base + slot.GROUP_RAW] = group2
+        kept[base + slot.GROUP_LIKE], kept[base + slot.LAST_GROUP] = like, np.nan
+        kept[base + slot.GROUPS] = _LEARNT_GROUPS if usual.is_learnt else USUAL_GROUPS
+        groups.append(group2 if base == slot.JOB else 0.0)  # until a roll is noted it adds nothing
+    mean = np.array([np.nan, *usual.slopes, 0.0, 0.0])
+    covariance = np.diag([level2, *(one**2 for one in usual.slope_spreads), *groups])
+    left = np.full(len(mean) - 2, np.nan)
+    return LevelState(mean, covariance, kept, new_cusum(), new_windows(), left, -1, -1, ())
 
 
 def watch_level(
@@ -172,6 +171,7 @@ def _copy(state: LevelState) -> LevelState:
         kept=state.kept.copy(),
         sudden=state.sudden.copy(),
         lasting=state.lasting.copy(),
+        left=state.left.copy(),
     )
 
 
@@ -193,8 +193,8 @@ def _filter(
     series: Series, at: int, end: int, state: LevelState, learning: int
 ) -> tuple[Floats, Floats, Floats]:
     part = slice(at, end)
-    given = (series.values[part], series.explaining[part], series.new_group[part],
-             series.anew[part])  # fmt: skip
+    given = (series.values[part], series.explaining[part], series.jobs[part],
+             series.rolls[part], series.anew[part], state.left)  # fmt: skip
     return filter_bales(given, state.mean, state.covariance, state.kept, float(learning))
 
 
@@ -208,11 +208,30 @@ def _after_alarm(
     covariance[0, 0] += _UNKNOWN_LEVEL * kept[slot.SPREAD2]
     kept[slot.SINCE] = max(kept[slot.SINCE] - _ANEW_BALES, 0.0)
     kept[slot.LAST] = np.nan
-    alarm = replace(told, statistic=statistic)
+    alarm = replace(
+        told,
+        statistic=statistic,
+        stood_bales=float(kept[slot.LEFT_BALES]),
+        stood_jobs=float(kept[slot.LEFT_JOBS]),
+        stood_batches=float(kept[slot.LEFT_BATCHES]),
+        stood=float(kept[slot.LEFT_SUM] / max(kept[slot.LEFT_BALES], 1.0)),
+    )
+    left = _left_behind(state, alarm)
+    kept[slot.LEFT_BALES : slot.LEFT_JOBS + 1] = kept[slot.LEFT_BATCHES] = 0.0
     return LevelState(
-        state.mean, covariance, kept, new_cusum(), new_windows(), ordinal + place + 1, state.anew,
-        (*state.alarms, alarm),
+        state.mean, covariance, kept, new_cusum(), new_windows(), left, ordinal + place + 1,
+        state.anew, (*state.alarms, alarm),
     )  # fmt: skip
+
+
+def _left_behind(state: LevelState, alarm: Alarm) -> Floats:
+    """Level and slopes of what is left: of the change that goes on, of this one, or none."""
+    run = last_run((*state.alarms, alarm))
+    if not run:
+        return np.full(len(state.left), np.nan)
+    if len(run) > 1 and np.isfinite(state.left[0]):
+        return state.left
+    return np.array([alarm.before, *state.mean[1:-2]])
 
 
 def _alarm(
@@ -228,7 +247,9 @@ def _alarm(
         at=ordinal + place, first=since, since=since, last=since, side=side, chart=chart,
         statistic=0.0, before=float(state.mean[0]), before_spread=spread,
         moved=side * float(np.sqrt(state.kept[slot.SPREAD2])), moved_spread=spread,
-        grows=chart == LASTING, judged=int(state.kept[slot.JUDGED]), anew=state.anew,
+        grows=chart == LASTING, judged=int(state.kept[slot.JUDGED]),
+        jobs=int(state.kept[slot.JOBS]), batches=int(state.kept[slot.BATCHES]), anew=state.anew,
+        stood_bales=0.0, stood_jobs=0.0, stood_batches=0.0, stood=0.0,
     )  # fmt: skip
     if began is None:
         return alarm
@@ -243,12 +264,12 @@ def _alarm(
 def _look_back(series: Series, low: int, place: int, state: LevelState, side: int) -> Began | None:
     part = slice(low, place + 1)
     known = np.isfinite(series.values[part])
-    free = series.values[part] - series.explaining[part] @ state.mean[1:-1]
+    free = series.values[part] - series.explaining[part] @ state.mean[1:-2]
     like = state.kept[slot.LIKE]
     stretch = Stretch(
         free[known],
         groups_of(series.new_group[part])[known],
         float(state.kept[slot.SPREAD2] * (1.0 + like) / (1.0 - like)),
-        float(state.kept[slot.GROUP2]),
+        float(state.kept[slot.JOB + slot.GROUP2] + state.kept[slot.ROLL + slot.GROUP2]),
     )
     return find_start(stretch, side)

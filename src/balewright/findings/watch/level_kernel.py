@@ -1,13 +1,13 @@
 """One measure of one machine, bale by bale, compiled: what was to be expected, and how odd it is.
 
 The value of a bale is a level, plus what explains it (slopes on a few outside values), plus what
-its job or roll adds, plus chance. A filter keeps the likeliest level, slopes and addition with
-their covariance; what it did not expect, over its own uncertainty, is close to a standard normal
-number while nothing changed. Each comes with the share of a lasting change that shows in it: the
-filter soon takes a change for an honest addition of the job, and says how far it did.
+its job adds, plus what its roll adds, plus chance. A filter keeps the likeliest level, slopes and
+additions with their covariance; what it did not expect, over its own uncertainty, is close to a
+standard normal number while nothing changed. Each comes with the share of a lasting change that
+shows in it: the filter soon takes a change for an honest addition of the job, and says how far.
 
-Readings far off count as CLIP standard deviations. Spread from bale to bale, between groups and
-the likeness of neighbours are learnt on the way from usual ones that weigh like a few bales.
+Readings far off count as CLIP standard deviations. Spread from bale to bale, between jobs and
+rolls, and the likeness of neighbours are learnt on the way from usual ones that weigh like a few.
 Everything stands in the arrays handed in, so that a series may be continued.
 """
 
@@ -19,27 +19,42 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.plan.film.layers_kernel import compiled
+from balewright.findings.charts.compiled_kernel import compiled
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Groups = NDArray[np.int8]
 
 CLIP: Final = 3.0
-SLOTS: Final = 16
+OTHER_BATCH: Final = 2
+"""Mark of a group that begins with a roll of another batch; 1 marks any other."""
 JUDGED, SINCE = 0, 1
 """Places among the numbers beside level and slopes: bales judged, in all and since learnt anew."""
-SPREAD2, SPREAD_BALES = 2, 3
-"""Square of the spread from bale to bale; the bales it rests on."""
-GROUP2, GROUP_RAW, GROUPS = 4, 5, 6
-"""Square of the spread between groups; its running mean, which may be below zero; their number."""
-IN_GROUP, GROUP_SUM, SHOWN = 7, 8, 9
-"""Of this group: bales judged, their sum above level and slopes, share of a change taken as its."""
-LIKE, LIKE_BALES, LAST = 10, 11, 12
+SPREAD2, SPREAD_BALES, LEAST2 = 2, 3, 4
+"""Square of the spread from bale to bale; the bales it rests on; square of the least to reckon
+with: what is finer does not matter to anybody."""
+LIKE, LIKE_BALES, LAST = 5, 6, 7
 """Likeness of neighbours; the bales it rests on; the last oddness."""
-HELD_SUM, ODD_GROUP = 14, 15
+JOB, ROLL = 8, 19
+"""Where the numbers of the two groups begin; those of one group, from there:"""
+GROUP2, GROUP_RAW, GROUPS = 0, 1, 2
+"""Square of the spread between groups; its running mean, which may be below zero; their number."""
+IN_GROUP, GROUP_SUM, SHOWN = 3, 4, 5
+"""Of this group: bales judged, their sum above what else is expected, share of a change taken as
+its own."""
+GROUP_LIKE, CROSS_RAW, LAST_GROUP = 6, 7, 8
+"""Likeness of a group to the one before it, as the kind knows it: a lasting change would teach it
+to a machine; the running mean of their product; what the last one added."""
+HELD_SUM, ODD_GROUP = 9, 10
 """Of this group: the sum of its odd readings; 1 once it was taken for an odd group."""
-LEAST2: Final = 13
-"""Square of the least spread to reckon with: what is finer does not matter to anybody."""
+JOBS = 30
+"""Jobs begun so far."""
+LEFT_BALES, LEFT_SUM, LEFT_JOBS = 31, 32, 33
+"""Since a change was told: bales, how far they lie from the level that was left, jobs."""
+BATCHES, LEFT_BATCHES, ROLLS = 34, 35, 36
+"""Batches of rolls begun so far, and since a change was told; rolls begun so far: where nobody
+notes them nothing goes by them."""
+SLOTS: Final = 37
 _CLIPPED: Final = 0.995007
 """Mean square of a standard normal number that is held at CLIP."""
 _MIDDLE: Final = 0.67449
@@ -50,42 +65,72 @@ _LONG_GROUPS: Final = 60.0
 _MOST_LIKE: Final = 0.9
 _FEW_BALES: Final = 8.0
 _FEW_GROUPS: Final = 5.5
-"""Weight of groups seen, the usual ones included, before the first bale is judged."""
+"""Weight of jobs seen, the usual ones included, before the first bale is judged."""
 _UNSURE: Final = 3.0
 """A spread between few groups may well be larger: so many groups' worth is added."""
-_LEAST_GROUP2: Final = 0.0025
+LEAST_GROUP2: Final = 0.0025
 _LOOKS: Final = (2.0, 4.0, 8.0, 14.0)
 _ODD: Final = 3.0
 _ODD_SPREADS2: Final = 9.0
 """A job or roll that is off from its first bales, by more than chance makes of it after so many,
 may add so much (a square, in bale spreads): one odd job is no change, the next ones will tell."""
+_GROUP_CLIP: Final = 2.0
+_GROUP_CLIPPED: Final = 0.920527
+"""The same for what groups add: the few jobs after a change would else teach it to be usual."""
+ROLL_BALES: Final = 30.0
+BATCH: Final = 0.2
+"""Square of what a batch of rolls adds, in bale spreads: `assumed`."""
 _WANDER: Final = 0.0004
 """Square of what an honest level may wander from group to group, in bale spreads: `assumed`."""
 
 
 @compiled
-def _begin_group(mean: Floats, covariance: Floats, kept: Floats) -> None:
-    """Close the last group, learn from what it added, and open the next."""
-    group = mean.shape[0] - 1
-    if kept[IN_GROUP] > 0.0 and kept[JUDGED] >= EARLY_BALES:
-        bales = kept[IN_GROUP]
-        unsure = covariance[0, 0]
-        chance = kept[SPREAD2] / bales + min(unsure, kept[GROUP2])
-        most = CLIP * CLIP * (kept[GROUP2] + chance)
-        square = min((kept[GROUP_SUM] / bales) ** 2, most) - chance
-        weight = bales / (bales + _FEW_BALES) * kept[GROUP2] / (kept[GROUP2] + unsure)
-        kept[GROUPS] = min(kept[GROUPS] + weight, _LONG_GROUPS)
-        kept[GROUP_RAW] += weight * (square - kept[GROUP_RAW]) / kept[GROUPS]
-        kept[GROUP2] = max(kept[GROUP_RAW], _LEAST_GROUP2 * kept[SPREAD2])
+def _learn_group(base: int, unsure: float, kept: Floats) -> None:
+    """What the group that ends taught of how far groups differ, and how alike neighbours are."""
+    bales = kept[base + IN_GROUP]
+    added = kept[base + GROUP_SUM] / bales
+    group2 = kept[base + GROUP2]
+    chance = kept[SPREAD2] / bales + min(unsure, group2)
+    if base == JOB:  # its rolls differ too
+        chance += kept[ROLL + GROUP2] / max(1.0, bales / ROLL_BALES)
+    most = _GROUP_CLIP * _GROUP_CLIP * (group2 + chance)
+    square = min(added * added, most) / _GROUP_CLIPPED - chance
+    weight = bales / (bales + _FEW_BALES) * group2 / (group2 + unsure)
+    kept[base + GROUPS] = min(kept[base + GROUPS] + weight, _LONG_GROUPS)
+    kept[base + GROUP_RAW] += weight * (square - kept[base + GROUP_RAW]) / kept[base + GROUPS]
+    kept[base + GROUP2] = max(kept[base + GROUP_RAW], LEAST_GROUP2 * kept[SPREAD2])
+    last = kept[base + LAST_GROUP]
+    if not math.isnan(last):
+        cross = min(max(added * last, -most), most)
+        kept[base + CROSS_RAW] += weight * (cross - kept[base + CROSS_RAW]) / kept[base + GROUPS]
+    kept[base + LAST_GROUP] = added
+
+
+@compiled
+def _begin_group(
+    base: int, place: int, mean: Floats, covariance: Floats, kept: Floats, other_batch: bool
+) -> None:
+    """Close the last group, learn from what it added, and open the next, which is a little like it
+    where groups are (weather lasts); nothing is like an odd one."""
+    if kept[base + IN_GROUP] > 0.0:
+        if kept[JUDGED] >= EARLY_BALES:
+            _learn_group(base, covariance[0, 0], kept)
         covariance[0, 0] += _WANDER * kept[SPREAD2]
-    mean[group] = 0.0
-    covariance[group, :] = 0.0
-    covariance[:, group] = 0.0
-    covariance[group, group] = kept[GROUP2] * (1.0 + _UNSURE / kept[GROUPS])
-    kept[IN_GROUP] = 0.0
-    kept[GROUP_SUM] = 0.0
-    kept[HELD_SUM] = kept[ODD_GROUP] = 0.0
-    kept[SHOWN] = 0.0
+    if other_batch:
+        covariance[0, 0] += BATCH * kept[SPREAD2]
+        kept[BATCHES] += 1.0
+        kept[LEFT_BATCHES] += 1.0
+    like = 0.0 if kept[base + ODD_GROUP] > 0.0 or other_batch else kept[base + GROUP_LIKE]
+    own = covariance[place, place]
+    mean[place] *= like
+    covariance[place, :] *= like
+    covariance[:, place] *= like
+    fresh = kept[base + GROUP2] * (1.0 + _UNSURE / kept[base + GROUPS])
+    covariance[place, place] = like * like * own + (1.0 - like * like) * fresh
+    kept[base + IN_GROUP] = 0.0
+    kept[base + GROUP_SUM] = 0.0
+    kept[base + HELD_SUM] = kept[base + ODD_GROUP] = 0.0
+    kept[base + SHOWN] *= like
     kept[LAST] = np.nan
 
 
@@ -96,8 +141,10 @@ def _learn_spread(held: float, kept: Floats) -> None:
         step = 6.0 / (kept[JUDGED] + 4.0)
         factor = math.exp(step if abs(held) > _MIDDLE else -step)
         kept[SPREAD2] *= factor
-        kept[GROUP2] *= factor
-        kept[GROUP_RAW] *= factor
+        for base in (JOB, ROLL):
+            kept[base + GROUP2] *= factor
+            kept[base + GROUP_RAW] *= factor
+            kept[base + CROSS_RAW] *= factor
         kept[SPREAD_BALES] = kept[JUDGED] + 1.0
     else:
         kept[SPREAD_BALES] = min(kept[SPREAD_BALES] + 1.0, _LONG_BALES)
@@ -138,23 +185,47 @@ def _learn_likeness(held: float, kept: Floats) -> None:
 
 
 @compiled
-def _look_for_odd_group(held: float, covariance: Floats, kept: Floats) -> None:
+def _look_for_odd_group(
+    base: int, place: int, held: float, covariance: Floats, kept: Floats
+) -> None:
     """Leave room for what one job or roll adds where its first bales are all off one way."""
-    kept[HELD_SUM] += held
-    bales = kept[IN_GROUP]
-    if kept[ODD_GROUP] > 0.0 or not (
-        bales == _LOOKS[0] or bales == _LOOKS[1] or bales == _LOOKS[2]
-    ):
+    kept[base + IN_GROUP] += 1.0
+    kept[base + HELD_SUM] += held
+    bales = kept[base + IN_GROUP]
+    looks = False
+    for look in _LOOKS:
+        looks = looks or bales == look
+    if kept[base + ODD_GROUP] > 0.0 or not looks:
         return
-    if abs(kept[HELD_SUM]) > _ODD * math.sqrt(bales):
-        kept[ODD_GROUP] = 1.0
-        group = covariance.shape[0] - 1
-        covariance[group, group] += _ODD_SPREADS2 * kept[SPREAD2]
+    if abs(kept[base + HELD_SUM]) > _ODD * math.sqrt(bales):
+        kept[base + ODD_GROUP] = 1.0
+        covariance[place, place] += _ODD_SPREADS2 * kept[SPREAD2]
+
+
+@compiled
+def _note(
+    residual: float, held: float, gain: tuple[float, float, float], mean: Floats,
+    covariance: Floats, kept: Floats,
+) -> float:  # fmt: skip
+    """Count a bale to its job and roll; gives the share of a change that still shows in it.
+
+    residual: of it above level and slopes; gain: of job and roll, and the variance expected.
+    """
+    size = mean.shape[0]
+    kept[JOB + GROUP_SUM] += residual
+    kept[ROLL + GROUP_SUM] += residual - mean[size - 2]
+    shown = 1.0 - kept[JOB + SHOWN] - kept[ROLL + SHOWN]
+    kept[JOB + SHOWN] += gain[0] / gain[2] * shown
+    kept[ROLL + SHOWN] += gain[1] / gain[2] * shown
+    _look_for_odd_group(JOB, size - 2, held, covariance, kept)
+    if kept[ROLLS] > 0.0:
+        _look_for_odd_group(ROLL, size - 1, held, covariance, kept)
+    return float(shown)
 
 
 @compiled
 def filter_bales(
-    given: tuple[Floats, Floats, Bools, Bools],
+    given: tuple[Floats, Floats, Groups, Groups, Bools, Floats],
     mean: Floats,
     covariance: Floats,
     kept: Floats,
@@ -163,25 +234,33 @@ def filter_bales(
     """Walk over bales in order.
 
     given: values (n,), NaN where not judged; explaining (n, p), centred and scaled, 0 where
-    unknown; at which bales a group begins (n,), and at which the level is to be learnt anew (n,).
-    mean (p + 2,): level, slopes, the group's addition; covariance (p + 2, p + 2); kept (SLOTS,): as
-    named above; learning_bales: so many are learnt from before the first is judged. mean,
-    covariance and kept are changed in place. Gives the oddness of each bale, NaN while learning or
-    unknown; by how much it would be moved by a lasting change of one bale spread; and what was
-    expected, all (n,).
+    unknown; at which bales a job begins (n,), and a roll (n,), 0 1 or OTHER_BATCH; at which the
+    level is to be learnt anew (n,); left (p + 1,): level and slopes before the last change that was
+    told, NaN where none lasts. mean (p + 3,): level, slopes, what job and roll add; covariance
+    (p + 3, p + 3); kept (SLOTS,): as named above; where GROUP2 of ROLL is 0 nothing goes by rolls.
+    learning_bales: so many are learnt from before the first is judged. mean, covariance and kept
+    are changed in place. Gives the oddness of each bale, NaN while learning or unknown; by how much
+    it would be moved by a lasting change of one bale spread; and what was expected, all (n,).
     """
-    values, explaining, new_group, anew = given
+    values, explaining, jobs, rolls, anew, left = given
     bales, size = values.shape[0], mean.shape[0]
     odd, share, expected = np.full(bales, np.nan), np.zeros(bales), np.full(bales, np.nan)
     row, gain = np.ones(size), np.empty(size)
+    by_rolls = kept[ROLL + GROUP2] > 0.0
     for at in range(bales):
         if anew[at]:
             covariance[0, 0] += 100.0 * kept[SPREAD2]
             kept[SINCE] = 0.0
             kept[LAST] = np.nan
-        if new_group[at]:
-            _begin_group(mean, covariance, kept)
-        for place in range(size - 2):
+        if jobs[at] > 0:
+            kept[JOBS] += 1.0
+            kept[LEFT_JOBS] += 1.0
+            _begin_group(JOB, size - 2, mean, covariance, kept, False)
+        if by_rolls and rolls[at] > 0:
+            kept[ROLLS] += 1.0
+            other = rolls[at] == OTHER_BATCH
+            _begin_group(ROLL, size - 1, mean, covariance, kept, other)
+        for place in range(size - 3):
             row[place + 1] = explaining[at, place]
         expected[at] = np.dot(row, mean)
         if math.isnan(values[at]):
@@ -191,18 +270,19 @@ def filter_bales(
         held = min(max((values[at] - expected[at]) / spread, -CLIP), CLIP)
         for place in range(size):
             mean[place] += gain[place] / spread * held
-            for other in range(size):
-                covariance[place, other] -= gain[place] * gain[other] / unsure
-        above = held * spread + expected[at] - row[0] * mean[0]
-        kept[GROUP_SUM] += above - np.dot(row[1 : size - 1], mean[1 : size - 1])
-        shown = 1.0 - kept[SHOWN]
-        kept[SHOWN] += gain[size - 1] / unsure * shown
-        if kept[SINCE] >= learning_bales and kept[GROUPS] >= _FEW_GROUPS:
+            for other_place in range(size):
+                covariance[place, other_place] -= gain[place] * gain[other_place] / unsure
+        residual = held * spread + expected[at] - np.dot(row[: size - 2], mean[: size - 2])
+        if not math.isnan(left[0]):
+            far = held * spread + expected[at] - np.dot(row[: size - 2], left)
+            kept[LEFT_SUM] += far
+            kept[LEFT_BALES] += 1.0
+        gains = (gain[size - 2], gain[size - 1], unsure)
+        shown = _note(residual, held, gains, mean, covariance, kept)
+        if kept[SINCE] >= learning_bales and kept[JOB + GROUPS] >= _FEW_GROUPS:
             odd[at], share[at] = _freshen(held, shown * math.sqrt(kept[SPREAD2]) / spread, kept)
         _learn_likeness(held, kept)
         _learn_spread(held, kept)
         kept[JUDGED] += 1.0
         kept[SINCE] += 1.0
-        kept[IN_GROUP] += 1.0
-        _look_for_odd_group(held, covariance, kept)
     return odd, share, expected

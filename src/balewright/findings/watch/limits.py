@@ -8,16 +8,16 @@ from typing import Final
 
 @dataclass(frozen=True)
 class Limits:
-    """false_alarm_bales: bales a chart of a machine in order runs on average before it tells
-    something that is not so; learning_bales: bales a level is learnt from before the first is
-    judged; known_bales: the same where machines of its kind already told what is usual;
-    settled_bales: bales after a told change before it may be called over.
+    """notice_bales: bales a chart of a machine in order runs on average before it looks closer at
+    something that is not so; told_bales: the same before that is told. In between a change waits
+    for bales that bear it out. learning_bales: bales a level is learnt from before the first is
+    judged; known_bales: the same where machines of its kind already told what is usual.
     """
 
-    false_alarm_bales: float = 1.0e6
+    notice_bales: float = 1.0e6
+    told_bales: float = 2.0e7
     learning_bales: int = 40
     known_bales: int = 20
-    settled_bales: int = 30
 
 
 USUAL_LIMITS: Final = Limits()

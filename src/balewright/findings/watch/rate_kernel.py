@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from balewright.findings.charts.compiled_kernel import compiled
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+Groups = NDArray[np.int8]
 
 TIMES: Final = (3.0, 6.0)
 SLOTS: Final = 18
@@ -119,7 +119,7 @@ def _watch_return(kept: Floats, events: float, rate: float) -> bool:
 
 @compiled
 def walk_rate(
-    given: tuple[Floats, Floats, Bools],
+    given: tuple[Floats, Floats, Groups],
     kept: Floats,
     slopes: tuple[Floats, Floats],
     level: tuple[float, float],
@@ -135,7 +135,7 @@ def walk_rate(
     """
     counts, explaining, new_group = given
     for at in range(counts.shape[0]):
-        if new_group[at]:
+        if new_group[at] > 0:
             kept[GAINS] = kept[GAINS + 1] = 0.0
         if math.isnan(counts[at]):
             continue

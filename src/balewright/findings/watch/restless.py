@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from balewright.findings.watch import restless_kernel as slot
 from balewright.findings.watch.restless_kernel import walk_steps
-from balewright.findings.watched import Bools, Floats
+from balewright.findings.watched import Floats
 
 _CALM = 2
 
@@ -44,7 +45,7 @@ def begin_restless() -> RestlessState:
 
 def watch_restless(
     values: Floats,
-    new_group: Bools,
+    new_group: NDArray[np.int8],
     places: tuple[int, int],
     state: RestlessState,
     limit: float,

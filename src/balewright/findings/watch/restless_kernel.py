@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from balewright.findings.charts.compiled_kernel import compiled
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+Groups = NDArray[np.int8]
 
 TIMES: Final = 2.0
 CLIP: Final = 3.0
@@ -56,14 +56,14 @@ def _learn(step: float, kept: Floats) -> None:
 
 
 @compiled
-def walk_steps(values: Floats, new_group: Bools, kept: Floats, limit: float) -> tuple[int, int]:
+def walk_steps(values: Floats, new_group: Groups, kept: Floats, limit: float) -> tuple[int, int]:
     """Walk until something is told.
 
     values (n,), NaN unknown; kept (SLOTS,) changed in place. Gives the place of the bale that told
     (-1 none) and what: 1 that it became restless, 2 that it is calm again.
     """
     for at in range(values.shape[0]):
-        if new_group[at]:
+        if new_group[at] > 0:
             kept[LAST] = np.nan
             kept[GAIN] = 0.0
         if math.isnan(values[at]):

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.findings.measures.inputs import REST_S
 from balewright.findings.measures.measure import Explains, Group, Measure
 from balewright.findings.watched import Bools, Floats, Watched
+from balewright.quantities.si import MICROSECONDS_PER_S
 from balewright.records.columns import BY_NAME, Kind
 from balewright.records.events import Event, EventKind
 
@@ -21,18 +24,28 @@ _ROLL: Mapping[Group, tuple[EventKind, str]] = {
 }
 
 
+Groups = NDArray[np.int8]
+
+
 @dataclass(frozen=True, eq=False)
 class Series:
     """values: (n,) on the watched scale, NaN where not judged; explaining: (n, p), centred and
-    scaled, 0 where unknown; new_group: where a job or roll begins; anew: where the level is to be
+    scaled, 0 where unknown; jobs, rolls: where one begins, 2 where the roll is of another batch,
+    else 0; new_group: where either does; anew: where the level is to be
     learnt anew because a setting moved it on purpose.
     """
 
     measure: Measure
     values: Floats
     explaining: Floats
-    new_group: Bools
+    jobs: Groups
+    rolls: Groups
     anew: Bools
+
+    @property
+    def new_group(self) -> Groups:
+        """Where a job or a roll begins."""
+        return np.maximum(self.jobs, self.rolls)
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +57,7 @@ class Background:
 
     watched: Watched
     explains: Mapping[str, Floats]
-    groups: Mapping[Group, Bools]
+    groups: Mapping[Group, Groups]
 
 
 def look_at(
@@ -55,12 +68,13 @@ def look_at(
     for key, one in explains.items():
         scaled = (one.read(watched) - one.centre) / one.scale
         told[key] = np.where(np.isfinite(scaled), np.clip(scaled, -5.0, 5.0), 0.0)
-    jobs = _changes(watched.texts("job"))
-    groups = {Group.JOB: jobs}
+    jobs = _changes(watched.texts("job")).astype(np.int8)
+    groups = {Group.JOB: jobs, Group.DAY: _rested(watched)}
     for group, (kind, item) in _ROLL.items():
-        rolls = _at_events(watched, [e for e in events if e.kind is kind and item in e.item])
-        groups[group] = jobs | rolls
-    groups[Group.FILMS] = groups[Group.FILM1] | groups[Group.FILM2]
+        rolls = [e for e in events if e.kind is kind and item in e.item]
+        changed = _at_events(watched, rolls).astype(np.int8)
+        groups[group] = changed + _at_events(watched, _of_another_batch(rolls)).astype(np.int8)
+    groups[Group.FILMS] = np.maximum(groups[Group.FILM1], groups[Group.FILM2])
     return Background(watched, told, groups)
 
 
@@ -77,9 +91,11 @@ def series_of(measure: Measure, background: Background) -> Series:
     anew = np.zeros(len(values), dtype=np.bool_)
     for name in measure.moved_by:
         anew |= _changes(_setting(watched, name))
-    return Series(
-        measure, values, np.ascontiguousarray(explaining), background.groups[measure.group], anew
-    )
+    first = measure.group if measure.group in (Group.JOB, Group.DAY) else Group.JOB
+    nothing = np.zeros(len(values), dtype=np.int8)
+    rolls = nothing if first is measure.group else background.groups[measure.group]
+    explaining = np.ascontiguousarray(explaining)
+    return Series(measure, values, explaining, background.groups[first], rolls, anew)
 
 
 _SET_COLUMNS: Final = ("density_dial", "knives_in", "film_width_m", "rolls_on")
@@ -104,6 +120,22 @@ def _changes(values: NDArray[np.object_] | Floats) -> Bools:
     if len(rows) > 1:
         changed[rows[1:]] = values[rows[1:]] != values[rows[:-1]]
     return changed
+
+
+def _rested(watched: Watched) -> Groups:
+    """Where a machine began again after a rest."""
+    begins = np.zeros(watched.bales.rows, dtype=np.int8)
+    both = watched.timed[1:] & watched.timed[:-1]
+    gap_s = np.diff(watched.made_us) / MICROSECONDS_PER_S
+    begins[1:] = both & (gap_s > REST_S)
+    return begins
+
+
+def _of_another_batch(rolls: list[Event]) -> list[Event]:
+    """Rolls whose batch is known and not that of the roll before of which it was known."""
+    noted = [one for one in rolls if one.batch]
+    noted.sort(key=lambda one: (one.at_us is None, one.at_us or 0, one.bale_no or 0))
+    return [new for old, new in pairwise(noted) if new.batch != old.batch]
 
 
 def _at_events(watched: Watched, events: list[Event]) -> Bools:

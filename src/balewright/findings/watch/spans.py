@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
 from balewright.findings.watch import level_kernel as slot
+from balewright.findings.watch.alarm import BACK_SHARE, SETTLED_BALES, Alarm, farthest, runs_of
 from balewright.findings.watch.charts_kernel import LASTING, SUDDEN
-from balewright.findings.watch.level import Alarm, LevelState
-
-BACK_SHARE: Final = 0.35
-"""A level that is nearer to the one it left than this share of the way is back: `assumed`."""
-SETTLED_BALES: Final = 40.0
+from balewright.findings.watch.level import LevelState
+from balewright.findings.watch.level_kernel import ROLL_BALES
 
 
 @dataclass(frozen=True)
@@ -37,76 +34,86 @@ class Change:
     grows: bool
     sudden: float
     lasting: float
+    spread: float
     judged: int
 
 
 def changes_of(state: LevelState) -> tuple[Change, ...]:
     """The changes of one measure, in order."""
-    changes: list[Change] = []
-    alarms = list(state.alarms)
-    at = 0
-    while at < len(alarms):
-        end = at + 1
-        while end < len(alarms) and not _is_fresh(alarms, at, end):
-            end += 1
-        changes.append(_change(state, alarms[at:end], alarms[end] if end < len(alarms) else None))
-        at = end
-    return tuple(changes)
+    return tuple(_change(state, run, ended_by) for run, ended_by in runs_of(state.alarms))
 
 
-def _is_fresh(alarms: list[Alarm], first: int, next_one: int) -> bool:
-    """Whether an alarm begins another change: the level had come back, or was set on purpose."""
-    one, before = alarms[next_one], alarms[next_one - 1]
-    if one.anew > before.at:
-        return True
-    if next_one - first < 2:
-        return False
-    run = alarms[first:next_one]
-    far = max(abs(a.before + a.moved - run[0].before) for a in run)
-    return abs(one.before - run[0].before) <= BACK_SHARE * far
+@dataclass(frozen=True)
+class _Stood:
+    """Since a change was told: bales, jobs, batches, and how far the bales lay from the level that
+    was left.
+    """
+
+    bales: float
+    jobs: float
+    batches: float
+    moved: float
 
 
-def _change(state: LevelState, run: list[Alarm], after: Alarm | None) -> Change:
+def _change(state: LevelState, run: tuple[Alarm, ...], ended_by: Alarm | None) -> Change:
     opened, last = run[0], run[-1]
-    ends = [a.before + a.moved - opened.before for a in run]
-    far = max(ends, key=abs)
-    until: int | None = None
-    moved, spread = ends[-1], last.moved_spread
-    if len(run) > 1 and abs(ends[-1]) <= BACK_SHARE * abs(far):
-        until, moved, spread = last.since, far, run[ends.index(far)].moved_spread
-    if after is not None:
-        until = until if until is not None else after.since
-    elif state.anew > last.at:
-        until = until if until is not None else state.anew
-    elif until is None:
-        moved, spread = _as_it_stands(state, opened, (moved, spread))
-        settled = state.kept[slot.SINCE] >= SETTLED_BALES
-        if settled and abs(moved) <= BACK_SHARE * abs(far):
-            until, moved = last.at, far
+    far = farthest(run)
+    stood = _stood(state, ended_by)
+    until = None if ended_by is None else _end(ended_by, last)
+    if until is None and state.anew > last.at:
+        until = state.anew
+    moved, spread = last.before + last.moved - opened.before, last.moved_spread
+    if until is None and stood.bales >= SETTLED_BALES:
+        if abs(stood.moved) <= BACK_SHARE * abs(far):
+            until = last.at
+        else:
+            moved, spread = stood.moved, _spread(state, opened, stood)
     sudden, lasting = (
         max((a.statistic for a in run if a.chart == chart), default=0.0)
         for chart in (SUDDEN, LASTING)
     )
-    if until is None:
-        lasting = max(lasting, _stands(state, opened, moved, spread))
     return Change(
-        opened.first, opened.since, opened.last, opened.at, until, opened.before, moved, spread,
-        any(a.grows for a in run), sudden, lasting, opened.judged,
+        first=opened.first, since=opened.since, last=opened.last, told=opened.at, until=until,
+        before=opened.before, moved=moved if until is None else far, moved_spread=spread,
+        grows=any(a.grows for a in run), sudden=sudden,
+        lasting=max(lasting, _stands(state, opened, stood)),
+        spread=float(np.sqrt(state.kept[slot.SPREAD2])), judged=opened.judged,
     )  # fmt: skip
 
 
-def _stands(state: LevelState, opened: Alarm, moved: float, spread: float) -> float:
-    """Log-likelihood of the change by the level now; no bale speaks louder than a clipped one."""
-    z = moved / max(float(np.hypot(spread, opened.before_spread)), 1e-12)
-    bales = max(float(state.kept[slot.JUDGED]) - opened.judged, 0.0) + 3.0
-    return min(0.5 * z * z, 0.5 * slot.CLIP**2 * bales)
+def _end(ended_by: Alarm, last: Alarm) -> int:
+    return ended_by.anew if ended_by.anew > last.at else ended_by.since
 
 
-def _as_it_stands(
-    state: LevelState, opened: Alarm, told: tuple[float, float]
-) -> tuple[float, float]:
-    """The level now against the one that was left, once it is better known than when told."""
-    spread = float(np.sqrt(state.covariance[0, 0]))
-    if spread >= told[1]:
-        return told
-    return float(state.mean[0]) - opened.before, spread
+def _stood(state: LevelState, ended_by: Alarm | None) -> _Stood:
+    if ended_by is not None:
+        one = ended_by
+        return _Stood(one.stood_bales, one.stood_jobs, one.stood_batches, one.stood)
+    bales, total, jobs = state.kept[slot.LEFT_BALES : slot.LEFT_JOBS + 1].tolist()
+    return _Stood(bales, jobs, float(state.kept[slot.LEFT_BATCHES]), total / max(bales, 1.0))
+
+
+def _spread(state: LevelState, opened: Alarm, stood: _Stood) -> float:
+    """How well the difference of the levels before and since is known: jobs, rolls and bales."""
+    kept = state.kept
+    jobs2, rolls2 = (float(kept[base + slot.GROUP2]) for base in (slot.JOB, slot.ROLL))
+    like = float(kept[slot.LIKE])
+    bales2 = float(kept[slot.SPREAD2]) * (1.0 + like) / (1.0 - like)
+    if kept[slot.ROLLS] < 1.0:
+        rolls2 = 0.0
+    batch2 = slot.BATCH * float(kept[slot.SPREAD2]) if rolls2 > 0 else 0.0
+    before = _Stood(opened.judged, opened.jobs, opened.batches, 0.0)
+    square = 0.0
+    for one in (stood, before):
+        rolls = max(one.bales / ROLL_BALES, 1.0)
+        square += jobs2 / (one.jobs + 1.0) + rolls2 / rolls + batch2 / (one.batches + 1.0)
+        square += bales2 / max(one.bales, 1.0)
+    return float(np.sqrt(square))
+
+
+def _stands(state: LevelState, opened: Alarm, stood: _Stood) -> float:
+    """Log-likelihood of the change by the bales since; none speaks louder than a clipped one."""
+    if stood.bales < 1.0:
+        return 0.0
+    z = stood.moved / max(_spread(state, opened, stood), 1e-12)
+    return min(0.5 * z * z, 0.5 * slot.CLIP**2 * stood.bales)

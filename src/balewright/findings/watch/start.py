@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from balewright.findings.watched import Bools, Floats
+from balewright.findings.watched import Floats
 from balewright.quantities.interval import Interval
 
 WINDOW_BALES: Final = 1000
@@ -56,9 +56,9 @@ class Stretch:
     group2: float
 
 
-def groups_of(new_group: Bools) -> NDArray[np.int64]:
+def groups_of(new_group: NDArray[np.int8]) -> NDArray[np.int64]:
     """Number the groups of a stretch."""
-    return np.cumsum(new_group).astype(np.int64)
+    return np.cumsum(new_group > 0).astype(np.int64)
 
 
 def find_start(stretch: Stretch, side: int) -> Began | None:
@@ -118,14 +118,15 @@ def _ramps(starts: NDArray[np.int64], count: int) -> Floats:
 
 def _fit(stretch: Stretch, values: Floats, shapes: Floats) -> _Fit:
     """Generalised least squares of level and change for every start at once, a column each."""
-    group = stretch.groups - stretch.groups[0]
+    group = np.unique(stretch.groups, return_inverse=True)[1]
     size = np.bincount(group).astype(np.float64)
     rho = stretch.group2 / stretch.spread2
     shrink = rho / (1.0 + size * rho)
 
+    begins = np.flatnonzero(np.diff(group, prepend=-1))
+
     def weigh(columns: Floats) -> Floats:
-        sums = np.zeros((len(size), columns.shape[1]))
-        np.add.at(sums, group, columns)
+        sums = np.add.reduceat(columns, begins, axis=0)
         return np.asarray((columns - (shrink[:, None] * sums)[group]) / stretch.spread2)
 
     ones = np.ones((len(values), 1))

@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from balewright.findings.charts.windows_kernel import packed, unpacked
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.findings.measures.frozen import Repeats
+from balewright.findings.watch.alarm import Alarm
 from balewright.findings.watch.kind import Kind
-from balewright.findings.watch.level import Alarm, LevelState, Usual
+from balewright.findings.watch.level import LevelState, Usual
 from balewright.findings.watch.rate import RateState, Rise, UsualRate
 from balewright.findings.watch.restless import Restless, RestlessState
 from balewright.findings.watch.state import STATE_VERSION, MachineState, Mark
@@ -35,7 +36,7 @@ def state_to_bytes(state: MachineState) -> bytes:
         at = f"level/{key}/"
         arrays[at + "mean"], arrays[at + "covariance"] = level.mean, level.covariance
         arrays[at + "kept"], arrays[at + "sudden"] = level.kept, level.sudden
-        arrays[at + "lasting"] = packed(level.lasting)
+        arrays[at + "lasting"], arrays[at + "left"] = packed(level.lasting), level.left
         arrays[at + "since"] = np.array([level.charts_since, level.anew])
         arrays[at + "alarms"] = _rows(Alarm, level.alarms)
     for key, rate in sorted(state.rates.items()):
@@ -90,7 +91,9 @@ def kind_to_bytes(kind: Kind) -> bytes:
     arrays: Arrays = {"machines": np.array([kind.machines])}
     for key, level in sorted(kind.levels.items()):
         numbers = [level.level, level.level_spread, level.spread, level.group_spread]
-        arrays[f"level/{key}/usual"] = np.array([*numbers, level.least_spread], dtype=np.float64)
+        numbers += [level.least_spread, level.group_like_frac]
+        numbers += [level.roll_spread, level.roll_like_frac, level.like_frac]
+        arrays[f"level/{key}/usual"] = np.array(numbers, dtype=np.float64)
         arrays[f"level/{key}/slopes"] = np.array([level.slopes, level.slope_spreads])
     for key, rate in sorted(kind.rates.items()):
         arrays[f"rate/{key}/usual"] = np.array([rate.rate, rate.events, *rate.slopes])
@@ -102,9 +105,13 @@ def kind_from_bytes(given: bytes) -> Kind:
     arrays = _read(given)
     levels = {}
     for key, one in _under(arrays, "level"):
-        level, apart, spread, group, least = one["usual"].tolist()
+        level, apart, spread, group, *rest = one["usual"].tolist()
         slopes, open_ = (tuple(row) for row in one["slopes"].tolist())
-        levels[key] = Usual(level, apart, spread, group, slopes, open_, least, True)
+        least, like, roll, rolls_like, bales_like = rest
+        levels[key] = Usual(
+            level, apart, spread, group, slopes, open_, least, like, roll, rolls_like, bales_like,
+            True,
+        )  # fmt: skip
     rates = {}
     for key, one in _under(arrays, "rate"):
         rate, events, *slopes = one["usual"].tolist()
@@ -117,7 +124,7 @@ def _level(one: Mapping[str, NDArray[Any]]) -> LevelState:
     since, anew = (int(at) for at in one["since"])
     return LevelState(
         one["mean"], one["covariance"], one["kept"], one["sudden"], unpacked(one["lasting"]),
-        since, anew, _values(Alarm, one["alarms"]),
+        one["left"], since, anew, _values(Alarm, one["alarms"]),
     )  # fmt: skip
 
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from balewright.findings.finding import Finding, FindingKind, Start, Weight
 from balewright.findings.measures.measure import Measure
 from balewright.findings.measures.telling import Moved, restless_words, words_of
-from balewright.findings.watch.chances import certain_frac, level_chance, rate_chance
+from balewright.findings.watch.chances import certain_frac, is_told, level_chance, rate_chance
+from balewright.findings.watch.limits import Limits
 from balewright.findings.watch.rate import Rise
 from balewright.findings.watch.restless import Restless
 from balewright.findings.watch.spans import Change, changes_of
@@ -18,16 +19,19 @@ from balewright.findings.watch.state import MachineState, Mark
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
 
+LEAST_SPREADS = 0.6
+"""A change smaller than what matters is still told, as a note, where it is so many bale spreads."""
+RESTLESS_FAULT_FRAC = 0.8
 _NOBODY = Mark(None, None, None)
 
 
 def tell_all(
-    serial: str, measures: tuple[Measure, ...], state: MachineState
+    serial: str, measures: tuple[Measure, ...], state: MachineState, limits: Limits
 ) -> tuple[Finding, ...]:
     """Every finding of a machine's charts, those that are over too.
 
-    Of measures of one matter that moved together only the surest is told; one that yields, only
-    where no other moved.
+    What a machine in order would show too often waits. Of measures of one matter that moved
+    together only the surest is told; one that yields, only where no other moved.
     """
     found: list[_Told] = []
     for measure in measures:
@@ -39,10 +43,16 @@ def tell_all(
             for rise in state.rates[measure.key].rises:
                 finding = _tell_rise(serial, measure, rise, state)
                 found += [_Told(measure, rise.since, rise.at, one) for one in finding]
+    found = [one for one in found if _is_sure(one.finding, limits)]
     told = [one.finding for one in found if not any(other.outdoes(one) for other in found)]
     for column, sensor in sorted(state.restless.items()):
         told += [_tell_restless(serial, column, one, state) for one in sensor.told]
     return tuple(told)
+
+
+def _is_sure(finding: Finding, limits: Limits) -> bool:
+    chance = 0.0 if finding.chance_frac is None else finding.chance_frac
+    return is_told(chance, finding.looked_at, limits)
 
 
 @dataclass(frozen=True)
@@ -76,11 +86,14 @@ def _tell_change(
     serial: str, measure: Measure, change: Change, state: MachineState
 ) -> Iterator[Finding]:
     weight = measure.up if change.moved > 0 else measure.down
-    if weight is None or abs(change.moved) < measure.floor:
+    least = min(measure.floor, LEAST_SPREADS * change.spread)
+    if weight is None or abs(change.moved) < (least if measure.tells_small else measure.floor):
         return
+    if abs(change.moved) < measure.floor:
+        weight = Weight.NOTE
     chance = level_chance(change.sudden, change.lasting, change.judged)
     was, now, moved = _in_unit(measure, change)
-    sure_frac = certain_frac(chance, change.judged)
+    sure_frac = certain_frac(chance, measure.fault_frac)
     since = _since(change.first, change.since, change.last, state)
     yield replace(
         _bare(serial, (change.since, change.until), state, (measure.kind, weight)),
@@ -127,7 +140,7 @@ def _tell_rise(serial: str, measure: Measure, rise: Rise, state: MachineState) -
     seen = Interval(100.0 * now.low, 100.0 * now.best, 100.0 * now.high, 0.95)
     before = 100.0 * rise.before
     moved = Interval(seen.low - before, seen.best - before, seen.high - before, 0.95)
-    sure_frac = certain_frac(chance, rise.judged)
+    sure_frac = certain_frac(chance, measure.fault_frac)
     since = _since(rise.since, rise.since, rise.since, state)
     yield replace(
         _bare(serial, (rise.since, rise.over), state, (measure.kind, measure.up)),
@@ -159,7 +172,7 @@ def _rate_interval(events: float, bales: float) -> Interval:
 
 def _tell_restless(serial: str, column: str, told: Restless, state: MachineState) -> Finding:
     chance = -math.expm1(-max(told.judged, 1) * math.exp(-min(told.statistic - 2.0, 600.0)))
-    sure_frac = certain_frac(chance, told.judged)
+    sure_frac = certain_frac(chance, RESTLESS_FAULT_FRAC)
     kind = FindingKind.SENSOR_RESTLESS, Weight.NOTE
     return replace(
         _bare(serial, (told.since, told.over), state, kind),

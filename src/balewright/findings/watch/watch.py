@@ -88,7 +88,7 @@ def watch(bales: BaleTable, about: WatchedMachine, past: MachineState | None = N
     physics = (*_physics(watched, ordinal, first, state), *frozen, *counted)
     silent = tuple(one for one in physics if one.kind is FindingKind.NOT_WATCHED)
     state = replace(state, silent=silent, repeats=MappingProxyType(repeats))
-    told = tell_all(about.serial, measures, state)
+    told = tell_all(about.serial, measures, state, about.limits)
     charts = len(state.levels) + len(state.rates) + len(state.restless)
     return Watch((*physics, *told), state, charts)
 
@@ -132,7 +132,7 @@ def _level(series: Series, about: WatchedMachine, state: MachineState) -> LevelS
     if begun is None:
         begun = begin_level(usual if usual is not None else usual_of(measure))
     learning = limits.learning_bales if usual is None else limits.known_bales
-    both = level_limits(limits.false_alarm_bales)
+    both = level_limits(limits.notice_bales)
     places = state.judged - state.keep_from, state.keep_from
     return watch_level(series, places, begun, (both, learning))
 
@@ -145,7 +145,7 @@ def _rate(series: Series, about: WatchedMachine, state: MachineState) -> RateSta
         begun = begin_rate(usual if usual is not None else usual_rate_of(measure))
     learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
     first = state.judged - state.keep_from
-    both = rate_limits(limits.false_alarm_bales)
+    both = rate_limits(limits.notice_bales)
     return watch_rate(series, first, state.keep_from, begun, (both, learning))
 
 
