@@ -16,12 +16,19 @@ TELLS: Final[Mapping[FindingKind, Mapping[FindingKind, frozenset[str]]]] = {
         FindingKind.SETTING_MOVED: frozenset(("wrap_turns",)),
         FindingKind.PHASE_TIME_MOVED: frozenset(("wrap_turns",)),
     },
-    FindingKind.STRETCH_UNEQUAL: {FindingKind.METRES_MOVED: _FILM},
-    FindingKind.STRETCH_OFF: {FindingKind.METRES_MOVED: _FILM},
+    FindingKind.STRETCH_UNEQUAL: {
+        FindingKind.METRES_MOVED: _FILM,
+        FindingKind.UNLIKE_ITS_KIND: _FILM,
+    },
+    FindingKind.STRETCH_OFF: {
+        FindingKind.METRES_MOVED: _FILM,
+        FindingKind.UNLIKE_ITS_KIND: _FILM,
+    },
     FindingKind.BINDING_SHORT: {
         FindingKind.METRES_MOVED: frozenset(("binding_m", "binding_turns")),
         FindingKind.SETTING_MOVED: frozenset(("binding_turns", "binding_m")),
         FindingKind.PHASE_TIME_MOVED: frozenset(("binding_turns",)),
+        FindingKind.UNLIKE_ITS_KIND: frozenset(("binding_m",)),
     },
     FindingKind.GATE_OPENING_OFF: {
         FindingKind.SHAPE_MOVED: frozenset(("gate_opening_mm",)),

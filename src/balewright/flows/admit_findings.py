@@ -12,6 +12,9 @@ from balewright.flows.workplace import Workplace
 DISCOVERY: Final = "findings.discovery"
 """Key of the house rule; its body says `rate_frac` and `dependence`."""
 
+COMPARED: Final = "findings.compared"
+"""Key under which it is kept how many levels of machines were held against their kind."""
+
 
 @dataclass(frozen=True)
 class DiscoveryRule:
@@ -48,8 +51,24 @@ def admit_open(workplace: Workplace, machines: Collection[str] | None = None) ->
     register, rule = workplace.register, discovery_rule(workplace)
     alarms = register.load_open_chances()
     chances = [one.chance_frac for one in alarms]
-    told = admit_chances(chances, rule.rate_frac, register.count_charts(), rule.dependence)
+    charts = register.count_charts() + _compared(workplace)
+    told = admit_chances(chances, rule.rate_frac, charts, rule.dependence)
     admitted = {one.key for one, yes in zip(alarms, told.admitted, strict=True) if yes}
     of = {one.key for one in alarms if machines is None or one.machine in machines}
     register.set_admitted(admitted, of)
     return len(admitted)
+
+
+def note_compared(workplace: Workplace, profile_key: str, tests: int) -> None:
+    """Keep how many levels of machines of a profile were held against each other: each could have
+    been an alarm, so each counts among the charts."""
+    kept = workplace.register.load_rule(COMPARED)
+    body = {} if kept is None else dict(kept.body)
+    if body.get(profile_key, 0) != tests:
+        body[profile_key] = tests
+        workplace.register.save_rule(COMPARED, body, workplace.clock())
+
+
+def _compared(workplace: Workplace) -> int:
+    kept = workplace.register.load_rule(COMPARED)
+    return 0 if kept is None else sum(kept.body.values())

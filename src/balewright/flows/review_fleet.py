@@ -17,6 +17,7 @@ from balewright.flows.daily_review import (
 )
 from balewright.flows.kept_batches import keep_batches
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
+from balewright.flows.unlike_machines import note_unlike
 from balewright.flows.watch_bales import Engine
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
@@ -95,6 +96,7 @@ def _review(workplace: Workplace, engine: Engine) -> FleetReview:
     for profile_key, serials in sorted(profiles.items()):
         if not set(changed).isdisjoint(serials):
             _learn(workplace, engine, profile_key, serials)
+            note_unlike(workplace, engine, profile_key, serials)
     admit_open(workplace)
     compared = compare_rolls(uses)
     keep_batches(workplace, compared)

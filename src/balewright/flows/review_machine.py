@@ -16,6 +16,7 @@ from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
 from balewright.findings.recorded import RecordedFilm, record_film
+from balewright.findings.unlike_kind import over_all_bales
 from balewright.findings.worth import NOTHING_KNOWN, Usual, usual_of, worth_of
 from balewright.flows.admit_findings import admit_open
 from balewright.flows.house_prices import NO_PRICES, HousePrices, house_prices
@@ -92,7 +93,7 @@ def review_machine(workplace: Workplace, serial: str) -> MachineReview:
         admit_open(workplace, (serial,))
     episodes = workplace.register.load_episodes(serial)
     machine, sheets, events = about.machine, about.sheets, about.events
-    usage = read_usage(serial, machine, bales, events, _now_us(workplace))
+    usage = read_usage(serial, machine, bales, events, now_us_of(workplace))
     return MachineReview(
         entry=records.entry,
         machine=machine,
@@ -144,15 +145,22 @@ def keep_review(workplace: Workplace, records: MachineRecords, engine: Engine = 
     usual = {key: usual_of(sheet, about.machine) for key, sheet in about.sheets.items()}
     findings = tuple(
         replace(one, worth=worth_of(one, prices.for_findings, _usual_at(one, usual)))
-        for one in looked.findings
+        for one in (*looked.findings, *_unlike(before, records.judged))
         if not _is_told(one, swaps)
     )
     judged = replace(records.judged, first_new=looked.first_new)
     register.keep_review(
         ReviewEntry(serial, now, findings, mark, looked.charts, looked.states),
-        lambda episodes: follow(episodes, findings, _now_us(workplace), judged),
+        lambda episodes: follow(episodes, findings, now_us_of(workplace), judged),
     )
     return True
+
+
+def _unlike(before: Sequence[Finding], judged: Judged) -> tuple[Finding, ...]:
+    """What the last comparison of the fleet found: so until the next one says otherwise."""
+    return over_all_bales(
+        [one for one in before if one.kind is FindingKind.UNLIKE_ITS_KIND], judged
+    )
 
 
 def _priced_mark(mark: str, prices: HousePrices) -> str:
@@ -172,12 +180,13 @@ def _may_wake(workplace: Workplace, serial: str) -> bool:
     return any(
         one.set_aside is not None
         and one.set_aside.until_us is not None
-        and one.set_aside.until_us <= _now_us(workplace)
+        and one.set_aside.until_us <= now_us_of(workplace)
         for one in workplace.register.load_episodes(serial, (EpisodeState.SET_ASIDE,))
     )
 
 
-def _now_us(workplace: Workplace) -> int:
+def now_us_of(workplace: Workplace) -> int:
+    """The present time, UTC microseconds."""
     return round(workplace.clock().timestamp() * MICROSECONDS_PER_S)
 
 
