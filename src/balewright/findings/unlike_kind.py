@@ -126,9 +126,9 @@ def find_unlike(
 def chance_apart(own: OwnLevel, others: Sequence[float] | Floats, least_spread: float) -> float:
     """How often a machine in order would stand as far from others, either side.
 
-    others: their levels, at least 5; least_spread: the least spread between machines to reckon with.
-    Median and median distance, so that a third of the others may be out too; Student's tails for
     others: their levels, at least 5; least_spread: the least to reckon with between machines.
+    Median and median distance, so that a third of the others may be out too; Student's tails for
+    how badly so few machines tell their spread. Holds for levels that scatter like a normal number.
     """
     levels = np.asarray(others, dtype=np.float64)
     middle = float(np.median(levels))
