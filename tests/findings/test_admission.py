@@ -90,7 +90,7 @@ def test_admission_is_fair(chances: list[float | None], rate: float, more: int) 
     for one, told in zip(seen, many.admitted, strict=True):
         assert told == (one.chance_frac is None or one.chance_frac <= many.limit_frac)
     assert all(f or not m for f, m in zip(few.admitted, many.admitted, strict=True))
-    assert many.limit_frac <= rate
+    assert many.limit_frac <= rate * (1 + 1e-12)  # the last rounding
 
 
 @pytest.mark.derived

@@ -269,7 +269,13 @@ def test_poor_machine_is_watched_on_what_it_has(
     kinds = {finding.kind for finding in find_against_plan(bales, ring, sheets)}
     assert kinds == {FindingKind.LAYERS_SHORT, FindingKind.BINDING_SHORT}
     told = {reason.key.rsplit(".", 1)[1] for reason in cannot_tell(bales, ring, sheets)}
-    assert told == {"fat", "stretch", "gate", "density", "moisture"}
+    assert told == {"fat", "stretch", "gate", "density", "moisture", "watch"}
+    *_, watched = cannot_tell(bales, ring, sheets)
+    assert say(watched) == (
+        "Not watched for change, because it is not recorded: time to fill a bale, time to bind, time "
+        "the gate is open, time from gate to wrapper, time of a wrap turn, chamber pressure, film "
+        "breaks."
+    )
     assert all(say(reason) for reason in cannot_tell(bales, ring, sheets))
 
 

@@ -98,7 +98,7 @@ CHAMBER: Final = (
         down=Weight.COST, explained_by=("moisture_frac", "feed_m3_s", "knives_in"), is_log=True,
         floor=0.05, moved_by=(*_DENSITY, "crop"), usual_spread=0.07, usual_group=0.6,
         matter="density",
-        fault_frac=0.45,
+        fault_frac=0.45, tells_small=False,
     ),
     _level(
         key="fresh_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3", columns=("mass_kg",),
@@ -123,7 +123,7 @@ CHAMBER: Final = (
     _level(
         key="moisture_frac", kind=FindingKind.SENSOR_MOVED, unit="fraction",
         columns=("moisture_frac",), read=_of(_moisture_frac), up=Weight.NOTE, down=Weight.NOTE,
-        explained_by=("warm_hour_share", "air_c"), floor=0.05, moved_by=("crop",),
+        explained_by=("warm_hour_share", "air_c"), floor=0.08, moved_by=("crop",),
         usual_spread=0.025, usual_group=3.0, part="moisture sensor",
         matter="moisture", tells_small=False,
         fault_frac=0.3,

@@ -109,5 +109,5 @@ def _rate(
     state = watch_rate(series, 0, 0, begun, both)
     before = state.rises[0].before if state.rises else state.kept[0] / state.kept[1]
     expected = np.full(len(series.values), float(before))
-    changes = tuple((r.since, r.since, r.since, r.at, r.over) for r in state.rises)
+    changes = tuple((r.first, r.since, r.last, r.at, r.over) for r in state.rises)
     return (expected, np.full(len(series.values), np.nan)), changes

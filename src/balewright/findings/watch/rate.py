@@ -10,6 +10,7 @@ from balewright.findings.measures.measure import Measure
 from balewright.findings.watch import rate_kernel as slot
 from balewright.findings.watch.rate_kernel import walk_rate
 from balewright.findings.watch.series import Series
+from balewright.findings.watch.start import WINDOW_BALES
 from balewright.findings.watched import Floats
 
 _LEARNT_EVENTS = 1.0
@@ -31,14 +32,17 @@ class UsualRate:
 class Rise:
     """A rate that rose. Ordinals of bales from 0.
 
-    at: the bale that told; since: after which it was likelier risen than not; chart: 1 or 2, by
+    at: the bale that told; first, since, last: the likeliest bale of the start with its interval;
+    chart: 1 or 2, by
     which sum; statistic: of it; before: the rate a bale; events, bales: seen since; expected:
     events at the old rate; judged: bales judged until then; over: the bale at which it had come
     back, None while it lasts.
     """
 
     at: int
+    first: int
     since: int
+    last: int
     chart: int
     statistic: float
     before: float
@@ -124,12 +128,15 @@ def _ordinal(series: Series, ordinal: int, place: int, kept: Floats, since: int)
 
 
 def _rise(series: Series, ordinal: int, place: int, kept: Floats, what: int) -> Rise:
-    since = _ordinal(series, ordinal, place, kept, slot.SINCES + what - 1)
-    seen = series.values[max(since - ordinal, 0) : place + 1]
-    bales, before = float(np.isfinite(seen).sum()), float(kept[slot.EVENTS] / kept[slot.BALES])
+    before = float(kept[slot.EVENTS] / kept[slot.BALES])
+    first, since, last = _start(series, place, before, slot.TIMES[what - 1])
+    seen = series.values[since : place + 1]
+    bales = float(np.isfinite(seen).sum())
     return Rise(
         at=ordinal + place,
-        since=since,
+        first=ordinal + first,
+        since=ordinal + since,
+        last=ordinal + last,
         chart=what,
         statistic=float(kept[slot.SUMS + what - 1]),
         before=before,
@@ -138,3 +145,22 @@ def _rise(series: Series, ordinal: int, place: int, kept: Floats, what: int) -> 
         expected=before * bales,
         judged=int(kept[slot.JUDGED]),
     )
+
+
+def _start(series: Series, place: int, before: float, times: float) -> tuple[int, int, int]:
+    """The likeliest first bale of a rise that was told at `place`, with its 95 % interval.
+
+    Every bale is weighed as the first, for a rate `times` as high: a rise is as likely to begin at
+    one bale as at another.
+    """
+    low = max(place + 1 - WINDOW_BALES, 0)
+    counts = series.values[low : place + 1]
+    known = np.isfinite(counts)
+    gain = np.where(known, np.nan_to_num(counts) * np.log(times) - before * (times - 1.0), 0.0)
+    fits = np.cumsum(gain[::-1])[::-1]  # of the bales from each one on
+    fits = np.where(known, fits, -np.inf)
+    weight = np.exp(fits - fits.max())
+    share = np.cumsum(weight) / weight.sum()
+    best = int(np.argmax(fits))
+    first, last = (int(np.searchsorted(share, edge)) for edge in (0.025, 0.975))
+    return low + min(first, best), low + best, low + max(min(last, len(counts) - 1), best)

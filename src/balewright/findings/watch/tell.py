@@ -17,7 +17,7 @@ from balewright.findings.watch.spans import Change, changes_of
 from balewright.findings.watch.start import CONFIDENCE
 from balewright.findings.watch.state import MachineState, Mark
 from balewright.quantities.interval import Interval
-from balewright.quantities.reason import because
+from balewright.quantities.reason import Reason
 
 LEAST_SPREADS = 0.6
 """A change smaller than what matters is still told, as a note, where it is so many bale spreads."""
@@ -95,14 +95,14 @@ def _tell_change(
     was, now, moved = _in_unit(measure, change)
     sure_frac = certain_frac(chance, measure.fault_frac)
     since = _since(change.first, change.since, change.last, state)
+    words = words_of(measure, Moved(was, now, since, sure_frac, change.grows))
     yield replace(
-        _bare(serial, (change.since, change.until), state, (measure.kind, weight)),
+        _bare(serial, (change.since, change.until), state, (measure.kind, weight, words)),
         looked_at=change.judged,
         planned=was,
         seen=now,
         unit=measure.unit,
         evidence=measure.columns,
-        words=words_of(measure, Moved(was, now, since, sure_frac, change.grows)),
         measure=measure.key,
         part=measure.part,
         start=_start(change.first, change.last, state),
@@ -141,18 +141,18 @@ def _tell_rise(serial: str, measure: Measure, rise: Rise, state: MachineState) -
     before = 100.0 * rise.before
     moved = Interval(seen.low - before, seen.best - before, seen.high - before, 0.95)
     sure_frac = certain_frac(chance, measure.fault_frac)
-    since = _since(rise.since, rise.since, rise.since, state)
+    since = _since(rise.first, rise.since, rise.last, state)
+    words = words_of(measure, Moved(before, seen, since, sure_frac))
     yield replace(
-        _bare(serial, (rise.since, rise.over), state, (measure.kind, measure.up)),
+        _bare(serial, (rise.since, rise.over), state, (measure.kind, measure.up, words)),
         looked_at=rise.judged,
         planned=100.0 * rise.before,
         seen=seen,
         unit="a hundred bales",
         evidence=measure.columns,
-        words=words_of(measure, Moved(100.0 * rise.before, seen, since, sure_frac)),
         measure=measure.key,
         part=measure.part,
-        start=_start(rise.since, rise.since, state),
+        start=_start(rise.first, rise.last, state),
         moved=moved,
         certain_frac=sure_frac,
         chance_frac=chance,
@@ -173,12 +173,12 @@ def _rate_interval(events: float, bales: float) -> Interval:
 def _tell_restless(serial: str, column: str, told: Restless, state: MachineState) -> Finding:
     chance = -math.expm1(-max(told.judged, 1) * math.exp(-min(told.statistic - 2.0, 600.0)))
     sure_frac = certain_frac(chance, RESTLESS_FAULT_FRAC)
-    kind = FindingKind.SENSOR_RESTLESS, Weight.NOTE
+    since = _since(told.since, told.since, told.since, state)
+    what = FindingKind.SENSOR_RESTLESS, Weight.NOTE, restless_words(column, since, sure_frac)
     return replace(
-        _bare(serial, (told.since, told.over), state, kind),
+        _bare(serial, (told.since, told.over), state, what),
         looked_at=told.judged,
         evidence=(column,),
-        words=restless_words(column, _since(told.since, told.since, told.since, state), sure_frac),
         measure=column,
         part="sensor",
         start=_start(told.since, told.since, state),
@@ -191,17 +191,19 @@ def _bare(
     serial: str,
     span: tuple[int, int | None],
     state: MachineState,
-    kind: tuple[FindingKind, Weight],
+    what: tuple[FindingKind, Weight, Reason],
 ) -> Finding:
-    """A finding that says only which bales: since one ordinal, until before another (None: yet)."""
+    """A finding that says only what and which bales: since one ordinal, until before another
+    (None: it lasts).
+    """
     since, until = span
     begun = state.marks.get(since, _NOBODY)
     last = state.judged - 1 if until is None else max(until - 1, since)
     ended = state.marks.get(last, state.marks.get(last + 1, _NOBODY))
     return Finding(
         machine=serial,
-        kind=kind[0],
-        weight=kind[1],
+        kind=what[0],
+        weight=what[1],
         since_bale=begun.bale_no,
         until_bale=ended.bale_no,
         since_us=begun.made_us,
@@ -212,7 +214,7 @@ def _bare(
         unit="",
         evidence=(),
         sheet=begun.sheet,
-        words=because(""),
+        words=what[2],
         until_us=ended.made_us,
     )
 

@@ -181,7 +181,7 @@ def _marks(watched: Watched, ordinal: int, state: MachineState) -> dict[int, Mar
         wanted |= {level.anew, level.anew - 1}
     for rate in state.rates.values():
         for rise in rate.rises:
-            wanted |= {rise.since, rise.at}
+            wanted |= {rise.first, rise.since, rise.last, rise.at}
             wanted |= set() if rise.over is None else {rise.over, rise.over - 1}
     for sensor in state.restless.values():
         for told in sensor.told:
