@@ -272,9 +272,9 @@ def test_poor_machine_is_watched_on_what_it_has(
     assert told == {"fat", "stretch", "gate", "density", "moisture", "watch"}
     *_, watched = cannot_tell(bales, ring, sheets)
     assert say(watched) == (
-        "Not watched for change, because it is not recorded: time to fill a bale, time to bind, time "
-        "the gate is open, time from gate to wrapper, time of a wrap turn, chamber pressure, film "
-        "breaks."
+        "Not watched for change, because it is not recorded: time to fill a bale, time to bind, "
+        "time the gate is open, time from gate to wrapper, time of a wrap turn, chamber pressure, "
+        "film breaks."
     )
     assert all(say(reason) for reason in cannot_tell(bales, ring, sheets))
 

@@ -23,3 +23,5 @@ def test_a_sentence_names_columns_in_trade_words() -> None:
     """The core names columns; a reader meets no raw name, and an unknown name stays as it is."""
     silent = because("findings.silence", since_bale=7, columns="film1_m, full_at, odd", bales=20)
     assert "film metres at dispenser 1, time the chamber was full, odd fell silent" in say(silent)
+    unwatched = because("findings.untold.watch", measures="transfer_s, odd")
+    assert say(unwatched).endswith("time from gate to wrapper, odd.")

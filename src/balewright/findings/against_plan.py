@@ -17,6 +17,7 @@ from balewright.findings.delay import find_delay
 from balewright.findings.finding import Finding, Weight
 from balewright.findings.hold import find_hold
 from balewright.findings.layers import find_layers
+from balewright.findings.measures.book import is_recorded, measures_of
 from balewright.findings.metres import find_metres
 from balewright.findings.phases import find_phases
 from balewright.findings.planned import plan_of
@@ -52,6 +53,16 @@ CHECKS: Final[tuple[Callable[[Watched], Iterator[Found]], ...]] = (
     find_statuses,
     find_silence,
 )
+_MAIN: Final = (
+    ("fill_s",),
+    ("bind_s", "bind_turn_s"),
+    ("gate_cycle_s",),
+    ("transfer_s",),
+    ("wrap_turn_s",),
+    ("chamber_bar",),
+    ("film_breaks", "film1_breaks", "film2_breaks"),
+)
+"""What the main systems are watched by, each by one of these measures; the first names it."""
 _RANK: Final = {Weight.HARM: 0, Weight.COST: 1, Weight.NOTE: 2}
 
 
@@ -137,7 +148,20 @@ def cannot_tell(
         said.append(because("findings.untold.density"))
     if not bales.has("moisture_frac"):
         said.append(because("findings.untold.moisture"))
-    return tuple(said)
+    return (*said, *_unwatched(bales, machine))
+
+
+def _unwatched(bales: BaleTable, machine: Machine) -> Iterator[Reason]:
+    """Main measures that fit the machine and that its records do not hold, in one sentence."""
+    fitting = {one.key: one for one in measures_of(machine)}
+    missing = [
+        keys[0]
+        for keys in _MAIN
+        if keys[0] in fitting
+        and not any(is_recorded(fitting[key], bales) for key in keys if key in fitting)
+    ]
+    if missing:
+        yield because("findings.untold.watch", measures=", ".join(missing))
 
 
 __all__ = ["WATCHED_COLUMNS", "cannot_tell", "check_all", "find_against_plan", "worst_first"]

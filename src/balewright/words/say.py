@@ -16,6 +16,8 @@ __all__ = ["LANGUAGES", "SPACE", "UNKNOWN", "MissingMessage", "catalogue", "plac
 
 _COLUMNS: Final = "columns"
 """A value of this name lists columns of the bale table; it is said in trade words."""
+_MEASURES: Final = "measures"
+"""Likewise one that lists what is watched for change."""
 
 
 class MissingMessage(LookupError):
@@ -39,8 +41,8 @@ def say(reason: Reason, language: str = "en") -> str:
     if message is None:
         raise MissingMessage(f"no message for {reason.key!r}")
     said = {
-        name: _say_columns(str(value), language)
-        if name == _COLUMNS
+        name: _say_named(_LISTS[name], str(value), language)
+        if name in _LISTS
         else say_value(name, value, language)
         for name, value in reason.values
     }
@@ -50,7 +52,10 @@ def say(reason: Reason, language: str = "en") -> str:
     return fill(message, dict(reason.values), said, language)
 
 
-def _say_columns(names: str, language: str) -> str:
-    """Columns in the order given; a name that is no column stays as it is."""
+_LISTS: Final = {_COLUMNS: "column", _MEASURES: "watched"}
+
+
+def _say_named(family: str, names: str, language: str) -> str:
+    """Columns or measures in the order given; a name that is none stays as it is."""
     known = catalogue(language)
-    return ", ".join(known.get(f"column.{name}", name) for name in names.split(", "))
+    return ", ".join(known.get(f"{family}.{name}", name) for name in names.split(", "))

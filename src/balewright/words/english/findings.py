@@ -206,4 +206,5 @@ MESSAGES: Final = {
     "seen.",
     "findings.untold.density": "Mass is not recorded: nothing can be said about density.",
     "findings.untold.moisture": "Moisture is not recorded.",
+    "findings.untold.watch": "Not watched for change, because it is not recorded: {measures}.",
 }
