@@ -14,13 +14,14 @@ import pytest
 from balewright.cards.sheet_json import sheet_to_json
 from balewright.findings.finding import FindingKind, Weight
 from balewright.flows.account_counts import account_counts
-from balewright.flows.demo_fleet import BALES, DEMO_FLEET
+from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DEMO_PRICES
 from balewright.flows.demo_records import LISTENED, LISTENED_BALES, OLD_BALES, OLD_TABLE
 from balewright.flows.fill_demo import fill_demo
 from balewright.flows.find_bale import find_bale
 from balewright.flows.find_in_file import find_in_file
 from balewright.flows.find_misplaced_bales import find_misplaced_bales
 from balewright.flows.hear_feedback import ChangeHeard, hear_machine
+from balewright.flows.house_prices import house_prices
 from balewright.flows.list_due import list_due
 from balewright.flows.read_rolls import find_batch
 from balewright.flows.read_today import read_today
@@ -87,6 +88,21 @@ def test_a_review_tells_the_machine_as_it_stands(filled: Workplace) -> None:
     assert set(review.findings) == told < set(filled.register.load_findings("MM-1002"))
     assert {one.item for one in review.due} >= {"grease-cartridge", "knives-turned"}
     assert [reason.key for reason in review.untold] == ["findings.untold.fat"]
+
+
+@pytest.mark.own
+def test_the_demo_tells_what_troubles_cost(filled: Workplace) -> None:
+    """Prices are set in its invented currency, and some of what was found costs money a bale: with
+    its interval, and never more than a bale costs."""
+    assert house_prices(filled) == DEMO_PRICES
+    costs = [
+        (one.finding, one.finding.worth.money_bale)
+        for one in filled.register.load_episodes()
+        if one.finding.worth is not None and one.finding.worth.money_bale is not None
+    ]
+    assert costs
+    assert all(money.low <= money.best <= money.high for _, money in costs)
+    assert max(money.best for _, money in costs) < (DEMO_PRICES.bale_money or 0.0)
 
 
 @pytest.mark.law

@@ -12,6 +12,7 @@ import pytest
 
 from balewright.findings.episode import Episode, EpisodeState
 from balewright.findings.finding import FindingKind
+from balewright.flows.open_finding import open_finding
 from balewright.flows.review_fleet import review_fleet
 from balewright.flows.take_in_file import Handed, take_in_file
 from balewright.flows.take_in_then_review import take_in_then_review
@@ -70,6 +71,9 @@ def test_an_unlike_machine_is_one_episode_until_it_is_like_the_others(
     assert (first.finding.machine, first.finding.measure) == (ODD, "supply_min_v")
     assert first.is_told
     assert (first.finding.since_bale, first.finding.until_bale) == (1, 200)
+    opened = open_finding(workplace, first.key)  # its page has a chart and bales
+    assert opened.readings is not None
+    assert opened.evidence.bales.rows > 0
     path = _csv(tmp_path, ODD, 201, 60)
     take_in_then_review(workplace, Handed(path, path.name))
     (between,) = _unlike(workplace)

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from balewright import __version__
-from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DemoMachine
+from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DEMO_PRICES, DemoMachine
 from balewright.flows.demo_records import (
     LISTENED,
     draw_fields,
@@ -19,6 +19,7 @@ from balewright.flows.demo_records import (
     with_batches,
 )
 from balewright.flows.give_feedback import give_feedback
+from balewright.flows.house_prices import set_house_prices
 from balewright.flows.make_sheet import keep_sheet
 from balewright.flows.review_fleet import review_fleet
 from balewright.flows.set_targets import set_targets
@@ -41,6 +42,7 @@ def fill_demo(workplace: Workplace, seed: int = DEMO_SEED) -> None:
 
     seed: the same one gives the same season; its last day is the day before the clock's.
     """
+    set_house_prices(workplace, DEMO_PRICES)
     for job in [job for demo in DEMO_FLEET for job in demo.jobs]:
         workplace.register.save_job(job)
     for done, demo in enumerate(DEMO_FLEET):
