@@ -15,6 +15,8 @@ from tests.desk.finding_records import FELL_AT, SERIAL, keep_machine, key_of_pre
 if TYPE_CHECKING:
     from tests.desk.conftest import Desk
 
+    from balewright.findings.episode import Episode
+
 pytestmark = pytest.mark.own
 
 
@@ -125,3 +127,22 @@ def test_a_machine_begins_with_what_is_open_and_draws_what_is_asked(desk: Desk, 
     page = desk.reader.get(f"/machines/{SERIAL}").content.decode()
     assert f'class="item cost" href="{address}"' not in page
     assert "Set aside (1)" in page
+
+
+def test_a_machine_unlike_its_kind_is_held_against_the_others(desk: Desk, key: str) -> None:
+    """Its page says what others of its kind have and how far apart it stands; nothing moved."""
+    from dataclasses import replace
+
+    from balewright.desk.workplace import the_workplace
+    from balewright.findings.finding import FindingKind
+
+    def make_unlike(episodes: tuple[Episode, ...]) -> tuple[Episode, ...]:
+        (one,) = (one for one in episodes if one.key == key)
+        finding = replace(one.finding, kind=FindingKind.UNLIKE_ITS_KIND, start=None)
+        return (replace(one, finding=finding),)
+
+    the_workplace().register.revise_episodes(SERIAL, make_unlike)
+    page = text_of(desk.reader.get(at(key)))
+    assert "Others of its kind" in page
+    assert "Apart by" in page
+    assert "Moved by" not in page

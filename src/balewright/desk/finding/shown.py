@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from balewright.desk.reading import reading, say_here
 from balewright.desk.wording import words
 from balewright.findings.episode import Episode, EpisodeState, SetAside
-from balewright.findings.finding import Finding
+from balewright.findings.finding import Finding, FindingKind
 from balewright.flows.open_finding import HUNDRED, OpenedFinding
 from balewright.quantities.interval import Interval
 from balewright.quantities.reason import because
@@ -88,13 +88,14 @@ def _amounts(finding: Finding) -> Iterator[tuple[str, str]]:
     if name is None:
         return
     is_rate = finding.unit == HUNDRED
+    is_unlike = finding.kind is FindingKind.UNLIKE_ITS_KIND
     if finding.planned is not None:
-        key = "before" if finding.measure else "planned"
+        key = "others" if is_unlike else "before" if finding.measure else "planned"
         yield key, _amount(name, finding.planned, is_rate)
     if finding.seen is not None:
         yield "now", _range(name, finding.seen, is_rate)
     if finding.moved is not None:
-        yield "moved", _moved(name, finding, is_rate)
+        yield "apart" if is_unlike else "moved", _moved(name, finding, is_rate)
 
 
 def _plan_name(finding: Finding) -> str | None:

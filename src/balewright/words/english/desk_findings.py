@@ -175,6 +175,8 @@ _FINDING: Final = {
     "desk.finding.planned": "By the sheet",
     "desk.finding.now": "Now",
     "desk.finding.moved": "Moved by",
+    "desk.finding.others": "Others of its kind",
+    "desk.finding.apart": "Apart by",
     "desk.finding.range": "{best_said} ({low_said} to {high_said})",
     "desk.finding.hundred": "{figure} in 100 bales",
     "desk.finding.percent": "{change_frac} ({low_frac} to {high_frac})",
