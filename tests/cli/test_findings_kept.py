@@ -48,7 +48,7 @@ def test_filters_narrow_what_is_listed(capsys: pytest.CaptureFixture[str]) -> No
     assert (found["machine"], found["state"], found["told"]) == (SERIAL, "open", True)
     assert found["start"]["first_bale"] <= FELL_AT <= found["start"]["last_bale"]
     assert found["moved"]["high"] < 0
-    assert 0.9 < found["certain_frac"] <= 1.0
+    assert 0.7 < found["certain_frac"] <= 1.0
     assert ask(capsys, "--kind", "pressure moved", "--open")["findings"] == [found]
     for none in (["--closed"], ["--weight", "harm"], ["--since", "2031-01-01"],
                  ["--machine", "R-8"]):  # fmt: skip

@@ -27,8 +27,9 @@ HUNDRED: Final = "a hundred bales"
 @dataclass(frozen=True, eq=False)
 class OpenedFinding:
     """evidence: its bales, rows and files; readings: of all bales, None where nothing of it is a
-    number; told: what is marked in them; first, last: rows around its beginning (last excluded); under:
-    episodes of the same matter that it tells; joined: older ones that turned out to be part of it.
+    number; told: what is marked in them; first, last: rows around its beginning (last excluded);
+    under: episodes of the same matter that it tells; joined: older ones that turned out to be part
+    of it.
     """
 
     entry: MachineEntry

@@ -4,62 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-MEASURES: Final = {
-    "fill_s": "time to fill a bale",
-    "bind_delay_s": "time from full to binding",
-    "bind_turn_s": "time of a turn of binding",
-    "bind_s": "time to bind",
-    "gate_delay_s": "time from bound to gate open",
-    "gate_cycle_s": "time the gate is open",
-    "transfer_s": "time from gate to wrapper",
-    "wrap_delay_s": "wait on the wrapper",
-    "wrap_turn_s": "time of a wrap turn",
-    "tip_delay_s": "time from wrapped to tipped",
-    "chamber_bar": "chamber pressure",
-    "gate_opening_mm": "gate opening at full",
-    "dry_kg_m3": "dry matter density",
-    "fresh_kg_m3": "fresh density",
-    "diameter_m": "bale diameter",
-    "left_over_right_m": "left side thicker than right by",
-    "moisture_frac": "moisture",
-    "wet_spot_frac": "wettest spot above the mean",
-    "feed_t_h": "crop taken in",
-    "row_kg_m": "crop in a metre of row",
-    "speed_m_s": "ground speed",
-    "pto_torque_nm": "PTO torque",
-    "pto_rpm": "PTO speed",
-    "knife_bar": "knife pressure",
-    "oil_c": "oil temperature",
-    "supply_min_v": "lowest supply voltage",
-    "additive_l_t": "additive on a tonne",
-    "additive_l": "additive in a bale",
-    "film1_stretch_ratio": "way round the bale for a metre of film, dispenser 1",
-    "film2_stretch_ratio": "way round the bale for a metre of film, dispenser 2",
-    "film_stretch_ratio": "way round the bale for a metre of film",
-    "film_pair_ratio": "film of dispenser 1 against dispenser 2",
-    "advance_m": "way the bale turns in a wrap turn",
-    "wrap_rpm": "wrapper speed",
-    "said_layers_turn": "layers reported for a wrap turn",
-    "said_stretch_frac": "stretch the machine reports",
-    "said_overlap_frac": "overlap the machine reports",
-    "binding_stretch_ratio": "way round the bale for a metre of binding",
-    "binding_girths_turns": "turns of binding, from its metres",
-    "binding_turns": "turns of binding",
-    "film1_breaks": "film breaks, dispenser 1",
-    "film2_breaks": "film breaks, dispenser 2",
-    "film_breaks": "film breaks",
-    "binding_retries": "further tries at binding",
-    "unbound": "bales without binding",
-    "film_start_retries": "further starts of wrapping",
-    "overloads": "overload trips",
-    "by_hand": "bales wrapped by hand",
-    "burst": "burst bales",
-    "supply_dips": "dips of the supply",
-    "undosed": "bales without additive",
-    "codes": "bales with a diagnostic code",
-    "thinnest_layers": "layers at the thinnest spot",
-    "full_to_wrapped_s": "time from full to wrapped",
-}
 """By measure, as it stands above a chart and in a list."""
 
 _EXPLAINS: Final = {
@@ -295,7 +239,6 @@ MESSAGES: Final = (
     _TODAY
     | _FINDING
     | _MACHINE
-    | {f"watched.{key}": said for key, said in MEASURES.items()}
     | {f"explains.{key}": said for key, said in _EXPLAINS.items()}
     | {f"watched.group.{key}": said for key, said in _GROUPS.items()}
     | {f"finding.kind.{key}": said for key, said in _KINDS.items()}
