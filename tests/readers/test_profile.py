@@ -56,6 +56,7 @@ MESSAGES = {
     "the unit: the key ends in it.",
     "number_in_quotes": "was given '1.2 m'. Write a bare number, without quotes or a unit.",
     "number_is_nan": "wrapper.advance_m: needs a number from 0.05 to 1.5, was given nan.",
+    "number_too_long_for_a_float": "needs a number from 0.05 to 1.5, was given 1000",
     "own_word_of_a_setting_it_lacks": "own_words.roll_before_s: needs a setting this machine has",
     "range_is_one_number": "wrapper.rpm: needs two numbers [lowest, highest] from 1 to 80, was "
     "given 20.",

@@ -13,7 +13,7 @@ def require_between(name: str, value: float, low: float, high: float) -> float:
     name: the argument's name with its unit suffix, as the caller knows it.
     Raises BadInput otherwise (NaN and infinities included).
     """
-    if not math.isfinite(value) or not low <= value <= high:
+    if not low <= value <= high or not math.isfinite(value):
         raise BadInput(
             Fault(
                 place=name,

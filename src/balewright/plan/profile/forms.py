@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from enum import StrEnum
@@ -48,7 +47,7 @@ class Key(Generic[T]):
 def _number(given: object, low: float, high: float) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float):
         raise Unfit("Write a bare number, without quotes or a unit.")
-    if not math.isfinite(given) or not low <= given <= high:
+    if not low <= given <= high:  # NaN is in no range; a whole number may be too long for a float
         raise Unfit("Check the unit: the key ends in it.")
     return float(given)
 

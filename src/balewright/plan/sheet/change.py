@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from difflib import get_close_matches
 from enum import StrEnum
@@ -123,8 +122,12 @@ def _additive(conditions: Conditions, name: str, value: Given) -> Additive | Non
     return Additive(rate_l_t=float(_number(name, value)), tank_l=tank_l)
 
 
+_FAR: Final = 1e15
+"""No number of a sheet is so large; a whole number may be too long for a float."""
+
+
 def _number(name: str, value: Given) -> float | int:
-    if not isinstance(value, int | float) or isinstance(value, bool) or not math.isfinite(value):
+    if not isinstance(value, int | float) or isinstance(value, bool) or not abs(value) < _FAR:
         raise BadInput(Fault(name, "a number", repr(value), "The name ends in its unit."))
     if name != "bales":
         return value
