@@ -150,6 +150,20 @@ def check_address(address: str) -> list[Fault]:
     return [] if good else [Fault(PLACE, need, shown, cure)]
 
 
+_SESSIONS: Final[list[Any]] = []
+
+
+def close_sessions() -> None:
+    """End every session of this process while its server still answers.
+
+    Left open until the server is gone, the client would go on trying to tell it for minutes when
+    the process ends.
+    """
+    while _SESSIONS:
+        _SESSIONS.pop().stop()
+    _open.cache_clear()
+
+
 @lru_cache(maxsize=4)
 def _open(address: str) -> tuple[Any, Any]:
     """A session at that address, kept for the life of the process."""
@@ -165,6 +179,7 @@ def _open(address: str) -> tuple[Any, Any]:
             from pyspark.sql import SparkSession  # noqa: PLC0415
 
             session = SparkSession.builder.remote(address).create()
+            _SESSIONS.append(session)
             backend = ibis.pyspark.connect(session)
     except ImportError as error:
         cure = "Install Balewright with its extra `spark`: pip install 'balewright[spark]'."

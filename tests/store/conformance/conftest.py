@@ -12,6 +12,7 @@ from tests.store.conftest import open_journal, take
 
 from balewright.store.compaction import compact_bucket, list_due
 from balewright.store.journal import Journal
+from balewright.store.spark import close_sessions
 
 
 @pytest.fixture(scope="session")
@@ -22,6 +23,7 @@ def spark_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         pytest.skip(missing)
     with spark_server.running(tmp_path_factory.mktemp("spark")) as address:
         yield address
+        close_sessions()  # before its server: else the process would wait for it at its end
 
 
 @pytest.fixture(scope="session")
