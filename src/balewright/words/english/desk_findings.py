@@ -134,7 +134,7 @@ _FINDING: Final = {
         "a machine in order shows as much less than once in a million such records"
     ),
     "desk.finding.worth": "Worth",
-    "desk.finding.worth.money": "{best} a bale ({low} to {high}), in the currency of your prices",
+    "desk.finding.worth.money": "{best} a bale ({low} to {high}), in the currency of your prices.",
     "desk.finding.adjusted": "Taken out before judging",
     "desk.finding.adjusted.group": "what each {group_said} adds",
     "desk.finding.part": "Part",
