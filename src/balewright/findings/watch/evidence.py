@@ -11,12 +11,11 @@ from numpy.typing import NDArray
 from balewright.findings.measures.book import EXPLAINS, is_recorded, measures_of
 from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.planned import plan_of
-from balewright.findings.watch.chances import level_limits, rate_limits
-from balewright.findings.watch.level import begin_level, usual_of, watch_level
-from balewright.findings.watch.rate import begin_rate, usual_rate_of, watch_rate
+from balewright.findings.watch.level import watch_level
+from balewright.findings.watch.rate import watch_rate
 from balewright.findings.watch.series import Series, look_at, series_of
 from balewright.findings.watch.spans import changes_of
-from balewright.findings.watch.watch import WatchedMachine
+from balewright.findings.watch.watch import WatchedMachine, level_terms, rate_terms
 from balewright.findings.watched import Bools, Floats, watch_machine
 from balewright.records.bales import BaleTable
 
@@ -84,10 +83,7 @@ def _shown(measure: Measure, watched: Floats) -> Floats:
 def _level(
     series: Series, about: WatchedMachine
 ) -> tuple[tuple[Floats, Floats], tuple[tuple[int, int, int, int, int | None], ...]]:
-    usual = about.kind.levels.get(series.measure.key)
-    begun = begin_level(usual if usual is not None else usual_of(series.measure))
-    learning = about.limits.learning_bales if usual is None else about.limits.known_bales
-    limits = level_limits(about.limits.notice_bales), learning
+    begun, limits = level_terms(series.measure, about)
     trail: list[Floats] = []
     state = watch_level(series, (0, 0), begun, limits, trail)
     told = np.concatenate(trail, axis=1) if trail else np.zeros((2, 0))
@@ -101,12 +97,8 @@ def _rate(
     series: Series, about: WatchedMachine
 ) -> tuple[tuple[Floats, Floats], tuple[tuple[int, int, int, int, int | None], ...]]:
     """A rate is drawn as the share it was taken for; single bales have no limits."""
-    usual = about.kind.rates.get(series.measure.key)
-    begun = begin_rate(usual if usual is not None else usual_rate_of(series.measure))
-    limits = about.limits
-    learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
-    both = rate_limits(limits.notice_bales), learning
-    state = watch_rate(series, 0, 0, begun, both)
+    begun, limits = rate_terms(series.measure, about)
+    state = watch_rate(series, 0, 0, begun, limits)
     before = state.rises[0].before if state.rises else state.kept[0] / state.kept[1]
     expected = np.full(len(series.values), float(before))
     changes = tuple((r.first, r.since, r.last, r.at, r.over) for r in state.rises)

@@ -125,28 +125,37 @@ def _watch_measures(
     )
 
 
-def _level(series: Series, about: WatchedMachine, state: MachineState) -> LevelState:
-    measure, limits = series.measure, about.limits
-    usual = about.kind.levels.get(measure.key)
-    begun = state.levels.get(measure.key)
-    if begun is None:
-        begun = begin_level(usual if usual is not None else usual_of(measure))
+def level_terms(
+    measure: Measure, about: WatchedMachine
+) -> tuple[LevelState, tuple[tuple[float, float], int]]:
+    """Where the watch of a level begins, and its limits with the bales that are learnt from."""
+    usual, limits = about.kind.levels.get(measure.key), about.limits
     learning = limits.learning_bales if usual is None else limits.known_bales
-    both = level_limits(limits.notice_bales)
+    begun = begin_level(usual if usual is not None else usual_of(measure))
+    return begun, (level_limits(limits.notice_bales), learning)
+
+
+def rate_terms(
+    measure: Measure, about: WatchedMachine
+) -> tuple[RateState, tuple[tuple[float, float], int]]:
+    """The same of a rate."""
+    usual, limits = about.kind.rates.get(measure.key), about.limits
+    learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
+    begun = begin_rate(usual if usual is not None else usual_rate_of(measure))
+    return begun, (rate_limits(limits.notice_bales), learning)
+
+
+def _level(series: Series, about: WatchedMachine, state: MachineState) -> LevelState:
+    begun, limits = level_terms(series.measure, about)
     places = state.judged - state.keep_from, state.keep_from
-    return watch_level(series, places, begun, (both, learning))
+    return watch_level(series, places, state.levels.get(series.measure.key, begun), limits)
 
 
 def _rate(series: Series, about: WatchedMachine, state: MachineState) -> RateState:
-    measure, limits = series.measure, about.limits
-    usual = about.kind.rates.get(measure.key)
-    begun = state.rates.get(measure.key)
-    if begun is None:
-        begun = begin_rate(usual if usual is not None else usual_rate_of(measure))
-    learning = limits.learning_bales if usual is not None else 3 * limits.learning_bales
+    begun, limits = rate_terms(series.measure, about)
     first = state.judged - state.keep_from
-    both = rate_limits(limits.notice_bales)
-    return watch_rate(series, first, state.keep_from, begun, (both, learning))
+    kept = state.rates.get(series.measure.key, begun)
+    return watch_rate(series, first, state.keep_from, kept, limits)
 
 
 def _restless(
