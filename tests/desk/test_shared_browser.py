@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from tests.desk.cut_line import Line
 from tests.desk.test_browser import DESKTOP, PHONE, TOO_SMALL
 
 if TYPE_CHECKING:
@@ -61,6 +62,14 @@ def phone(browser: Browser) -> Iterator[BrowserContext]:
     context.close()
 
 
+@pytest.fixture
+def line(address: str) -> Iterator[Line]:
+    """The phone's line to the desk."""
+    line = Line(address)
+    yield line
+    line.cut()
+
+
 def answers(manager: Page, address: str, sheet: str) -> list[str]:
     """How many worked, did not, changed, as the manager sees it."""
     manager.goto(address + sheet)
@@ -81,25 +90,25 @@ def kept_in(page: Page) -> list[str]:
 
 
 def test_opened_once_it_is_read_and_answered_without_signal(
-    phone: BrowserContext, manager: Page, address: str, sheet: str
+    phone: BrowserContext, line: Line, manager: Page, address: str, sheet: str
 ) -> None:
     """The phone keeps this sheet with what it is drawn with and nothing else. With the network cut
     it opens, says so, and an answer waits in sight; with the network back it is sent, once.
     """
-    link = make_link(manager, address, sheet)
+    link = line.address + make_link(manager, address, sheet).removeprefix(address)
     page = phone.new_page()
     page.goto(link)
     page.wait_for_selector(SHEET_KEPT)
     assert kept_in(page) == sorted(
         [
-            link.removeprefix(address),
+            link.removeprefix(line.address),
             "/s/over",
             *(f"/static/desk/{name}" for name in
               ("bale.svg", "desk.css", "desk.js", "shared.js", "turnable.js")),
         ]
     )  # fmt: skip
     before = answers(manager, address, sheet)
-    phone.set_offline(True)
+    line.cut()
     page.reload()
     page.wait_for_selector('[data-part="from-kept"]:visible')
     assert "It may have been withdrawn since" in page.inner_text("main")
@@ -112,7 +121,7 @@ def test_opened_once_it_is_read_and_answered_without_signal(
     page.reload()
     page.wait_for_selector("text=1 answer waits for signal")
     assert answers(manager, address, sheet) == before
-    phone.set_offline(False)
+    line.mend()
     page.evaluate("dispatchEvent(new Event('online'))")
     page.wait_for_selector("#answer >> text=It has arrived")
     assert page.is_hidden("text=1 answer waits for signal")
@@ -124,29 +133,29 @@ def test_opened_once_it_is_read_and_answered_without_signal(
 
 
 def test_a_withdrawn_link_goes_off_the_phone_at_the_next_contact(
-    phone: BrowserContext, manager: Page, address: str, sheet: str
+    phone: BrowserContext, line: Line, manager: Page, address: str, sheet: str
 ) -> None:
     """The kept copy is deleted, without signal nothing opens any more, and an answer that still
     waited is told to be too late.
     """
-    link = make_link(manager, address, sheet)
+    link = line.address + make_link(manager, address, sheet).removeprefix(address)
     page = phone.new_page()
     page.goto(link)
     page.wait_for_selector(SHEET_KEPT)
-    phone.set_offline(True)
+    line.cut()
     page.click('#answer button[value="worked"]')
     page.wait_for_selector("text=1 answer waits for signal")
     before = answers(manager, address, sheet)
     manager.goto(f"{address}{sheet}/links")
     manager.locator("text=Withdraw").first.click()
     manager.wait_for_selector("text=It opens nothing from now on")
-    phone.set_offline(False)
+    line.mend()
     page.evaluate("dispatchEvent(new Event('online'))")
     page.wait_for_selector("text=could not be sent")
     page.reload()
     page.wait_for_selector("text=This link opens nothing")
     assert kept_in(page) == []
-    phone.set_offline(True)
+    line.cut()
     with pytest.raises(Exception, match="ERR_"):
         page.reload()
     assert answers(manager, address, sheet) == before
@@ -154,14 +163,14 @@ def test_a_withdrawn_link_goes_off_the_phone_at_the_next_contact(
 
 
 def test_a_kept_sheet_does_not_outlive_its_last_day(
-    phone: BrowserContext, manager: Page, address: str, sheet: str
+    phone: BrowserContext, line: Line, manager: Page, address: str, sheet: str
 ) -> None:
     """Past `valid until` the kept copy is not shown though there is no signal to ask the desk."""
-    link = make_link(manager, address, sheet)
+    link = line.address + make_link(manager, address, sheet).removeprefix(address)
     page = phone.new_page()
     page.goto(link)
     page.wait_for_selector(SHEET_KEPT)
-    phone.set_offline(True)
+    line.cut()
     page.evaluate(
         """async () => {
           const [name] = await caches.keys();
@@ -179,18 +188,18 @@ def test_a_kept_sheet_does_not_outlive_its_last_day(
 
 
 def test_a_sheet_is_kept_as_it_was_read(
-    phone: BrowserContext, manager: Page, address: str, sheet: str
+    phone: BrowserContext, line: Line, manager: Page, address: str, sheet: str
 ) -> None:
     """The copy is in the language and units that the address asked for, also where the browser
     would take others, and opens without signal whether the address asks again or not.
     """
-    link = make_link(manager, address, sheet)
+    link = line.address + make_link(manager, address, sheet).removeprefix(address)
     page = phone.new_page()
     page.goto(f"{link}?language=de&units=us&sent")
     page.wait_for_selector(SHEET_KEPT)
     language = page.evaluate("document.documentElement.lang")
     read = page.inner_text("h1")
-    phone.set_offline(True)
+    line.cut()
     for asked in ("?language=de&units=us", ""):
         page.goto(link + asked)
         page.wait_for_selector('[data-part="from-kept"]:visible')
