@@ -8,7 +8,7 @@ from typing import Final
 
 from balewright.words import english
 
-_TOPICS: Final = ("cautions", "terms")
+_TOPICS: Final = ("cautions", "cause_cautions", "terms")
 _SHEETS: Final = "sheet"
 _BEHIND_A_LINK: Final = ("desk.shared.", "desk.sheet.group.", "desk.sheet.sure.", "desk.film.t",
                          "film.map.", "film.turnable")  # fmt: skip
