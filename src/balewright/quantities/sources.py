@@ -12,6 +12,7 @@ from balewright.quantities.bibliography import (
     dry_matter,
     film,
     heating,
+    inference,
     keeping,
     ours,
     pace,
@@ -20,6 +21,7 @@ from balewright.quantities.bibliography import (
     safety,
     tools,
     traces,
+    troubleshooting,
 )
 from balewright.quantities.source import Source, Strength
 
@@ -29,7 +31,7 @@ _ENTRIES: tuple[Source, ...] = (
     *(*ours.ENTRIES, *film.ENTRIES, *binding.ENTRIES, *crops.ENTRIES, *keeping.ENTRIES),
     *(*dry_matter.ENTRIES, *heating.ENTRIES, *pace.ENTRIES, *power.ENTRIES, *cost.ENTRIES),
     *(*safety.ENTRIES, *tools.ENTRIES, *advice.ENTRIES, *traces.ENTRIES, *discovery.ENTRIES),
-    *(*charts.ENTRIES, *rates.ENTRIES),
+    *(*charts.ENTRIES, *rates.ENTRIES, *inference.ENTRIES, *troubleshooting.ENTRIES),
 )
 _BY_KEY = {entry.key: entry for entry in _ENTRIES}
 
