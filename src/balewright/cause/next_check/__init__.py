@@ -1,0 +1,1 @@
+"""What to do next so that the machine bales well again at the least expected cost."""
