@@ -22,6 +22,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--operator", metavar="NAME", help="what is held of an operator")
     parser.add_argument("--customer", metavar="NAME", help="what is held of a customer")
     parser.add_argument("--account", metavar="NAME", help="what is held of who worked here")
+    parser.add_argument("--case", metavar="KEY", help="words, names and photos of a case")
     parser.add_argument(
         "--positions", metavar="SERIAL", help="where a machine's bales lie; `all` for every machine"
     )
@@ -61,7 +62,7 @@ def _asked(options: argparse.Namespace) -> Erasing | None:
         raise BadInput(Fault("personal", need, " and ".join(f"--{k}" for k in given), cure))
     if not given:
         if options.erase or options.before:
-            cure = "Add --operator, --customer, --account or --positions."
+            cure = "Add --operator, --customer, --account, --case or --positions."
             raise BadInput(Fault("personal", "whose or what", "nothing", cure))
         return None
     subject = getattr(options, given[0].value)

@@ -15,6 +15,7 @@ from balewright.flows.after_stop import (
     note_erasure_begun,
     note_erasure_ended,
 )
+from balewright.flows.forget_case import forget_case, held_of_case
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput, Fault
 from balewright.store.bucket_view import BucketView
@@ -32,12 +33,14 @@ _RAW: Final = (Dataset.BALES, Dataset.EVENTS)
 
 
 class ErasureKind(StrEnum):
-    """Whose or what: an operator's name, a customer's, where bales lie, who did things here."""
+    """Whose or what: an operator's name, a customer's, where bales lie, who did things here, what
+    people wrote and photographed of a case (its answers, parts and times stay)."""
 
     OPERATOR = "operator"
     CUSTOMER = "customer"
     POSITIONS = "positions"
     ACCOUNT = "account"
+    CASE = "case"
 
 
 @dataclass(frozen=True)
@@ -97,7 +100,8 @@ def erase_personal(workplace: Workplace, erasing: Erasing, by: str | None = None
     if again is not None:  # which machines the one that was stopped had in hand nobody knows
         machines |= workplace.register.load_corrected_machines()
     words = {word: new for (word, _), new in _words(workplace, erasing, instead).items()}
-    name = None if erasing.kind is ErasureKind.POSITIONS else erasing.subject
+    is_named = erasing.kind not in (ErasureKind.POSITIONS, ErasureKind.CASE)
+    name = erasing.subject if is_named else None
     workplace.register.blank_intakes(held.originals, name, words)
     _let_go(workplace, held.originals)  # before the journal: it says which they are
     _rewrite(workplace, strikes, {bucket_of(machine) for machine in machines})
@@ -170,6 +174,8 @@ def _held_in_register(workplace: Workplace, erasing: Erasing) -> dict[str, int]:
     register = workplace.register
     if erasing.kind is ErasureKind.ACCOUNT:
         return register.count_account(erasing.subject)
+    if erasing.kind is ErasureKind.CASE:
+        return held_of_case(workplace, erasing.subject)
     columns, values, machine = _corrected(workplace, erasing, "")
     found = {"correction.value": register.count_corrections(columns, values, machine)}
     if erasing.kind is ErasureKind.CUSTOMER:
@@ -195,6 +201,8 @@ def _forget_in_register(
     """Corrections and names of people; machines whose bales must be worked out anew."""
     if erasing.kind is ErasureKind.ACCOUNT:
         workplace.register.rename_account(erasing.subject, instead)
+    if erasing.kind is ErasureKind.CASE:
+        forget_case(workplace, erasing.subject)
     if not strikes:
         return frozenset()
     columns, values, machine = _corrected(workplace, erasing, instead)

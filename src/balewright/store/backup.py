@@ -1,4 +1,4 @@
-"""Register, journal and originals in one file, as they stood at one moment; and back again.
+"""Register, journal, originals and photos in one file, as they stood at one moment; and back again.
 
 The file is a plain tar. Its last member lists every other with its hash: a backup that was cut
 has none and is refused. The register's copy says which column files belong to it, so both are
@@ -172,7 +172,7 @@ def _write(home: Path, copy: Path, places: tuple[IO[bytes], Path], tell: Tell) -
             if member.sha256 not in (None, sha256):
                 cure = "Restore that file from an older backup, or see `balewright doctor`."
                 given = "another content than the register lists"
-                raise BadInput(Fault(str(member.path), "a whole column file", given, cure))
+                raise BadInput(Fault(str(member.path), "a whole file", given, cure))
             listed.append({"name": member.name, "sha256": sha256, "size_bytes": size})
             done += size
             tell(done, total)
@@ -191,6 +191,9 @@ def _members(home: Path, copy: Path) -> tuple[list[_Member], int]:
         contents = register.execute(
             "select sha256 from store_intake where state = 'taken' order by sha256"
         ).fetchall()
+        photos = register.execute(
+            "select sha256 from store_casephoto where gone_at is null order by sha256"
+        ).fetchall()
     members = [_Member(REGISTER, copy, None)]
     for path, sha256 in parts:
         place = home / "journal" / path
@@ -206,6 +209,8 @@ def _members(home: Path, copy: Path) -> tuple[list[_Member], int]:
             for path in sorted(folder.rglob("*"))
             if path.is_file() and not path.is_symlink()
         ]
+    places = [(sha256, home / "photos" / sha256) for (sha256,) in photos]
+    members += [_Member(f"photos/{key}", path, key) for key, path in places if path.is_file()]
     return members, gone
 
 

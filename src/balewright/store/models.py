@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from django.db import models
 
+from balewright.store.case_models import CaseEntry, CaseLink, CasePhoto
 from balewright.store.review_models import (
     Episode,
     Finding,
@@ -15,7 +16,17 @@ from balewright.store.review_models import (
     WatchState,
 )
 
-__all__ = ["Episode", "Finding", "KindState", "Review", "SetAside", "WatchState"]
+__all__ = [
+    "CaseEntry",
+    "CaseLink",
+    "CasePhoto",
+    "Episode",
+    "Finding",
+    "KindState",
+    "Review",
+    "SetAside",
+    "WatchState",
+]
 
 # A null text is an unknown one; an empty text is a known one without letters.
 

@@ -17,6 +17,7 @@ class Personal(StrEnum):
     POSITION = "position"
     ACCOUNT = "account"
     WRITTEN = "written"
+    PHOTO = "photo"
     ANY = "any"
 
 
@@ -63,6 +64,7 @@ HOLDINGS: Final = (
         *("link.made_by", "feedback.given_by", "snapshot.kept_by", "columnmap.made_by"),
         *("correction.made_by", "sender.made_by", "upload.made_by", "houserule.set_by"),
         *("erasure.by", "access.who", "setaside.made_by", "setaside.ended_by"),
+        *("caseentry.arrived_by", "caselink.made_by"),
     ),
     *_all(Personal.ACCOUNT, Leaves.BY_HAND, "people who sign in"),
     *_all(
@@ -84,6 +86,9 @@ HOLDINGS: Final = (
         "events.item",
         "watchstate.body",
     ),
+    *_all(Personal.WRITTEN, Leaves.ERASED, "caseentry.payload", "caseentry.said_by"),
+    *_all(Personal.WRITTEN, Leaves.BY_HAND, "caselink.note"),
+    *_all(Personal.PHOTO, Leaves.ERASED, "photos"),
     *_all(Personal.ANY, Leaves.RULE, "originals"),
     *_all(Personal.ANY, Leaves.FILE, "uploads", "deliveries", "tables", "watched", "backups"),
 )
@@ -130,7 +135,10 @@ NOT_PERSONAL: Final = frozenset(
         *("episode.kind", "episode.weight", "episode.state", "episode.under", "episode.joined"),
         *("episode.body", "setaside.episode", "setaside.weight", "setaside.ended_why"),
         *("watchstate.machine", "watchstate.mark", "watchstate.about", "kindstate.profile_key"),
-        *("kindstate.body",),
+        *("kindstate.body", "caseentry.mark", "caseentry.case", "caseentry.machine"),
+        *("caseentry.device", "caseentry.kind", "caseentry.content_sha256", "caseentry.way"),
+        *("casephoto.sha256", "casephoto.case", "casephoto.media", "casephoto.gone_why"),
+        *("caselink.token_sha256", "caselink.case", "caselink.kind"),
     )
 )
 """Texts, references and JSON that were looked at and hold none. Numbers and times never do, but

@@ -23,7 +23,8 @@ from balewright.store.flushing import flush_tree
 _CHUNK: Final = 1 << 20
 _MAX_CONTENTS: Final = 256 << 20
 _NAME: Final = re.compile(
-    r"register\.sqlite3|journal/(?:[\w=.-]+/)*[\w=.-]+\.parquet|originals/[0-9a-f]{64}/.+",
+    r"register\.sqlite3|journal/(?:[\w=.-]+/)*[\w=.-]+\.parquet|originals/[0-9a-f]{64}/.+"
+    r"|photos/[0-9a-f]{64}",
     re.DOTALL,  # a file's own name may hold any letter
 )
 Tell = Callable[[int, int | None], None]

@@ -23,6 +23,9 @@ _ACCOUNT_FIELDS: Final = (
     (models.HouseRule, "set_by"),
     (models.Erasure, "by"),
     (models.Access, "who"),
+    (models.CaseEntry, "arrived_by"),
+    (models.CaseEntry, "said_by"),
+    (models.CaseLink, "made_by"),
 )
 
 

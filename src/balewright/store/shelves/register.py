@@ -8,6 +8,7 @@ from types import TracebackType
 from django.db import connections
 
 from balewright.store.refused_writes import telling
+from balewright.store.shelves.cases import CaseShelf
 from balewright.store.shelves.column_maps import ColumnMapShelf
 from balewright.store.shelves.corrections import CorrectionShelf
 from balewright.store.shelves.episodes import EpisodeShelf
@@ -42,6 +43,7 @@ class Register(
     UploadShelf,
     SenderShelf,
     ColumnMapShelf,
+    CaseShelf,
 ):
     """Everything small that is kept. Get one from `store.register.open_register`.
 
