@@ -76,6 +76,8 @@ class Way(StrEnum):
 
 JUDGED = "trade judgement"
 """The source of a number that practice gives and nobody has published."""
+NO_CAUTION = "caution.none"
+"""Says that somebody decided that nothing special comes first."""
 
 
 @dataclass(frozen=True)
