@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from balewright.cause.evidence_value import Seen
@@ -24,6 +24,7 @@ from balewright.quantities.errors import BadInput, Fault
 from balewright.readers.fault_network import shipped_network
 from balewright.records.bales import BaleTable
 from balewright.records.columns import COLUMNS
+from balewright.records.events import Event
 from balewright.store.entries import MachineEntry
 
 
@@ -83,12 +84,13 @@ def look_at_machine(workplace: Workplace, serial: str) -> Troubled:
     known here.
     """
     records = read_records(workplace, serial)
-    columns = known_columns(records.bales)
-    machine = records.about.machine
+    about, columns = records.about, known_columns(records.bales)
+    machine = about.machine
     network = shipped_network().for_machine(machine_facts(machine, columns))
     told = tuple(one for one in workplace.register.load_episodes(serial) if one.is_told)
     bales = records.bales.rows
-    seen = observe_findings(network, [one.finding for one in told], columns, bales)
+    known = columns | told_beside(about.events)
+    seen = observe_findings(network, [one.finding for one in told], known, bales)
     return Troubled(records.entry, machine, network, told, seen, bales)
 
 
@@ -105,6 +107,12 @@ def look_at_profile(workplace: Workplace, key: str) -> Troubled:
 def known_columns(bales: BaleTable) -> frozenset[str]:
     """Columns of which some bale has a value."""
     return frozenset(one.name for one in COLUMNS if bales.mask(one.name).any())
+
+
+def told_beside(events: Sequence[Event]) -> frozenset[str]:
+    """What is noted beside the bales, as observations name it: kinds of events, and batches."""
+    found = {f"event {one.kind.value}" for one in events}
+    return frozenset(found | {"event batch" for one in events if one.batch})
 
 
 def check_answers(network: Network, answers: Mapping[str, Seen]) -> None:
