@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -9,7 +10,7 @@ import numpy as np
 
 from balewright.cause.infer.arrays import Floats, Ints
 from balewright.cause.network import Hands, Network
-from balewright.cause.next_check.costs import Prices
+from balewright.cause.next_check.costs import BETWEEN_H, Prices
 
 HANDS: Final = (Hands.OPERATOR, Hands.TECHNICIAN, Hands.WORKSHOP)
 """In the order of what it takes to have them there."""
@@ -23,13 +24,15 @@ class Bill:
 
     repair_money[n]: work, waiting, parts, and what a missing one costs; group[n]: 0 can be done as
     things stand, 1 wants a technician sent first, 2 the machine in the workshop; setup_money:
-    of group 1 and 2, 0 where that is done; help_money: giving up.
+    of group 1 and 2, 0 where that is done; help_money: somebody who knows more, for each fault;
+    swap_money: another machine, infinite where none can be had.
     """
 
     repair_money: Floats
     group: Ints
     setup_money: tuple[float, float]
     help_money: float
+    swap_money: float = math.inf
 
     def of(self, at: Ints) -> Bill:
         """The bill of some of the causes."""
@@ -52,7 +55,8 @@ def bill_of(network: Network, prices: Prices, there: Hands) -> Bill:
         for group, amount in ((1, prices.trip_money), (2, prices.haul_money))
     )
     group = np.where(by > stands, by, 0)
-    return Bill(np.maximum(money, _LEAST), group, (setup[0], setup[1]), prices.help_money)
+    swap = math.inf if prices.swap_money is None else prices.swap_money
+    return Bill(np.maximum(money, _LEAST), group, (setup[0], setup[1]), prices.help_money, swap)
 
 
 def missing_frac(prices: Prices, parts: tuple[str, ...]) -> float:
@@ -75,7 +79,8 @@ def check_money(network: Network, prices: Prices, at: Ints, there: Hands) -> Flo
         if check is None:
             raise TypeError(f"{network.observations[one].key} is no check")
         by = HANDS.index(check.by)
-        found[row] = check.minutes / 60.0 * (hour[by] + prices.standing_money_h)
+        hours = check.minutes / 60.0 + BETWEEN_H
+        found[row] = hours * (hour[by] + prices.standing_money_h)
         found[row] += check.money if prices.in_money else 0.0
         found[row] += setup[by] if by > stands else 0.0
     return found

@@ -14,6 +14,8 @@ DAY_H: Final = 10.0
 """Hours of a day in which a standing machine would have worked; assumed."""
 TRIP_H: Final = 1.5
 """A technician's way there and back, where nobody said; assumed."""
+BETWEEN_H: Final = 0.025
+"""To be told of a check, walk there and tell what was seen, beside the check itself; assumed."""
 HELP_H: Final = 4.0
 """Work of whoever is called when nothing helps, beside a further way and a day; assumed."""
 MISSING_FRAC: Final = 0.5
@@ -72,7 +74,7 @@ class Prices:
     haul_money: sending somebody, bringing the machine in, each with its waiting;
     missing_money: a part that is not there: a further way and the days; missing_frac: chance of
     that where nobody knows what is at hand; swap_money: None where no machine can be had;
-    help_money: giving up in the cheapest way there is; in_money: whether these are the house's
+    help_money: somebody who knows more comes, for each fault; in_money: whether these are house
     money (else hours of a technician); assumed: what was filled in.
     """
 
@@ -126,7 +128,7 @@ def prices_of(costs: Costs) -> Prices:
         missing_frac=MISSING_FRAC,
         parts_to_hand=costs.parts_to_hand,
         swap_money=swap,
-        help_money=help_money if swap is None else min(help_money, swap),
+        help_money=help_money,
         in_money=in_money,
         there=costs.there,
         assumed=tuple(gaps.said),

@@ -34,26 +34,28 @@ MESSAGES: Final = {
         "What was seen does not go together well: all at once is {conflict_ratio} times rarer "
         "than if each stood by itself. Look at it again, or think of two faults."
     ),
-    "cause.reason.beyond": "With {beyond_frac} it is none of the causes known here.",
+    "cause.reason.beyond": "The chance that it is none of the causes known here is {beyond_frac}.",
     "cause.reason.left_out": "Not used, as this machine has no such thing: {signs}.",
     "cause.reason.no_number": "Not used, as it reads no number: {signs}.",
     # the next step
     "cause.next.check": (
         "Look at this first: it costs {check_money} and is expected to save {saves_money} against "
-        "repairing at once. It shows a fault with {on_frac}."
+        "repairing at once. The chance that it shows a fault is {on_frac}."
     ),
-    "cause.next.free": "Look at this first: it costs nothing. It shows a fault with {on_frac}.",
+    "cause.next.free": (
+        "Look at this first: it costs nothing. The chance that it shows a fault is {on_frac}."
+    ),
     "cause.next.send_to_check": (
         "Send somebody to look: with the way it costs {check_money} and is expected to save "
-        "{saves_money} against repairing at once. It shows a fault with {on_frac}."
+        "{saves_money} against repairing at once. The chance that it shows a fault is {on_frac}."
     ),
     "cause.next.repair": (
-        "Repair this now: it is behind the trouble with {behind_frac}, costs {repair_money}, and "
-        "no check is worth making first."
+        "Repair this now: it is behind the trouble with a chance of {behind_frac}, costs "
+        "{repair_money}, and no check is worth making first."
     ),
     "cause.next.send_to_repair": (
-        "Send somebody to repair this: it is behind the trouble with {behind_frac}, costs "
-        "{repair_money} beside the way, and no check is worth making first."
+        "Send somebody to repair this: it is behind the trouble with a chance of {behind_frac}, "
+        "costs {repair_money} beside the way, and no check is worth making first."
     ),
     "cause.next.swap": (
         "Swap the machine, for {swap_money}: further checks and repairs are expected to cost more."
@@ -101,7 +103,7 @@ MESSAGES: Final = {
     ),
     # what closed cases teach
     "cause.lesson.rate": (
-        "{count:case|cases} in {bales:bale|bales} run: from {before_per_1000} to "
+        "{count:case|cases} in {bales:bale|bales} that count: from {before_per_1000} to "
         "{after_per_1000} in 1,000 bales."
     ),
     "cause.lesson.link": (

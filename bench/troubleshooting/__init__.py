@@ -1,0 +1,1 @@
+"""How far the choice of the next check is from the best of all policies."""

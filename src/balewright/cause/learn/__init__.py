@@ -1,0 +1,1 @@
+"""What closed cases teach: rates and links moved by what was proved, shown before it counts."""

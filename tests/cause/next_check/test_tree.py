@@ -1,0 +1,61 @@
+"""The tree of checks for a phone: each branch is what would be advised there."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from balewright.cause.evidence_value import NO, UNKNOWN, YES
+from balewright.cause.network import Hands
+from balewright.cause.next_check.advise import next_step
+from balewright.cause.next_check.costs import Costs
+from balewright.cause.next_check.step import Deed
+from balewright.cause.next_check.tree import Question, Verdict, tree
+from cause.networks_by_hand import random_network
+
+COSTS = Costs(hour_money=60.0, standing_money_h=50.0, there=Hands.WORKSHOP)
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("seed", range(3))
+def test_every_branch_is_what_would_be_advised_there(seed: int) -> None:
+    """Following answers down the tree gives the steps that asking anew after each would give."""
+    given = random_network(np.random.default_rng(40 + seed), 8, 3, 8)
+    made = tree(given, {"r0": YES}, COSTS)
+
+    def walk(node, evidence) -> int:
+        step = next_step(given, evidence, COSTS).step
+        assert (node.step.deed, node.step.check, node.step.cause) == (
+            step.deed, step.check, step.cause,
+        )  # fmt: skip
+        assert node.step.total_money == pytest.approx(step.total_money, rel=1e-9)
+        if isinstance(node, Verdict):
+            return 0
+        deep = 0
+        for below, seen in ((node.yes, YES), (node.no, NO), (node.cannot, UNKNOWN)):
+            deep = max(deep, walk(below, {**evidence, node.step.check: seen}))
+        return 1 + deep
+
+    assert walk(made.root, {"r0": YES}) == made.deepest
+    assert made.verdicts == 2 * made.questions + 1
+
+
+@pytest.mark.law
+def test_a_tree_is_as_large_as_asked_for_and_keeps_the_likely_branches() -> None:
+    """Fewer questions: part of the larger tree, and what is cut off says that it goes on."""
+    given = random_network(np.random.default_rng(50), 9, 2, 10)
+    large, small = (tree(given, {"r0": YES}, COSTS, most=most) for most in (60, 3))
+    assert small.questions == min(3, large.questions)
+
+    def inside(a, b) -> None:
+        assert a.step == b.step
+        if isinstance(a, Question):
+            assert isinstance(b, Question)
+            for x, y in ((a.yes, b.yes), (a.no, b.no), (a.cannot, b.cannot)):
+                inside(x, y)
+        elif isinstance(b, Question):
+            assert not a.ends
+            assert a.step.deed is Deed.CHECK
+
+    inside(small.root, large.root)
+    assert tree(given, {"r1": NO}, COSTS).questions == 0
