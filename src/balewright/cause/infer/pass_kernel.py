@@ -56,21 +56,27 @@ def forward(steps: Steps, tapes: Tapes) -> float:
     if steps.cause.size == 0:
         return 0.0
     room = 1 << steps.bits.max()
+    link, bit, turns, keeps = steps.link, steps.bit, steps.turns, steps.keeps
+    opening, starts_on, starts_off = steps.opening, steps.starts_on, steps.starts_off
+    closing, closed_bit = steps.closing, steps.closed_bit
+    ends_on, ends_off = steps.ends_on, steps.ends_off
     table, there = np.empty(room), np.empty(room)
     table[0] = 1.0
     log = 0.0
     for place in range(steps.cause.size):
-        open_forward(steps, place, table, 1)
         size = 1 << steps.bits[place]
+        open_forward(table, size, opening[place], opening[place + 1], starts_on, starts_off)
         absent, present = steps.absent[place], steps.present[place]
         start = steps.at[place]
         for entry in range(size):
             tapes.reached[start + entry] = table[entry]
             there[entry] = table[entry]
-        turn_forward(steps, place, there, 1)
+        turn_forward(there, size, 1, link[place], link[place + 1], bit, turns, keeps)
         for entry in range(size):
             table[entry] = absent * table[entry] + present * there[entry]
-        size = close_forward(steps, place, table, 1)
+        ends = closing[place], closing[place + 1]
+        close_forward(table, size, 1, ends[0], ends[1], closed_bit, ends_on, ends_off)
+        size >>= ends[1] - ends[0]
         total = 0.0
         for entry in range(size):
             total += table[entry]
@@ -89,16 +95,21 @@ def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> None:
     if steps.cause.size == 0:
         return
     room = 1 << steps.bits.max()
+    link, bit, turns, keeps = steps.link, steps.bit, steps.turns, steps.keeps
+    opening, starts_on, starts_off = steps.opening, steps.starts_on, steps.starts_off
+    closing, closed_bit = steps.closing, steps.closed_bit
+    ends_on, ends_off = steps.ends_on, steps.ends_off
     table, there = np.empty(room), np.empty(room)
     table[0] = 1.0
     for place in range(steps.cause.size - 1, -1, -1):
-        close_backward(steps, place, table, 1)
         size = 1 << steps.bits[place]
+        ends = closing[place], closing[place + 1]
+        close_backward(table, size, 1, ends[0], ends[1], closed_bit, ends_on, ends_off)
         start = steps.at[place]
         for entry in range(size):
             tapes.worth[start + entry] = table[entry]
             there[entry] = table[entry]
-        turn_backward(steps, place, there, 1)
+        turn_backward(there, size, 1, link[place], link[place + 1], bit, turns, keeps)
         with_it = without = 0.0
         absent, present = steps.absent[place], steps.present[place]
         for entry in range(size):
@@ -108,8 +119,9 @@ def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> None:
         with_it *= present
         tapes.whole[place] = with_it + absent * without
         posterior[place] = with_it / tapes.whole[place]
-        open_backward(steps, place, table, 1)
-        size = 1 << (steps.bits[place] - (steps.opening[place + 1] - steps.opening[place]))
+        begins = opening[place], opening[place + 1]
+        open_backward(table, size, begins[0], begins[1], starts_on, starts_off)
+        size >>= begins[1] - begins[0]
         highest = 0.0
         for entry in range(size):
             highest = max(highest, table[entry])

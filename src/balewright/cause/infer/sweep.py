@@ -13,7 +13,7 @@ from balewright.cause.infer.outcomes_kernel import outcomes
 from balewright.cause.infer.posterior import solved_or_refused
 from balewright.quantities.errors import BadInput, Fault
 
-WIDEST_SWEEP: Final = 16
+WIDEST_SWEEP: Final = 15
 """Observations that may be open at once for both outcomes of every candidate."""
 
 

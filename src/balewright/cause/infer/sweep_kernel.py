@@ -29,22 +29,32 @@ from balewright.cause.infer.table_kernel import (
 )
 from balewright.findings.charts.compiled_kernel import compiled
 
-TOGETHER: Final = 4
-"""Candidates that go through together: two halves of four fill the registers of one core."""
+TOGETHER: Final = 8
+"""Candidates that go through together: what is done once a place, whatever the table, is shared."""
 LANES: Final = 2 * TOGETHER
 
 
 @compiled
-def _mix_forward(table: Floats, there: Floats, size: int, absent: float, present: float,
-                 chance: Floats) -> None:  # fmt: skip
-    """The cause absent or present; present, it may turn the candidate on."""
-    for state in range(size):
-        low = state * LANES
+def _begin(table: Floats, source: Floats) -> None:
+    """Every candidate off so far: the evidence's own table in all the off halves."""
+    for state in range(source.size):
         for lane in range(TOGETHER):
-            off, on = low + lane, low + lane + TOGETHER
-            turned = present * chance[lane] * there[off]
-            table[on] = absent * table[on] + present * there[on] + turned
-            table[off] = absent * table[off] + present * (1.0 - chance[lane]) * there[off]
+            table[state * LANES + lane] = source[state]
+            table[state * LANES + lane + TOGETHER] = 0.0
+
+
+@compiled
+def _mix_forward(
+    table: Floats, there: Floats, absent: float, present: float, turns: Floats, keeps: Floats
+) -> None:
+    """The cause absent or present; present, it may turn the candidate on."""
+    for state in range(there.size // LANES):
+        for lane in range(TOGETHER):
+            off = state * LANES + lane
+            on = off + TOGETHER
+            turned = there[on] + turns[lane] * there[off]
+            table[on] = absent * table[on] + present * turned
+            table[off] = absent * table[off] + present * keeps[lane] * there[off]
 
 
 @compiled
@@ -52,130 +62,129 @@ def _mix_backward(
     table: Floats,
     there: Floats,
     plain: Floats,
-    size: int,
     absent: float,
     present: float,
-    chance: Floats,
+    turns: Floats,
+    keeps: Floats,
 ) -> None:
     """The other way round: what a state that has not turned the candidate on is worth."""
-    for state in range(size):
-        low = state * LANES
+    for state in range(plain.size):
         for lane in range(TOGETHER):
-            off, on = low + lane, low + lane + TOGETHER
-            keeps = present * (1.0 - chance[lane])
-            turned = present * chance[lane] * plain[state]
-            table[on] = absent * table[on] + keeps * there[on] + turned
-            table[off] = absent * table[off] + keeps * there[off]
+            off = state * LANES + lane
+            on = off + TOGETHER
+            turned = keeps[lane] * there[on] + turns[lane] * plain[state]
+            table[on] = absent * table[on] + present * turned
+            table[off] = absent * table[off] + present * keeps[lane] * there[off]
+
+
+@compiled
+def _add_up(there: Floats, plain: Floats, sums: Floats) -> None:
+    """Outside what the candidates touch: each half against the evidence's own table."""
+    sums[:] = 0.0
+    for state in range(plain.size):
+        for lane in range(LANES):
+            sums[lane] += there[state * LANES + lane] * plain[state]
+
+
+@compiled
+def _add_up_touched(
+    reached: Floats, there: Floats, plain: Floats, turns: Floats, keeps: Floats, sums: Floats
+) -> None:
+    """Within: off so far and left off to the end; on already, turned on here, or on later."""
+    sums[:] = 0.0
+    for state in range(plain.size):
+        for lane in range(TOGETHER):
+            at = state * LANES + lane
+            off, on = reached[at], reached[at + TOGETHER]
+            kept = keeps[lane] * off
+            sums[lane] += kept * there[at]
+            now = (on + turns[lane] * off) * plain[state]
+            sums[lane + TOGETHER] += now + kept * there[at + TOGETHER]
 
 
 @compiled
 def _group_forward(
     steps: Steps,
     tapes: Tapes,
-    first: int,
-    last: int,
-    end: int,
+    span: tuple[int, int, int],
     chance: Floats,
-    work: Floats,
-    kept: Floats,
-    with_off: Floats,
-    with_on: Floats,
-    outcome: Floats,
+    stays: Floats,
+    room: tuple[Floats, Floats, Floats, Floats],
+    with_it: Floats,
 ) -> None:
-    """From the first touched place to the group's end; keeps the tables up to the last touched."""
-    table, there = work[0], work[1]
-    for entry in range(1 << steps.bits[first]):
-        for lane in range(TOGETHER):
-            table[entry * LANES + lane] = tapes.reached[steps.at[first] + entry]
-            table[entry * LANES + lane + TOGETHER] = 0.0
-    origin = steps.at[first]
+    """From the first touched place to the group's end; keeps the tables up to the last touched.
+    span: first, last touched, end. with_it[place]: the sums of both halves with the cause there.
+    """
+    link, bit, turns, keeps = steps.link, steps.bit, steps.turns, steps.keeps
+    opening, starts_on, starts_off = steps.opening, steps.starts_on, steps.starts_off
+    closing, closed_bit = steps.closing, steps.closed_bit
+    ends_on, ends_off = steps.ends_on, steps.ends_off
+    bits, at, absent, present = steps.bits, steps.at, steps.absent, steps.present
+    worth, shrink = tapes.worth, tapes.shrink_forward
+    table, there, _, kept = room
+    first, last, end = span
+    _begin(table, tapes.reached[at[first] : at[first + 1]])
     for place in range(first, end):
-        size = 1 << steps.bits[place]
+        size = LANES << bits[place]
         if place > first:
-            open_forward(steps, place, table, LANES)
-        there[: size * LANES] = table[: size * LANES]
+            open_forward(table, size, opening[place], opening[place + 1], starts_on, starts_off)
         if place <= last:
-            low = (steps.at[place] - origin) * LANES
-            kept[low : low + size * LANES] = table[: size * LANES]
-        turn_forward(steps, place, there, LANES)
-        absent, present = steps.absent[place], steps.present[place]
+            low = (at[place] - at[first]) * LANES
+            kept[low : low + size] = table[:size]
+        there[:size] = table[:size]
+        turn_forward(there, size, LANES, link[place], link[place + 1], bit, turns, keeps)
         if place > last:
-            sums = np.zeros(LANES)
-            for state in range(size):
-                worth = tapes.worth[steps.at[place] + state]
-                for lane in range(LANES):
-                    sums[lane] += there[state * LANES + lane] * worth
-            scale = present / tapes.whole[place]
-            for lane in range(TOGETHER):
-                with_off[lane, place] = sums[lane] * scale
-                with_on[lane, place] = sums[lane + TOGETHER] * scale
-        _mix_forward(table, there, size, absent, present, chance[place])
-        size = close_forward(steps, place, table, LANES)
-        scale = 1.0 / tapes.shrink_forward[place]
-        for entry in range(size):
-            table[entry] *= scale
-    for lane in range(LANES):
-        outcome[lane] = table[lane]
+            _add_up(there[:size], worth[at[place] : at[place + 1]], with_it[place])
+        scale = 1.0 / shrink[place]
+        _mix_forward(table, there[:size], scale * absent[place], scale * present[place],
+                     chance[place], stays[place])  # fmt: skip
+        ends = closing[place], closing[place + 1]
+        close_forward(table, size, LANES, ends[0], ends[1], closed_bit, ends_on, ends_off)
 
 
 @compiled
 def _group_backward(
     steps: Steps,
     tapes: Tapes,
-    first: int,
-    last: int,
-    begin: int,
+    span: tuple[int, int, int],
     chance: Floats,
-    work: Floats,
-    kept: Floats,
-    with_off: Floats,
-    with_on: Floats,
+    stays: Floats,
+    room: tuple[Floats, Floats, Floats, Floats],
+    with_it: Floats,
 ) -> None:
-    """From the last touched place to the group's beginning."""
-    table, there, plain = work[0], work[1], work[2]
-    for entry in range(1 << steps.bits[last]):
-        for lane in range(TOGETHER):
-            table[entry * LANES + lane] = tapes.worth[steps.at[last] + entry]
-            table[entry * LANES + lane + TOGETHER] = 0.0
+    """From the last touched place to the group's beginning. span: begin, first, last touched."""
+    link, bit, turns, keeps = steps.link, steps.bit, steps.turns, steps.keeps
+    opening, starts_on, starts_off = steps.opening, steps.starts_on, steps.starts_off
+    closing, closed_bit = steps.closing, steps.closed_bit
+    ends_on, ends_off = steps.ends_on, steps.ends_off
+    bits, at, absent, present = steps.bits, steps.at, steps.absent, steps.present
+    reached, shrink = tapes.reached, tapes.shrink_backward
+    table, there, plain, kept = room
+    begin, first, last = span
+    _begin(table, tapes.worth[at[last] : at[last + 1]])
     for place in range(last, begin - 1, -1):
-        size = 1 << steps.bits[place]
-        start = steps.at[place]
+        size = LANES << bits[place]
+        states = at[place + 1] - at[place]
         if place < last:
-            close_backward(steps, place, table, LANES)
-        there[: size * LANES] = table[: size * LANES]
-        turn_backward(steps, place, there, LANES)
-        plain[:size] = tapes.worth[start : start + size]
-        turn_backward(steps, place, plain, 1)
-        absent, present = steps.absent[place], steps.present[place]
-        sums = np.zeros(LANES)
+            ends = closing[place], closing[place + 1]
+            close_backward(table, size, LANES, ends[0], ends[1], closed_bit, ends_on, ends_off)
+        there[:size] = table[:size]
+        turn_backward(there, size, LANES, link[place], link[place + 1], bit, turns, keeps)
         if place >= first:
-            low = (start - steps.at[first]) * LANES
-            for state in range(size):
-                for lane in range(TOGETHER):
-                    off = kept[low + state * LANES + lane]
-                    on = kept[low + state * LANES + lane + TOGETHER]
-                    turns = chance[place, lane]
-                    keeps = 1.0 - turns
-                    sums[lane] += keeps * off * there[state * LANES + lane]
-                    sums[lane + TOGETHER] += (on + turns * off) * plain[state]
-                    sums[lane + TOGETHER] += keeps * off * there[state * LANES + lane + TOGETHER]
+            plain[:states] = tapes.worth[at[place] : at[place + 1]]
+            turn_backward(plain, states, 1, link[place], link[place + 1], bit, turns, keeps)
+            low = (at[place] - at[first]) * LANES
+            _add_up_touched(kept[low : low + size], there, plain[:states], chance[place],
+                            stays[place], with_it[place])  # fmt: skip
         else:
-            for state in range(size):
-                reached = tapes.reached[start + state]
-                for lane in range(LANES):
-                    sums[lane] += there[state * LANES + lane] * reached
-        scale = present / tapes.whole[place]
-        for lane in range(TOGETHER):
-            with_off[lane, place] = sums[lane] * scale
-            with_on[lane, place] = sums[lane + TOGETHER] * scale
+            plain[:states] = 0.0
+            _add_up(there, reached[at[place] : at[place + 1]], with_it[place])
         if place == begin:
             break
-        _mix_backward(table, there, plain, size, absent, present, chance[place])
-        open_backward(steps, place, table, LANES)
-        size = LANES << (steps.bits[place] - (steps.opening[place + 1] - steps.opening[place]))
-        scale = 1.0 / tapes.shrink_backward[place]
-        for entry in range(size):
-            table[entry] *= scale
+        scale = 1.0 / shrink[place]
+        _mix_backward(table, there, plain[:states], scale * absent[place], scale * present[place],
+                      chance[place], stays[place])  # fmt: skip
+        open_backward(table, size, opening[place], opening[place + 1], starts_on, starts_off)
 
 
 @compiled
@@ -204,28 +213,32 @@ def sweep_group(
     widest = 0
     for place in range(begin, end):
         widest = max(widest, steps.bits[place])
-    work = np.empty((3, LANES << widest))
-    kept = np.empty((steps.at[end] - steps.at[begin]) * LANES)
-    lanes_chance = np.zeros((steps.cause.size, TOGETHER))
-    lanes_off = np.zeros((TOGETHER, steps.cause.size))
-    lanes_on = np.zeros((TOGETHER, steps.cause.size))
-    both = np.empty(LANES)
+    room = (
+        np.empty(LANES << widest), np.empty(LANES << widest), np.empty(1 << widest),
+        np.empty((steps.at[end] - steps.at[begin]) * LANES),
+    )  # fmt: skip
+    turns, stays = np.zeros((end, TOGETHER)), np.ones((end, TOGETHER))
+    with_it = np.zeros((end, LANES))
     for low in range(0, rows.size, TOGETHER):
         count = min(TOGETHER, rows.size - low)
         first, last = end, begin
-        lanes_chance[begin:end] = 0.0
+        turns[begin:] = 0.0
         for lane in range(count):
             one = turn[low + lane]
             first, last = min(first, spans[one, 0]), max(last, spans[one, 1])
             for place in range(begin, end):
-                lanes_chance[place, lane] = chance[rows[one], place]
-        _group_forward(steps, tapes, first, last, end, lanes_chance, work, kept, lanes_off,
-                       lanes_on, both)  # fmt: skip
-        _group_backward(steps, tapes, first, last, begin, lanes_chance, work, kept, lanes_off,
-                        lanes_on)  # fmt: skip
+                turns[place, lane] = chance[rows[one], place]
+        for place in range(begin, end):
+            for lane in range(TOGETHER):
+                stays[place, lane] = 1.0 - turns[place, lane]
+        _group_forward(steps, tapes, (first, last, end), turns, stays, room, with_it)
         for lane in range(count):
             row = rows[turn[low + lane]]
-            outcome[row, 0], outcome[row, 1] = both[lane], both[lane + TOGETHER]
+            outcome[row, 0], outcome[row, 1] = room[0][lane], room[0][lane + TOGETHER]
+        _group_backward(steps, tapes, (begin, first, last), turns, stays, room, with_it)
+        for lane in range(count):
+            row = rows[turn[low + lane]]
             for place in range(begin, end):
-                with_off[row, place] = lanes_off[lane, place]
-                with_on[row, place] = lanes_on[lane, place]
+                scale = steps.present[place] / tapes.whole[place]
+                with_off[row, place] = with_it[place, lane] * scale
+                with_on[row, place] = with_it[place, lane + TOGETHER] * scale

@@ -4,95 +4,129 @@ Entry s * lanes + lane belongs to the state s: bit b of s tells whether open obs
 Forward an entry is how likely the causes gone through have led to s; backward, how likely those
 still to come answer for the rest from s on. Several lanes are several tables of one shape, gone
 through together. Nothing here subtracts.
+
+Two things make it quick. The innermost loops run over slices from 0 on: only then does the compiler
+know that no index is negative, and makes vectors of them. And everything is handed over as plain
+arrays: a field of a named tuple is counted in and out at every touch, which here costs more than
+the work.
 """
 
 from __future__ import annotations
 
-from balewright.cause.infer.arrays import Floats
-from balewright.cause.infer.steps_kernel import Steps
+from balewright.cause.infer.arrays import Floats, Ints
 from balewright.findings.charts.compiled_kernel import compiled
 
 
 @compiled
-def open_forward(steps: Steps, place: int, table: Floats, lanes: int) -> None:
-    """Open the place's observations: each off, or on by its leak."""
-    first, last = steps.opening[place], steps.opening[place + 1]
-    size = lanes << (steps.bits[place] - (last - first))
-    for one in range(first, last):
-        on, off = steps.starts_on[one], steps.starts_off[one]
-        for entry in range(size):
-            table[size + entry] = on * table[entry]
-        for entry in range(size):
-            table[entry] *= off
-        size *= 2
+def _turn_on(table: Floats, size: int, half: int, turns: float, keeps: float) -> None:
+    for base in range(0, size, 2 * half):
+        low, high = table[base : base + half], table[base + half : base + 2 * half]
+        for entry in range(half):
+            off = low[entry]
+            high[entry] += turns * off
+            low[entry] = keeps * off
 
 
 @compiled
-def open_backward(steps: Steps, place: int, table: Floats, lanes: int) -> None:
-    """The other way round: what both beginnings are worth together."""
-    first, last = steps.opening[place], steps.opening[place + 1]
-    size = lanes << steps.bits[place]
-    for one in range(last - 1, first - 1, -1):
-        on, off = steps.starts_on[one], steps.starts_off[one]
-        size //= 2
-        for entry in range(size):
-            table[entry] = off * table[entry] + on * table[size + entry]
+def _turn_back(table: Floats, size: int, half: int, turns: float, keeps: float) -> None:
+    for base in range(0, size, 2 * half):
+        low, high = table[base : base + half], table[base + half : base + 2 * half]
+        for entry in range(half):
+            low[entry] = keeps * low[entry] + turns * high[entry]
 
 
 @compiled
-def turn_forward(steps: Steps, place: int, table: Floats, lanes: int) -> None:
-    """The place's cause is there: each observation it may turn on that is off, it may turn on."""
-    size = lanes << steps.bits[place]
-    for link in range(steps.link[place], steps.link[place + 1]):
-        half = lanes << steps.bit[link]
-        turns, keeps = steps.turns[link], steps.keeps[link]
-        for base in range(0, size, 2 * half):
-            for entry in range(base, base + half):
-                off = table[entry]
-                table[entry + half] += turns * off
-                table[entry] = keeps * off
+def _open(table: Floats, size: int, on: float, off: float) -> None:
+    low, high = table[:size], table[size : 2 * size]
+    for entry in range(size):
+        high[entry] = on * low[entry]
+        low[entry] *= off
 
 
 @compiled
-def turn_backward(steps: Steps, place: int, table: Floats, lanes: int) -> None:
+def _open_back(table: Floats, size: int, on: float, off: float) -> None:
+    low, high = table[:size], table[size : 2 * size]
+    for entry in range(size):
+        low[entry] = off * low[entry] + on * high[entry]
+
+
+@compiled
+def _close(table: Floats, size: int, half: int, on: float, off: float) -> None:
+    for base in range(0, size, 2 * half):
+        low, high = table[base : base + half], table[base + half : base + 2 * half]
+        closed = table[base // 2 : base // 2 + half]
+        for entry in range(half):
+            closed[entry] = on * high[entry] + off * low[entry]
+
+
+@compiled
+def _close_back(table: Floats, size: int, half: int, on: float, off: float) -> None:
+    for base in range(size - 2 * half, -1, -2 * half):
+        low, high = table[base : base + half], table[base + half : base + 2 * half]
+        closed = table[base // 2 : base // 2 + half]
+        for entry in range(half):
+            worth = closed[entry]
+            high[entry] = on * worth
+            low[entry] = off * worth
+
+
+@compiled
+def turn_forward(
+    table: Floats, size: int, lanes: int, first: int, last: int, bit: Ints, turns: Floats,
+    keeps: Floats,
+) -> None:  # fmt: skip
+    """A cause is there: each observation of its links first..last - 1 that is off, it may turn on.
+    size: entries of the table.
+    """
+    for link in range(first, last):
+        _turn_on(table, size, lanes << bit[link], turns[link], keeps[link])
+
+
+@compiled
+def turn_backward(
+    table: Floats, size: int, lanes: int, first: int, last: int, bit: Ints, turns: Floats,
+    keeps: Floats,
+) -> None:  # fmt: skip
     """The other way round: what a state is worth if the cause is there."""
-    size = lanes << steps.bits[place]
-    for link in range(steps.link[place], steps.link[place + 1]):
-        half = lanes << steps.bit[link]
-        turns, keeps = steps.turns[link], steps.keeps[link]
-        for base in range(0, size, 2 * half):
-            for entry in range(base, base + half):
-                table[entry] = keeps * table[entry] + turns * table[entry + half]
+    for link in range(first, last):
+        _turn_back(table, size, lanes << bit[link], turns[link], keeps[link])
 
 
 @compiled
-def close_forward(steps: Steps, place: int, table: Floats, lanes: int) -> int:
-    """Close what ends at the place: both halves, each with its weight. Gives the entries left."""
-    size: int = lanes << steps.bits[place]
-    for one in range(steps.closing[place], steps.closing[place + 1]):
-        half = lanes << steps.closed_bit[one]
-        on, off = steps.ends_on[one], steps.ends_off[one]
-        for base in range(0, size, 2 * half):
-            low = base // 2
-            for entry in range(half):
-                ends = on * table[base + half + entry] + off * table[base + entry]
-                table[low + entry] = ends
-        size //= 2
-    return size
-
-
-@compiled
-def close_backward(steps: Steps, place: int, table: Floats, lanes: int) -> None:
-    """The other way round: what each half is worth."""
-    first, last = steps.closing[place], steps.closing[place + 1]
-    size = lanes << (steps.bits[place] - (last - first))
-    for one in range(last - 1, first - 1, -1):
-        half = lanes << steps.closed_bit[one]
-        on, off = steps.ends_on[one], steps.ends_off[one]
+def open_forward(table: Floats, size: int, first: int, last: int, on: Floats, off: Floats) -> None:
+    """Open observations first..last - 1: each off, or on by its leak. size: entries afterwards."""
+    size >>= last - first
+    for one in range(first, last):
+        _open(table, size, on[one], off[one])
         size *= 2
-        for base in range(size - 2 * half, -1, -2 * half):
-            low = base // 2
-            for entry in range(half):
-                worth = table[low + entry]
-                table[base + half + entry] = on * worth
-                table[base + entry] = off * worth
+
+
+@compiled
+def open_backward(table: Floats, size: int, first: int, last: int, on: Floats, off: Floats) -> None:
+    """The other way round: what both beginnings are worth together. size: entries before."""
+    for one in range(last - 1, first - 1, -1):
+        size //= 2
+        _open_back(table, size, on[one], off[one])
+
+
+@compiled
+def close_forward(
+    table: Floats, size: int, lanes: int, first: int, last: int, bit: Ints, on: Floats,
+    off: Floats,
+) -> None:  # fmt: skip
+    """Close observations first..last - 1, each half with its weight. size: entries before."""
+    for one in range(first, last):
+        _close(table, size, lanes << bit[one], on[one], off[one])
+        size //= 2
+
+
+@compiled
+def close_backward(
+    table: Floats, size: int, lanes: int, first: int, last: int, bit: Ints, on: Floats,
+    off: Floats,
+) -> None:  # fmt: skip
+    """The other way round: what each half is worth. size: entries afterwards."""
+    size >>= last - first
+    for one in range(last - 1, first - 1, -1):
+        size *= 2
+        _close_back(table, size, lanes << bit[one], on[one], off[one])
