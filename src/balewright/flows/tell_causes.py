@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from balewright.cause.evidence_value import Answer, Seen
+from balewright.cause.evidence_value import Seen
 from balewright.cause.network import Cause, Kind, Network
 from balewright.cause.next_check.step import Look
-from balewright.cause.ranking import RankedCause, Ranking, Sign
+from balewright.cause.ranking import RankedCause
+from balewright.cause.reasons.sentence import oddities_of, reasons_of
 from balewright.flows.ask_causes import Asked
-from balewright.quantities.reason import Reason, because
+from balewright.quantities.reason import Reason
 
 SHOWN_FRAC = 0.01
 """Causes less likely than this behind what was seen are not listed,"""
@@ -70,7 +71,7 @@ def tell_causes(asked: Asked, language: str = "en") -> ToldCauses:
     return ToldCauses(
         asked,
         tuple(_tell(network, one, language) for one in shown),
-        _about(network, ranking, language),
+        (ranking.verdict, *oddities_of(ranking, network, language)),
         tuple(_seen(asked, language)),
         tuple(_looks(asked, language)),
     )
@@ -84,51 +85,8 @@ def _tell(network: Network, ranked: RankedCause, language: str) -> ToldCause:
         cause.tells.in_language(language),
         cause.repair.words.in_language(language),
         ranked,
-        tuple(_why(network, ranked, language)),
+        reasons_of(ranked, network, language),
     )
-
-
-def _why(network: Network, one: RankedCause, language: str) -> Iterable[Reason]:
-    lifted = [sign for sign in one.lifted if sign.lift_ratio > 1.0]
-    silent = [sign for sign in one.against if sign.seen.answer is Answer.NO]
-    others = [sign for sign in (*one.lifted, *one.against) if sign.lift_ratio <= 1.0]
-    others = [sign for sign in others if sign.seen.answer is not Answer.NO]
-    if lifted:
-        yield because("cause.reason.for", signs=_signs(network, lifted, language))
-    else:
-        yield because("cause.reason.only_prior")
-    if silent:
-        yield because("cause.reason.against", signs=_signs(network, silent, language))
-    if others:
-        yield because("cause.reason.others", signs=_signs(network, others, language))
-    if one.expected:
-        yield because("cause.reason.expected", signs=_named(network, one.expected, language))
-
-
-def _signs(network: Network, signs: Iterable[Sign], language: str) -> str:
-    return _named(network, [sign.on for sign in signs], language)
-
-
-def _named(network: Network, keys: Iterable[str], language: str) -> str:
-    return "; ".join(network.observation(key).words.in_language(language) for key in keys)
-
-
-def _about(network: Network, ranking: Ranking, language: str) -> tuple[Reason, ...]:
-    said = [ranking.verdict]
-    if ranking.pair is not None:
-        first, second = (
-            network.cause(key).name.in_language(language) for key in ranking.pair.causes
-        )
-        times = ranking.pair.times_ratio
-        said.append(because("cause.reason.pair", first=first, second=second, times_ratio=times))
-    if ranking.unexplained:
-        keys = [one.on for one in ranking.unexplained]
-        said.append(because("cause.reason.unexplained", signs=_named(network, keys, language)))
-    if ranking.conflict_ratio > 1.0:
-        said.append(because("cause.reason.conflict", conflict_ratio=ranking.conflict_ratio))
-    if ranking.beyond_frac > SHOWN_FRAC:
-        said.append(because("cause.reason.beyond", beyond_frac=ranking.beyond_frac))
-    return tuple(said)
 
 
 def _seen(asked: Asked, language: str) -> Iterable[ToldSeen]:
