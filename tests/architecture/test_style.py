@@ -34,6 +34,7 @@ BARE = {
     # counts that are kept beside them
     *("batches", "jobs", "stood_batches", "stood_jobs"),
     # log-likelihoods
+    *("within", "between", "same", "own_apart", "own_moved"),
     *("fits", "sudden", "lasting", "log_evidence", "log_conflict"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),

@@ -10,7 +10,7 @@ from balewright.findings.watch.watch import WatchedMachine, watch
 from balewright.plan.machine import Machine
 from balewright.records.bales import bale_table
 
-BALES = 900
+BALES = 1_200
 
 
 def watched(ring: Machine, first_factor: float, second_factor: float) -> list[Finding]:

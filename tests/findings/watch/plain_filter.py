@@ -18,15 +18,15 @@ class PlainGroup:
     square: float
     like: float
     weight: float
+    lent: float
+    seen: float = 0.0
     raw: float = 0.0
+    before: tuple[float, int] | None = None
     bales: int = 0
     total: float = 0.0
     shown: float = 0.0
     held: float = 0.0
     odd: bool = False
-
-    def __post_init__(self) -> None:
-        self.raw = self.square
 
 
 @dataclass
@@ -54,29 +54,39 @@ class PlainFilter:
             self.covariance[0, 0] += 0.0004 * self.spread2
         if other_batch:
             self.covariance[0, 0] += 0.2 * self.spread2
+            group.before = None
         like = 0.0 if group.odd or other_batch else group.like
         keep = np.eye(len(self.mean))
         keep[place, place] = like
         self.mean = keep @ self.mean
         self.covariance = keep @ self.covariance @ keep
-        fresh = group.square * (1 + UNSURE / group.weight)
+        fresh = group.square * (1 + UNSURE / (group.seen + group.weight))
         self.covariance[place, place] += (1 - like**2) * fresh
         group.bales, group.total, group.held, group.odd = 0, 0.0, 0.0, False
         group.shown *= like
         self.last = None
 
     def learn(self, which: int) -> None:
-        """From the group that ends."""
-        group, unsure = self.groups[which], self.covariance[0, 0]
-        added = group.total / group.bales
-        chance = self.spread2 / group.bales + min(unsure, group.square)
-        if which == 0:
-            chance += self.groups[1].square / max(1.0, group.bales / 30)
-        square = min(added**2, 4 * (group.square + chance)) / 0.920527 - chance
-        weight = group.bales / (group.bales + 8) * group.square / (group.square + unsure)
-        group.weight = min(group.weight + weight, LONG_GROUPS)
-        group.raw += weight * (square - group.raw) / group.weight
-        group.square = max(group.raw, 0.0025 * self.spread2)
+        """From the group that ends, held against the one before it."""
+        group = self.groups[which]
+        before, group.before = group.before, (group.total / group.bales, group.bales)
+        if before is None:
+            return
+        (one, bales), (other, others) = group.before, before
+        like = self.bale_like
+        chance = self.spread2 * (1 + like) / (1 - like) * (1 / bales + 1 / others)
+        if which == 0 and self.rolls:
+            rolls2 = self.groups[1].square
+            chance += rolls2 * (1 / max(1.0, bales / 30) + 1 / max(1.0, others / 30))
+        most = 9 * (2 * group.square + chance)
+        square = (min((one - other) ** 2, most) / 0.995007 - chance) / 2
+        fewer = min(bales, others)
+        weight = 0.7 * fewer / (fewer + 8)
+        group.seen = min(group.seen + weight, LONG_GROUPS)
+        group.raw += weight * (square - group.raw) / group.seen
+        lent = group.weight * group.lent * self.spread2
+        both = (group.seen * group.raw + lent) / (group.seen + group.weight)
+        group.square = max(both, 0.0025 * self.spread2)
 
     def take(self, value: float, explaining: np.ndarray) -> tuple[float, float]:
         """One bale; gives its surprise and the share of a lasting change in it."""
@@ -90,7 +100,7 @@ class PlainFilter:
         residual = held * np.sqrt(variance) + expected - float(row[:-2] @ self.mean[:-2])
         shown = 1.0 - sum(group.shown for group in self.groups)
         for which, group in enumerate(self.groups):
-            group.total += residual - (self.mean[-2] if which else 0.0)
+            group.total += residual + self.mean[0] - (self.mean[-2] if which else 0.0)
             group.shown += gain[len(gain) - 2 + which] / variance * shown
             if which == 0 or self.rolls:
                 self.look(which, held)
@@ -125,7 +135,6 @@ class PlainFilter:
             self.spread2 *= factor
             for group in self.groups:
                 group.square *= factor
-                group.raw *= factor
         else:
             bales = min(max(self.judged, EARLY) + 1, LONG)
             self.spread2 *= 1 + (held**2 / 0.995007 - 1) / bales
@@ -135,9 +144,10 @@ class PlainFilter:
 def plain_filter(usual: Usual, first: float, lent: float) -> PlainFilter:
     """A filter that has seen no bale. lent: groups that the usual ones weigh."""
     spread2 = usual.spread**2
-    jobs = PlainGroup(max(usual.group_spread**2, 0.0025 * spread2), usual.group_like_frac, lent)
+    jobs2 = max(usual.group_spread**2, 0.0025 * spread2)
+    jobs = PlainGroup(jobs2, usual.group_like_frac, lent, jobs2 / spread2)
     rolls2 = max(usual.roll_spread**2, 0.0025 * spread2) if usual.roll_spread else 0.0
-    rolls = PlainGroup(rolls2, usual.roll_like_frac, lent)
+    rolls = PlainGroup(rolls2, usual.roll_like_frac, lent, rolls2 / spread2)
     mean = np.array([first, *usual.slopes, 0.0, 0.0])
     slopes2 = [one**2 for one in usual.slope_spreads]
     covariance = np.diag([100 * spread2, *slopes2, jobs.square, 0.0])

@@ -10,7 +10,7 @@ import pytest
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.measures.measure import Family, Measure
 from balewright.findings.watch import level_kernel as slot
-from balewright.findings.watch.chances import level_limits
+from balewright.findings.watch.chances import is_told, level_chance, level_limits
 from balewright.findings.watch.level import (
     Alarm,
     LevelState,
@@ -18,6 +18,7 @@ from balewright.findings.watch.level import (
     usual_of,
     watch_level,
 )
+from balewright.findings.watch.limits import USUAL_LIMITS
 from balewright.findings.watch.series import Series
 from balewright.findings.watch.spans import changes_of
 
@@ -169,6 +170,49 @@ def test_a_wild_reading_is_no_change() -> None:
     state = watched(replace(series, values=values))
     assert not state.alarms
     assert np.sqrt(state.kept[slot.SPREAD2]) == pytest.approx(1.0, rel=0.1)
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("group", [0.3, 1.0, 2.5])
+def test_how_far_jobs_differ_is_learnt_whatever_was_usual(group: float) -> None:
+    """Of a kind whose jobs are much alike, a machine whose jobs are not knows better after some
+    forty of them, to a third."""
+    chance = np.random.default_rng(20)
+    usual = replace(usual_of(MEASURE), group_spread=0.3, is_learnt=True)
+    learnt = []
+    for _ in range(20):
+        state = watch_level(made(chance, 2_400, group), (0, 0), begin_level(usual), LIMITS)
+        learnt.append(state.kept[slot.JOB + slot.GROUP2] / state.kept[slot.SPREAD2])
+    assert np.sqrt(np.median(learnt)) == pytest.approx(group, rel=0.35)
+
+
+@pytest.mark.own
+def test_two_drivers_cry_no_wolf() -> None:
+    """Jobs by one of two drivers, five spreads apart, nobody notes which: jobs agree only by
+    chance, so almost nothing is told. A step inside a job is, though the drivers go on."""
+    chance = np.random.default_rng(21)
+    clean, found = 0, 0
+    for _ in range(20):
+        series = made(chance, 2_000, 0.1)
+        driver = chance.random(len(series.values)) < 0.5
+        by_job = driver[np.maximum.accumulate(np.where(series.jobs > 0, np.arange(2_000), 0))]
+        values = series.values + 5.0 * by_job
+        clean += sum(_is_told(replace(series, values=values), 0))
+        job = np.flatnonzero(series.jobs)[14:16]
+        middle = int(job.mean())
+        values[middle:] += 3.0
+        found += any(_is_told(replace(series, values=values), middle - 5))
+    assert clean <= 2
+    assert found >= 14
+
+
+def _is_told(series: Series, since: int) -> list[bool]:
+    state = watched(series)
+    return [
+        is_told(level_chance(0.0, one.fits, one.judged), one.judged, USUAL_LIMITS)
+        for one in changes_of(state)
+        if one.since >= since
+    ]
 
 
 @pytest.mark.own

@@ -156,11 +156,11 @@ def test_a_kind_is_learnt_alike_in_any_order_and_kept() -> None:
 
 @pytest.mark.own
 def test_a_new_machine_that_knows_its_kind_is_judged_sooner() -> None:
-    """With its kind's level known, a transfer that is slow from the fiftieth bale on is told
+    """With its kind's spreads known, a transfer that is slow from the ninetieth bale on is told
     within forty bales; alone the machine is still being learnt."""
     kind = learn_kind([watch(machine_bales(seed, 600), ABOUT).state for seed in range(10, 16)])
-    slow = machine_bales(3, 90, shift_s=1.5, at=50)
+    slow = machine_bales(3, 130, shift_s=1.5, at=90)
     about = WatchedMachine("M", MACHINE, {}, kind=kind)
     told = [one for one in watch(slow, about).findings if one.measure == "transfer_s"]
     assert told
-    assert watch_machine("M", MACHINE, slow, {}).bales.rows == 90
+    assert watch_machine("M", MACHINE, slow, {}).bales.rows == 130

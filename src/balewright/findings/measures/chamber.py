@@ -107,6 +107,7 @@ CHAMBER: Final = (
         moved_by=(*_DENSITY, "crop"), usual_spread=0.08, usual_group=1.0, matter="density",
         yields=True,
         fault_frac=0.45,
+        wanders=True,
     ),
     _level(
         key="diameter_m", kind=FindingKind.SHAPE_MOVED, unit="m", columns=("diameter_m",),
@@ -127,6 +128,7 @@ CHAMBER: Final = (
         usual_spread=0.025, usual_group=3.0, part="moisture sensor",
         matter="moisture", tells_small=False,
         fault_frac=0.3,
+        wanders=True,
     ),
     _level(
         key="wet_spot_frac", kind=FindingKind.SENSOR_MOVED, unit="fraction",
@@ -150,6 +152,7 @@ CHAMBER: Final = (
         moved_by=("crop",),
         usual_spread=0.2, usual_group=1.0, part="pickup", matter="feed",
         fault_frac=0.4,
+        wanders=True,
     ),
     _level(
         key="speed_m_s", kind=FindingKind.FEED_MOVED, unit="m/s", columns=("speed_m_s",),
@@ -158,5 +161,6 @@ CHAMBER: Final = (
         usual_spread=0.15,
         usual_group=1.0, part="driver", tells_small=False,
         fault_frac=0.25,
+        wanders=True,
     ),
 )  # fmt: skip

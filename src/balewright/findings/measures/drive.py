@@ -74,6 +74,7 @@ DRIVE: Final = (
         explained_by=("air_c", "pace_bales_h", "warm_hour_share"), floor=6.0,
         group=Group.DAY, usual_spread=3.0, usual_group=0.8, part="oil", tells_small=False,
         fault_frac=0.5,
+        wanders=True,
     ),
     _level(
         key="supply_min_v", kind=FindingKind.SUPPLY_LOW, unit="V", columns=("supply_min_v",),
@@ -97,5 +98,6 @@ DRIVE: Final = (
         moved_by=("additive_l_t",), usual_spread=0.12, usual_group=0.8, part="additive",
         matter="additive", yields=True, tells_small=False,
         fault_frac=0.5,
+        wanders=True,
     ),
 )  # fmt: skip

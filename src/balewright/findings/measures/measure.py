@@ -60,7 +60,9 @@ class Measure:
     yields: told only where no other measure of its matter moved: those say more exactly what did.
     fault_frac: of lasting moves that are told, how many are a fault of the machine and not crop,
     weather, roll or driver that nothing recorded: judged on rehearsed tuning seasons.
-    tells_small: a change below `floor` is still told, as a note, from about a bale spread on.
+    wanders: whether crop, hour or driver move it within a job too, so that only jobs held against
+    jobs tell of the machine. tells_small: a change below `floor` is still told, as a note, from
+    about a bale spread on.
     """
 
     key: str
@@ -83,4 +85,5 @@ class Measure:
     matter: str = ""
     yields: bool = False
     tells_small: bool = True
+    wanders: bool = False
     fault_frac: float = 0.8

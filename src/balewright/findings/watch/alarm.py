@@ -20,7 +20,13 @@ class Alarm:
     down; chart: which; statistic: of the chart; before, moved: the level that was left and by how
     much, on the watched scale; before_spread, moved_spread: how well they are known; grows:
     creeping; judged, jobs, batches: bales judged, jobs and batches begun until then; anew: the bale
-    from which the level was last learnt anew on purpose, -1 never; stood_bales, stood_jobs,
+    from which the level was last learnt anew on purpose, -1 never; within, between: log-likelihood
+    of the change by what shows inside jobs and rolls, and by the rest; jobs_before, jobs_after:
+    jobs that show the level before and after, the one in which it began among both; own_before,
+    own_apart, own_after, own_moved: of the job and roll in which it was told, the bales before it
+    began and after, and how far each lie from the level before, 0 bales where it began earlier;
+    same_bales, same: of the change before, how many more came in its job and roll after it was
+    told, and how far they lay from the level that was left; stood_bales, stood_jobs,
     stood_batches, stood: of the change before, while it lasted: the same three, and how far its
     bales lay from the level that was left.
     """
@@ -41,6 +47,16 @@ class Alarm:
     jobs: int
     batches: int
     anew: int
+    within: float
+    between: float
+    jobs_before: int
+    jobs_after: int
+    own_before: int
+    own_apart: float
+    own_after: int
+    own_moved: float
+    same_bales: float
+    same: float
     stood_bales: float
     stood_jobs: float
     stood_batches: float

@@ -18,7 +18,7 @@ import numpy as np
 from balewright.findings.measures.book import MEASURES
 from balewright.findings.watch import level_kernel as level_slot
 from balewright.findings.watch import rate_kernel as rate_slot
-from balewright.findings.watch.level import USUAL_GROUPS, LevelState, Usual, usual_of
+from balewright.findings.watch.level import LevelState, Usual, usual_of
 from balewright.findings.watch.level_kernel import LEAST_GROUP2
 from balewright.findings.watch.rate import RateState, UsualRate
 from balewright.findings.watch.state import MachineState
@@ -26,7 +26,14 @@ from balewright.findings.watch.state import MachineState
 FEWEST_MACHINES: Final = 3
 FEWEST_BALES: Final = 150
 """Bales a machine must have shown before it speaks for its kind."""
-MOST_LIKE: Final = 0.8
+HELD: Final = 4.0
+"""Groups of a machine count at most so many times the square of the middle machine, `assumed`: a
+faulty one must not teach the others that anything is usual."""
+_NEAR: Final = 0.25
+"""Square, in bale spreads, of what a machine's groups may differ by where the middle one's do not:
+most machines have one driver, some have two."""
+LENT_GROUPS: Final = 4.0
+"""Groups that the book's usual spread weighs among those that were seen."""
 _LEAST_EVENTS: Final = 1.0
 _MOST_EVENTS: Final = 30.0
 
@@ -74,11 +81,14 @@ def _pool_levels(key: str, states: list[LevelState]) -> Usual | None:
     spread = float(np.sqrt(np.median([one.kept[level_slot.SPREAD2] for one in told])))
     book = usual_of(MEASURES_BY_KEY[key])
     least2 = LEAST_GROUP2 * spread**2
-    group = max(_group_spread(told, level_slot.JOB, book.group_spread / book.spread), least2**0.5)
+    group = max(
+        spread * _group_spread(told, level_slot.JOB, book.group_spread / book.spread), least2**0.5
+    )
     roll = 0.0
     if book.roll_spread > 0:
         roll = max(
-            _group_spread(told, level_slot.ROLL, book.roll_spread / book.spread), least2**0.5
+            spread * _group_spread(told, level_slot.ROLL, book.roll_spread / book.spread),
+            least2**0.5,
         )
     level = float(np.median(means))
     apart = 1.4826 * float(np.median(np.abs(means - level)))
@@ -86,7 +96,7 @@ def _pool_levels(key: str, states: list[LevelState]) -> Usual | None:
     for place in range(1, told[0].mean.shape[0] - 2):
         own = np.array([one.mean[place] for one in told])
         known2 = np.array([max(one.covariance[place, place], 1e-18) for one in told])
-        slope = float(np.average(own, weights=1.0 / known2))
+        slope = math.fsum(own / known2) / math.fsum(1.0 / known2)
         beside2 = max(float(np.median((own - slope) ** 2) / 0.4549 - np.median(known2)), 0.0)
         slopes.append(slope)
         slope_spreads.append(float(np.sqrt(beside2 + (0.2 * spread) ** 2)))
@@ -98,30 +108,25 @@ def _pool_levels(key: str, states: list[LevelState]) -> Usual | None:
         slopes=tuple(slopes),
         slope_spreads=tuple(slope_spreads),
         least_spread=float(np.sqrt(told[0].kept[level_slot.LEAST2])),
-        group_like_frac=_likeness(told, level_slot.JOB),
         roll_spread=roll,
-        roll_like_frac=_likeness(told, level_slot.ROLL) if roll > 0 else 0.0,
         like_frac=float(np.median([one.kept[level_slot.LIKE] for one in told])),
         is_learnt=True,
     )
 
 
 def _group_spread(told: list[LevelState], base: int, usual_group: float) -> float:
-    """The middle machine's spread between groups, less what the book lent it at the beginning."""
-    own = []
-    for one in told:
-        kept = one.kept[base:]
-        groups, lent2 = kept[level_slot.GROUPS], usual_group**2 * one.kept[level_slot.SPREAD2]
-        seen = max(float(groups) - USUAL_GROUPS, 0.5)
-        own.append((kept[level_slot.GROUP_RAW] * groups - lent2 * USUAL_GROUPS) / seen)
-    return float(np.sqrt(max(float(np.median(own)), 0.0)))
-
-
-def _likeness(told: list[LevelState], base: int) -> float:
-    """How alike neighbouring jobs or rolls are, over all machines: nobody knows it from one."""
-    kept = [one.kept[base:] for one in told]
-    cross = math.fsum(one[level_slot.CROSS_RAW] / one[level_slot.GROUP2] for one in kept)
-    return float(min(max(cross / len(told), 0.0), MOST_LIKE))
+    """How far groups differ on the machines, in bale spreads: the mean square over all groups seen,
+    for some machines have several drivers and most have one."""
+    own = np.array(
+        [one.kept[base + level_slot.GROUP_RAW] / one.kept[level_slot.SPREAD2] for one in told]
+    )
+    seen = np.array([one.kept[base + level_slot.GROUPS] for one in told])
+    own = np.where(seen > 0, own, 0.0)
+    some = own[seen > 0.5]
+    middle = max(float(np.median(some)), 0.0) if len(some) else 0.0
+    held = np.minimum(own, HELD * middle + _NEAR)
+    total = math.fsum(held * seen) + LENT_GROUPS * usual_group**2
+    return math.sqrt(max(total / (math.fsum(seen) + LENT_GROUPS), 0.0))
 
 
 def _pool_rates(states: list[RateState]) -> UsualRate | None:

@@ -25,7 +25,7 @@ LEAST_SHARE: Final = 0.1
 _OTHER_GROUP: Final = 0.3
 """Spread between jobs of what goes by rolls, in bale spreads: `assumed`."""
 USUAL_GROUPS: Final = 4.0
-_LEARNT_GROUPS: Final = 20.0
+_LEARNT_GROUPS: Final = 6.0
 _USUAL_LIKE_BALES: Final = 60.0
 _ANEW_BALES: Final = 6.0
 """Bales from which a level that is learnt anew is taken before the next is judged."""
@@ -106,9 +106,9 @@ def begin_level(usual: Usual) -> LevelState:
         (slot.ROLL, usual.roll_spread, usual.roll_like_frac),
     ):
         group2 = max(group_spread**2, 0.0025 * spread2) if group_spread > 0 else 0.0
-        kept[base + slot.GROUP2] = kept[base + slot.GROUP_RAW] = group2
+        kept[base + slot.GROUP2], kept[base + slot.LENT] = group2, group2 / spread2
         kept[base + slot.GROUP_LIKE], kept[base + slot.LAST_GROUP] = like, np.nan
-        kept[base + slot.GROUPS] = _LEARNT_GROUPS if usual.is_learnt else USUAL_GROUPS
+        kept[base + slot.WORTH] = _LEARNT_GROUPS if usual.is_learnt else USUAL_GROUPS
         groups.append(group2 if base == slot.JOB else 0.0)  # until a roll is noted it adds nothing
     mean = np.array([np.nan, *usual.slopes, 0.0, 0.0])
     covariance = np.diag([level2, *(one**2 for one in usual.slope_spreads), *groups])
@@ -215,9 +215,12 @@ def _after_alarm(
         stood_jobs=float(kept[slot.LEFT_JOBS]),
         stood_batches=float(kept[slot.LEFT_BATCHES]),
         stood=float(kept[slot.LEFT_SUM] / max(kept[slot.LEFT_BALES], 1.0)),
+        same_bales=float(kept[slot.SAME_BALES]),
+        same=float(kept[slot.SAME_SUM] / max(kept[slot.SAME_BALES], 1.0)),
     )
     left = _left_behind(state, alarm)
     kept[slot.LEFT_BALES : slot.LEFT_JOBS + 1] = kept[slot.LEFT_BATCHES] = 0.0
+    kept[slot.SAME_BALES : slot.SAME_OVER + 1] = 0.0
     return LevelState(
         state.mean, covariance, kept, new_cusum(), new_windows(), left, ordinal + place + 1,
         state.anew, (*state.alarms, alarm),
@@ -249,15 +252,27 @@ def _alarm(
         moved=side * float(np.sqrt(state.kept[slot.SPREAD2])), moved_spread=spread,
         grows=chart == LASTING, judged=int(state.kept[slot.JUDGED]),
         jobs=int(state.kept[slot.JOBS]), batches=int(state.kept[slot.BATCHES]), anew=state.anew,
+        within=0.0, between=0.0, jobs_before=1, jobs_after=1, own_before=0, own_apart=0.0,
+        own_after=0, own_moved=0.0,
+        same_bales=0.0, same=0.0,
         stood_bales=0.0, stood_jobs=0.0, stood_batches=0.0, stood=0.0,
     )  # fmt: skip
     if began is None:
         return alarm
     rows = low + np.flatnonzero(np.isfinite(series.values[low : place + 1]))
     first, best, last = (ordinal + int(rows[at]) for at in (began.first, began.best, began.last))
+    borders = series.jobs[low + 1 : place + 1] > 0
+    earlier = int(borders[: best - ordinal - low].sum())  # a job that begins with it counts to it
+    within = 0.0 if series.measure.wanders else began.within
+    begins_job = series.jobs[best - ordinal] > 0
     return replace(
         alarm, first=first, since=best, last=last, before=began.before, moved=began.moved.best,
         moved_spread=(began.moved.high - began.moved.low) / 3.92, grows=began.grows,
+        within=within, between=began.fits - within,
+        jobs_before=max(earlier + (0 if begins_job else 1), 1),
+        jobs_after=int(borders.sum()) - earlier + 1,
+        own_before=began.own[0], own_apart=began.own[1],
+        own_after=began.own[2], own_moved=began.own[3],
     )  # fmt: skip
 
 

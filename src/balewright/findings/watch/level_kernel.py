@@ -6,9 +6,9 @@ additions with their covariance; what it did not expect, over its own uncertaint
 standard normal number while nothing changed. Each comes with the share of a lasting change that
 shows in it: the filter soon takes a change for an honest addition of the job, and says how far.
 
-Readings far off count as CLIP standard deviations. Spread from bale to bale, between jobs and
-rolls, and the likeness of neighbours are learnt on the way from usual ones that weigh like a few.
-Everything stands in the arrays handed in, so that a series may be continued.
+Readings far off count as CLIP standard deviations. Spreads from bale to bale and between jobs and
+rolls, and the likeness of bales, are learnt on the way. All stands in the arrays handed in, so that
+a series may be continued.
 """
 
 from __future__ import annotations
@@ -35,26 +35,26 @@ SPREAD2, SPREAD_BALES, LEAST2 = 2, 3, 4
 with: what is finer does not matter to anybody."""
 LIKE, LIKE_BALES, LAST = 5, 6, 7
 """Likeness of neighbours; the bales it rests on; the last oddness."""
-JOB, ROLL = 8, 19
+JOB, ROLL = 8, 22
 """Where the numbers of the two groups begin; those of one group, from there:"""
 GROUP2, GROUP_RAW, GROUPS = 0, 1, 2
-"""Square of the spread between groups; its running mean, which may be below zero; their number."""
+"""Square of the spread between groups; what was seen of it, may be below zero; on how many."""
 IN_GROUP, GROUP_SUM, SHOWN = 3, 4, 5
-"""Of this group: bales judged, their sum above what else is expected, share of a change taken as
-its own."""
-GROUP_LIKE, CROSS_RAW, LAST_GROUP = 6, 7, 8
-"""Likeness of a group to the one before it, as the kind knows it: a lasting change would teach it
-to a machine; the running mean of their product; what the last one added."""
+"""Of this group: bales judged, sum of level and group, share of a change taken as its own."""
+GROUP_LIKE, SUMMED, LAST_GROUP = 6, 7, 8
+"""Likeness of a group to the one before it; bales of this group in the sum; average of the last."""
 HELD_SUM, ODD_GROUP = 9, 10
 """Of this group: the sum of its odd readings; 1 once it was taken for an odd group."""
-JOBS = 30
-"""Jobs begun so far."""
-LEFT_BALES, LEFT_SUM, LEFT_JOBS = 31, 32, 33
-"""Since a change was told: bales, how far they lie from the level that was left, jobs."""
-BATCHES, LEFT_BATCHES, ROLLS = 34, 35, 36
+JOBS, LEFT_BALES, LEFT_SUM, LEFT_JOBS = 36, 37, 38, 39
+"""Jobs begun so far; since a change was told: bales, their distance from the level left, jobs."""
+BATCHES, LEFT_BATCHES, ROLLS = 40, 41, 42
 """Batches of rolls begun so far, and since a change was told; rolls begun so far: where nobody
 notes them nothing goes by them."""
-SLOTS: Final = 37
+LAST_SUMMED, LENT, WORTH = 11, 12, 13
+"""Bales of the last group; square of the usual spread in bale spreads, and the groups it weighs."""
+SAME_BALES, SAME_SUM, SAME_OVER = 43, 44, 45
+"""Of those bales, the ones of the very job and roll that told it; 1 once these ended."""
+SLOTS: Final = 46
 _CLIPPED: Final = 0.995007
 """Mean square of a standard normal number that is held at CLIP."""
 _MIDDLE: Final = 0.67449
@@ -69,14 +69,14 @@ _FEW_GROUPS: Final = 5.5
 _UNSURE: Final = 3.0
 """A spread between few groups may well be larger: so many groups' worth is added."""
 LEAST_GROUP2: Final = 0.0025
-_LOOKS: Final = (2.0, 4.0, 8.0, 14.0)
-_ODD: Final = 3.0
-_ODD_SPREADS2: Final = 9.0
+_LOOKS, _ODD, _ODD_SPREADS2 = (2.0, 4.0, 8.0, 14.0), 3.0, 9.0
 """A job or roll that is off from its first bales, by more than chance makes of it after so many,
 may add so much (a square, in bale spreads): one odd job is no change, the next ones will tell."""
-_GROUP_CLIP: Final = 2.0
-_GROUP_CLIPPED: Final = 0.920527
-"""The same for what groups add: the few jobs after a change would else teach it to be usual."""
+_GROUP_CLIP: Final = 3.0
+_GROUP_CLIPPED: Final = 0.995007
+"""The same for how far a group lies from the one before it."""
+_DIFFERENCE: Final = 0.7
+"""What a difference to the neighbour tells of a spread, against a group on its own."""
 ROLL_BALES: Final = 30.0
 BATCH: Final = 0.2
 """Square of what a batch of rolls adds, in bale spreads: `assumed`."""
@@ -85,50 +85,56 @@ _WANDER: Final = 0.0004
 
 
 @compiled
-def _learn_group(base: int, unsure: float, kept: Floats) -> None:
-    """What the group that ends taught of how far groups differ, and how alike neighbours are."""
-    bales = kept[base + IN_GROUP]
-    added = kept[base + GROUP_SUM] / bales
-    group2 = kept[base + GROUP2]
-    chance = kept[SPREAD2] / bales + min(unsure, group2)
-    if base == JOB:  # its rolls differ too
-        chance += kept[ROLL + GROUP2] / max(1.0, bales / ROLL_BALES)
-    most = _GROUP_CLIP * _GROUP_CLIP * (group2 + chance)
-    square = min(added * added, most) / _GROUP_CLIPPED - chance
-    weight = bales / (bales + _FEW_BALES) * group2 / (group2 + unsure)
-    kept[base + GROUPS] = min(kept[base + GROUPS] + weight, _LONG_GROUPS)
-    kept[base + GROUP_RAW] += weight * (square - kept[base + GROUP_RAW]) / kept[base + GROUPS]
-    kept[base + GROUP2] = max(kept[base + GROUP_RAW], LEAST_GROUP2 * kept[SPREAD2])
+def _learn_group(base: int, kept: Floats) -> None:
+    """What the group that ends taught of how far groups differ: by its difference to the one
+    before, in which the level cancels, so that a level that goes along hides nothing."""
+    bales, last_bales = kept[base + SUMMED], kept[base + LAST_SUMMED]
+    average = kept[base + GROUP_SUM] / bales
     last = kept[base + LAST_GROUP]
-    if not math.isnan(last):
-        cross = min(max(added * last, -most), most)
-        kept[base + CROSS_RAW] += weight * (cross - kept[base + CROSS_RAW]) / kept[base + GROUPS]
-    kept[base + LAST_GROUP] = added
+    kept[base + LAST_GROUP], kept[base + LAST_SUMMED] = average, bales
+    if math.isnan(last):
+        return
+    alike = (1.0 + kept[LIKE]) / (1.0 - kept[LIKE])
+    chance = kept[SPREAD2] * alike * (1.0 / bales + 1.0 / last_bales)
+    if base == JOB and kept[ROLLS] > 0.0:  # its rolls differ too
+        rolls = 1.0 / max(1.0, bales / ROLL_BALES) + 1.0 / max(1.0, last_bales / ROLL_BALES)
+        chance += kept[ROLL + GROUP2] * rolls
+    apart = average - last
+    most = _GROUP_CLIP * _GROUP_CLIP * (2.0 * kept[base + GROUP2] + chance)
+    square = 0.5 * (min(apart * apart, most) / _GROUP_CLIPPED - chance)
+    fewer = min(bales, last_bales)
+    weight = _DIFFERENCE * fewer / (fewer + _FEW_BALES)
+    seen = kept[base + GROUPS] = min(kept[base + GROUPS] + weight, _LONG_GROUPS)
+    kept[base + GROUP_RAW] += weight * (square - kept[base + GROUP_RAW]) / seen
+    worth = kept[base + WORTH]
+    total = seen * kept[base + GROUP_RAW] + worth * kept[base + LENT] * kept[SPREAD2]
+    kept[base + GROUP2] = max(total / (seen + worth), LEAST_GROUP2 * kept[SPREAD2])
 
 
 @compiled
 def _begin_group(
     base: int, place: int, mean: Floats, covariance: Floats, kept: Floats, other_batch: bool
 ) -> None:
-    """Close the last group, learn from what it added, and open the next, which is a little like it
+    """Close the last group, learn from it, and open the next, which is a little like it
     where groups are (weather lasts); nothing is like an odd one."""
     if kept[base + IN_GROUP] > 0.0:
-        if kept[JUDGED] >= EARLY_BALES:
-            _learn_group(base, covariance[0, 0], kept)
+        if kept[JUDGED] >= EARLY_BALES and kept[base + SUMMED] > 0.0:
+            _learn_group(base, kept)
         covariance[0, 0] += _WANDER * kept[SPREAD2]
     if other_batch:
         covariance[0, 0] += BATCH * kept[SPREAD2]
         kept[BATCHES] += 1.0
         kept[LEFT_BATCHES] += 1.0
+        kept[base + LAST_GROUP] = np.nan
     like = 0.0 if kept[base + ODD_GROUP] > 0.0 or other_batch else kept[base + GROUP_LIKE]
     own = covariance[place, place]
     mean[place] *= like
     covariance[place, :] *= like
     covariance[:, place] *= like
-    fresh = kept[base + GROUP2] * (1.0 + _UNSURE / kept[base + GROUPS])
+    fresh = kept[base + GROUP2] * (1.0 + _UNSURE / (kept[base + GROUPS] + kept[base + WORTH]))
     covariance[place, place] = like * like * own + (1.0 - like * like) * fresh
-    kept[base + IN_GROUP] = 0.0
-    kept[base + GROUP_SUM] = 0.0
+    kept[SAME_OVER] = 1.0
+    kept[base + IN_GROUP] = kept[base + GROUP_SUM] = kept[base + SUMMED] = 0.0
     kept[base + HELD_SUM] = kept[base + ODD_GROUP] = 0.0
     kept[base + SHOWN] *= like
     kept[LAST] = np.nan
@@ -143,8 +149,6 @@ def _learn_spread(held: float, kept: Floats) -> None:
         kept[SPREAD2] *= factor
         for base in (JOB, ROLL):
             kept[base + GROUP2] *= factor
-            kept[base + GROUP_RAW] *= factor
-            kept[base + CROSS_RAW] *= factor
         kept[SPREAD_BALES] = kept[JUDGED] + 1.0
     else:
         kept[SPREAD_BALES] = min(kept[SPREAD_BALES] + 1.0, _LONG_BALES)
@@ -212,8 +216,10 @@ def _note(
     residual: of it above level and slopes; gain: of job and roll, and the variance expected.
     """
     size = mean.shape[0]
-    kept[JOB + GROUP_SUM] += residual
-    kept[ROLL + GROUP_SUM] += residual - mean[size - 2]
+    kept[JOB + GROUP_SUM] += residual + mean[0]
+    kept[ROLL + GROUP_SUM] += residual + mean[0] - mean[size - 2]
+    kept[JOB + SUMMED] += 1.0
+    kept[ROLL + SUMMED] += 1.0
     shown = 1.0 - kept[JOB + SHOWN] - kept[ROLL + SHOWN]
     kept[JOB + SHOWN] += gain[0] / gain[2] * shown
     kept[ROLL + SHOWN] += gain[1] / gain[2] * shown
@@ -252,6 +258,9 @@ def filter_bales(
             covariance[0, 0] += 100.0 * kept[SPREAD2]
             kept[SINCE] = 0.0
             kept[LAST] = np.nan
+            for base in (JOB, ROLL):
+                kept[base + GROUP_SUM] = kept[base + SUMMED] = 0.0
+                kept[base + LAST_GROUP] = np.nan
         if jobs[at] > 0:
             kept[JOBS] += 1.0
             kept[LEFT_JOBS] += 1.0
@@ -277,9 +286,12 @@ def filter_bales(
             far = held * spread + expected[at] - np.dot(row[: size - 2], left)
             kept[LEFT_SUM] += far
             kept[LEFT_BALES] += 1.0
+            if kept[SAME_OVER] == 0.0:
+                kept[SAME_SUM] += far
+                kept[SAME_BALES] += 1.0
         gains = (gain[size - 2], gain[size - 1], unsure)
         shown = _note(residual, held, gains, mean, covariance, kept)
-        if kept[SINCE] >= learning_bales and kept[JOB + GROUPS] >= _FEW_GROUPS:
+        if kept[SINCE] >= learning_bales and kept[JOB + GROUPS] + kept[JOB + WORTH] >= _FEW_GROUPS:
             odd[at], share[at] = _freshen(held, shown * math.sqrt(kept[SPREAD2]) / spread, kept)
         _learn_likeness(held, kept)
         _learn_spread(held, kept)

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from balewright.findings.watch import level_kernel as slot
 from balewright.findings.watch.alarm import BACK_SHARE, SETTLED_BALES, Alarm, farthest, runs_of
-from balewright.findings.watch.charts_kernel import LASTING, SUDDEN
 from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.level_kernel import ROLL_BALES
+
+ODD_JOB: Final = 3.0
+"""No job says more for a change, in log-likelihood, than this: one in twenty is odd for a reason
+that nobody recorded (another driver, crop that was rained on), `assumed`."""
+SURE_JOBS: Final = 3.0
+"""After so many further jobs they alone say whether a change stands."""
 
 
 @dataclass(frozen=True)
@@ -32,8 +38,7 @@ class Change:
     moved: float
     moved_spread: float
     grows: bool
-    sudden: float
-    lasting: float
+    fits: float
     spread: float
     judged: int
 
@@ -53,6 +58,8 @@ class _Stood:
     jobs: float
     batches: float
     moved: float
+    same_bales: float = 0.0
+    same: float = 0.0
 
 
 def _change(state: LevelState, run: tuple[Alarm, ...], ended_by: Alarm | None) -> Change:
@@ -68,15 +75,10 @@ def _change(state: LevelState, run: tuple[Alarm, ...], ended_by: Alarm | None) -
             until = last.at
         else:
             moved, spread = stood.moved, _spread(state, opened, stood)
-    sudden, lasting = (
-        max((a.statistic for a in run if a.chart == chart), default=0.0)
-        for chart in (SUDDEN, LASTING)
-    )
     return Change(
         first=opened.first, since=opened.since, last=opened.last, told=opened.at, until=until,
         before=opened.before, moved=moved if until is None else far, moved_spread=spread,
-        grows=any(a.grows for a in run), sudden=sudden,
-        lasting=max(lasting, _stands(state, opened, stood)),
+        grows=any(a.grows for a in run), fits=_fits(state, run, stood),
         spread=float(np.sqrt(state.kept[slot.SPREAD2])), judged=opened.judged,
     )  # fmt: skip
 
@@ -88,17 +90,20 @@ def _end(ended_by: Alarm, last: Alarm) -> int:
 def _stood(state: LevelState, ended_by: Alarm | None) -> _Stood:
     if ended_by is not None:
         one = ended_by
-        return _Stood(one.stood_bales, one.stood_jobs, one.stood_batches, one.stood)
+        return _Stood(
+            one.stood_bales, one.stood_jobs, one.stood_batches, one.stood, one.same_bales, one.same
+        )
     bales, total, jobs = state.kept[slot.LEFT_BALES : slot.LEFT_JOBS + 1].tolist()
-    return _Stood(bales, jobs, float(state.kept[slot.LEFT_BATCHES]), total / max(bales, 1.0))
+    batches = float(state.kept[slot.LEFT_BATCHES])
+    same, off = state.kept[[slot.SAME_BALES, slot.SAME_SUM]].tolist()
+    return _Stood(bales, jobs, batches, total / max(bales, 1.0), same, off / max(same, 1.0))
 
 
 def _spread(state: LevelState, opened: Alarm, stood: _Stood) -> float:
     """How well the difference of the levels before and since is known: jobs, rolls and bales."""
     kept = state.kept
     jobs2, rolls2 = (float(kept[base + slot.GROUP2]) for base in (slot.JOB, slot.ROLL))
-    like = float(kept[slot.LIKE])
-    bales2 = float(kept[slot.SPREAD2]) * (1.0 + like) / (1.0 - like)
+    bales2 = _bales2(state)
     if kept[slot.ROLLS] < 1.0:
         rolls2 = 0.0
     batch2 = slot.BATCH * float(kept[slot.SPREAD2]) if rolls2 > 0 else 0.0
@@ -109,6 +114,38 @@ def _spread(state: LevelState, opened: Alarm, stood: _Stood) -> float:
         square += jobs2 / (one.jobs + 1.0) + rolls2 / rolls + batch2 / (one.batches + 1.0)
         square += bales2 / max(one.bales, 1.0)
     return float(np.sqrt(square))
+
+
+def _fits(state: LevelState, run: tuple[Alarm, ...], stood: _Stood) -> float:
+    """Log-likelihood of a change: inside jobs, and by jobs held against each other, where no job
+    says more than that an odd one is as rare as ODD_JOB."""
+    opened = run[0]
+    within = max(one.within for one in run)
+    if len(run) == 1:
+        within = max(within, _in_its_job(state, opened, stood))
+    between = _stands(state, opened, stood)
+    if stood.jobs < SURE_JOBS:
+        between = max(between, *(one.between for one in run), 0.0)
+    fewer = min(opened.jobs_before, opened.jobs_after + stood.jobs)
+    return within + min(between, ODD_JOB * fewer)
+
+
+def _in_its_job(state: LevelState, opened: Alarm, stood: _Stood) -> float:
+    """The log-likelihood by the bales of the job and roll in which it began and was told alone."""
+    after = opened.own_after + stood.same_bales
+    if not opened.own_before or not opened.within:
+        return 0.0
+    moved = (opened.own_after * opened.own_moved + stood.same_bales * stood.same) / after
+    apart = max(opened.side * (moved - opened.own_apart), 0.0)
+    shown = opened.own_before * after / (opened.own_before + after)
+    gain = 0.5 * apart * apart * shown / _bales2(state)
+    return min(gain, 0.5 * slot.CLIP**2 * after)
+
+
+def _bales2(state: LevelState) -> float:
+    """Square of the spread of a bale, reckoned as one of many that are alike."""
+    like = float(state.kept[slot.LIKE])
+    return float(state.kept[slot.SPREAD2]) * (1.0 + like) / (1.0 - like)
 
 
 def _stands(state: LevelState, opened: Alarm, stood: _Stood) -> float:

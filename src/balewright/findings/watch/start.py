@@ -31,7 +31,10 @@ _TAIL: Final = (1.0 - CONFIDENCE) / 2
 class Began:
     """first, best, last: places in what was handed in; grows: whether a creeping change fits
     better than a step; before: the level that was left; moved: by how much at the last bale, on
-    the watched scale, 95 %; fits: log-likelihood gained by the change.
+    the watched scale, 95 %; fits: log-likelihood gained by the change; within: of it, by bales of
+    the same job and roll held against each other alone, whatever jobs and rolls add; own: where it
+    began in the last of them, its bales before that and after, each with how far they lie from
+    `before`; no bales where it began earlier.
     """
 
     first: int
@@ -41,6 +44,8 @@ class Began:
     before: float
     moved: Interval
     fits: float
+    within: float
+    own: tuple[int, float, int, float]
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +83,13 @@ def find_start(stretch: Stretch, side: int) -> Began | None:
         return None
     grows = ramp > step + 1.0
     fit, at = (ramps, every) if grows else (steps, starts)
-    return replace(_tell(fit, at, side, middle), grows=grows)
+    told = _tell(fit, at, side, middle)
+    near = at[(at >= told.first) & (at <= told.last)]
+    shapes = (_ramps if grows else _steps)(near, count)
+    own = _own_group(stretch.groups, values - (told.before - middle), told.best)
+    return replace(
+        told, grows=grows, own=own, within=min(_within(stretch, values, shapes, side), told.fits)
+    )
 
 
 def _size_guess(stretch: Stretch) -> float:
@@ -142,6 +153,35 @@ def _fit(stretch: Stretch, values: Floats, shapes: Floats) -> _Fit:
     return _Fit(moved, information, level - moved * across / own, shapes[-1])
 
 
+def _own_group(
+    groups: NDArray[np.int64], values: Floats, best: int
+) -> tuple[int, float, int, float]:
+    """The last group before and after a change that began in it."""
+    first = int(np.searchsorted(groups, groups[-1]))
+    if best <= first:
+        return 0, 0.0, 0, 0.0
+    return (
+        best - first, float(values[first:best].mean()),
+        len(values) - best, float(values[best:].mean()),
+    )  # fmt: skip
+
+
+def _within(stretch: Stretch, values: Floats, shapes: Floats, side: int) -> float:
+    """The gain of the best of these shapes where each group may add what it likes."""
+    group = np.unique(stretch.groups, return_inverse=True)[1]
+    size, begins = np.bincount(group), np.flatnonzero(np.diff(group, prepend=-1))
+
+    def inside(columns: Floats) -> Floats:
+        means = np.add.reduceat(columns, begins, axis=0) / size[:, None]
+        return np.asarray(columns - means[group])
+
+    own = inside(shapes)
+    seen = np.maximum(side * (own.T @ inside(values[:, None])[:, 0]), 0.0)
+    shown = np.einsum("ij,ij->j", own, own)
+    gain = 0.5 * seen**2 / np.maximum(shown, 1e-9) / stretch.spread2
+    return float(gain.max(initial=0.0))
+
+
 def _tell(fit: _Fit, starts: NDArray[np.int64], side: int, middle: float) -> Began:
     right = fit.size * side > 0
     chance = fit.gain - 0.5 * np.log(fit.information)
@@ -160,4 +200,6 @@ def _tell(fit: _Fit, starts: NDArray[np.int64], side: int, middle: float) -> Beg
         before=middle + float(fit.level[best]),
         moved=Interval(size - half, size, size + half, CONFIDENCE),
         fits=float(fit.gain[best]),
+        within=0.0,
+        own=(0, 0.0, 0, 0.0),
     )

@@ -91,7 +91,7 @@ def _tell_change(
         return
     if abs(change.moved) < measure.floor:
         weight = Weight.NOTE
-    chance = level_chance(change.sudden, change.lasting, change.judged)
+    chance = level_chance(0.0, change.fits, change.judged)
     was, now, moved = _in_unit(measure, change)
     sure_frac = certain_frac(chance, measure.fault_frac)
     since = _since(change.first, change.since, change.last, state)
