@@ -122,7 +122,7 @@ class Cause:
 
     exists_if: facts of the machine that must all hold ("a|b": either); arises_per_1000: how often
     it arises in a thousand bales; stays_bales: how many bales it usually stays before somebody
-    puts it right, where nothing told of it.
+    puts it right, where nothing told of it; ended_by: kinds of events after which it is gone.
     """
 
     key: str
@@ -135,6 +135,7 @@ class Cause:
     stays_bales: float
     grounds: Grounds
     repair: Repair
+    ended_by: tuple[str, ...] = ()
 
     def prior_frac(self, run_bales: float | None = None) -> float:
         """Chance that it is there before anything was seen, 0..1.

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from balewright.cause.evidence_value import Seen
 from balewright.cause.facts import machine_facts
 from balewright.cause.from_findings import observe_findings
+from balewright.cause.known_free import known_free
 from balewright.cause.laid_out import weigh
 from balewright.cause.network import Network
 from balewright.cause.next_check.advise import advise, desk_of
@@ -16,6 +17,7 @@ from balewright.cause.next_check.step import Advice
 from balewright.cause.rank import rank_laid
 from balewright.cause.ranking import Ranking
 from balewright.findings.episode import Episode
+from balewright.flows.put_right import put_right, since_events
 from balewright.flows.review_machine import read_records
 from balewright.flows.service_costs import service_costs
 from balewright.flows.workplace import Workplace
@@ -32,7 +34,8 @@ from balewright.store.entries import MachineEntry
 class Troubled:
     """A machine as causes are asked of. entry: None where only its profile is known; machine: the
     profile; network: the part of it that such a machine can have; episodes: findings that stand;
-    from_records: evidence that they and their absence give; bales: how many were watched.
+    from_records: evidence that they and their absence give; bales: how many were watched;
+    exposure: bales since a cause was last known not to be there, by its key.
     """
 
     entry: MachineEntry | None
@@ -41,6 +44,7 @@ class Troubled:
     episodes: tuple[Episode, ...] = ()
     from_records: Mapping[str, Seen] = field(default_factory=dict)
     bales: int = 0
+    exposure: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,7 +78,8 @@ def ask_causes(
     what this machine does not have; NotAnswerable as `rank_causes`.
     """
     check_answers(at.network, answers)
-    desk = desk_of(at.network, service_costs(workplace) if costs is None else costs, exposure)
+    known = {**at.exposure, **(exposure or {})}
+    desk = desk_of(at.network, service_costs(workplace) if costs is None else costs, known)
     weighed = weigh(desk.laid, {**at.from_records, **answers})
     return Asked(at, dict(answers), rank_laid(desk.laid, weighed), advise(desk, weighed))
 
@@ -91,7 +96,8 @@ def look_at_machine(workplace: Workplace, serial: str) -> Troubled:
     bales = records.bales.rows
     known = columns | told_beside(about.events)
     seen = observe_findings(network, [one.finding for one in told], known, bales)
-    return Troubled(records.entry, machine, network, told, seen, bales)
+    exposure = known_free(network, since_events(records), put_right(workplace, records))
+    return Troubled(records.entry, machine, network, told, seen, bales, exposure)
 
 
 def look_at_profile(workplace: Workplace, key: str) -> Troubled:

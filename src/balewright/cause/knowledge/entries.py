@@ -28,6 +28,7 @@ from balewright.cause.network import (
 )
 from balewright.findings.finding import FindingKind
 from balewright.plan.profile.forms import flag, number, text
+from balewright.records.events import EventKind
 
 _GROUNDS: Final = ("why", "strength", "source")
 _NO_WORDS: Final = Text((("en", "-"),))
@@ -37,7 +38,7 @@ def cause_of(key: str, entry: Entry) -> Cause:
     """One [cause.<key>]."""
     entry.only(
         *("system", "side", "name", "tells", "exists_if", "arises_per_1000", "stays_bales"),
-        *(*_GROUNDS, "repair", "shows"),
+        *(*_GROUNDS, "repair", "shows", "ended_by"),
     )
     return Cause(
         key,
@@ -50,7 +51,16 @@ def cause_of(key: str, entry: Entry) -> Cause:
         entry.amount("stays_bales", 1.0, 20000.0, "how many bales it stays unnoticed"),
         grounds_of(entry),
         _repair(entry.table("repair")),
+        _event_kinds(entry),
     )
+
+
+def _event_kinds(entry: Entry) -> tuple[str, ...]:
+    given, known = entry.keys("ended_by"), [one.value for one in EventKind]
+    for kind in given:
+        if kind not in known:
+            entry.fault("ended_by", "kinds of events: " + ", ".join(known), kind, "Use these.")
+    return given
 
 
 def _repair(entry: Entry) -> Repair:
