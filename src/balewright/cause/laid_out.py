@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -75,7 +75,8 @@ class Weighed:
     """The evidence on a laid-out network.
 
     on[m], off[m]: weights; used: what stands behind them, by key; asked: keys that were answered,
-    "unknown" among them; left_out: what was given and could not be used.
+    "unknown" among them; left_out: what was given and could not be used; complaint: keys of what
+    somebody wants gone, None where nobody said.
     """
 
     on: Floats
@@ -83,6 +84,7 @@ class Weighed:
     used: Mapping[str, Seen]
     asked: frozenset[str]
     left_out: tuple[LeftOut, ...]
+    complaint: frozenset[str] | None = None
 
     def without(self, at: int) -> tuple[Floats, Floats]:
         """Both weights with one observation not known."""
@@ -100,8 +102,14 @@ class Weighed:
         )
 
 
-def weigh(laid: LaidOut, evidence: Mapping[str, Seen]) -> Weighed:
-    """The evidence as weights. What cannot be used is listed, never dropped in silence."""
+def weigh(
+    laid: LaidOut, evidence: Mapping[str, Seen], complaint: Collection[str] | None = None
+) -> Weighed:
+    """The evidence as weights. What cannot be used is listed, never dropped in silence.
+
+    complaint: keys of what somebody wants gone, of the evidence; None: what was reported, else
+    what the records show.
+    """
     on, off = np.ones(len(laid.observation_at)), np.ones(len(laid.observation_at))
     used: dict[str, Seen] = {}
     left_out: list[LeftOut] = []
@@ -119,4 +127,5 @@ def weigh(laid: LaidOut, evidence: Mapping[str, Seen]) -> Weighed:
         if seen.answer is not Answer.UNKNOWN:
             used[key] = seen
             on[at], off[at] = weights
-    return Weighed(on, off, used, frozenset(asked), tuple(left_out))
+    about = None if complaint is None else frozenset(complaint)
+    return Weighed(on, off, used, frozenset(asked), tuple(left_out), about)

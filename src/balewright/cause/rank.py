@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -16,10 +16,11 @@ from balewright.cause.infer.refusals import Contradiction, TooWide
 from balewright.cause.laid_out import LaidOut, Weighed, lay_out, weigh
 from balewright.cause.network import Kind, Network
 from balewright.cause.ranking import RankedCause, Ranking
+from balewright.cause.reasons.beyond import beyond_of
 from balewright.cause.reasons.exact_sets import PAIRED, exact_sets, likely_pair, log_none_before
 from balewright.cause.reasons.refused import in_keys
 from balewright.cause.reasons.signs import expected_of, leave_out, signs_of, unexplained
-from balewright.cause.reasons.symptoms import behind_now, symptoms_of
+from balewright.cause.reasons.symptoms import need_of
 from balewright.quantities.reason import Reason, because
 
 FIRST_FRAC: Final = 0.3
@@ -35,27 +36,31 @@ ALONE_FRAC: Final = 0.5
 
 
 def rank_causes(
-    network: Network, evidence: Mapping[str, Seen], exposure: Mapping[str, float] | None = None
+    network: Network,
+    evidence: Mapping[str, Seen],
+    exposure: Mapping[str, float] | None = None,
+    complaint: Collection[str] | None = None,
 ) -> Ranking:
     """The causes a machine can have, in the order of how likely each is behind what was seen.
 
     network: the machine's part of it (`Network.for_machine`); evidence: what is known, by key of
     the observation; exposure: bales since a cause was last known not to be there, by its key (0:
-    just put right), unknown where left out.
+    just put right), unknown where left out; complaint: keys of the evidence that somebody wants
+    gone, None: what was reported, else what the records show.
 
     Several causes may be there at once; the answer is exact. Raises NotAnswerable where the
     network is empty, where the evidence cannot be, and where it hangs together too widely; the
     text names the observations. Valid as far as the network's numbers are.
     """
     laid = lay_out(network, exposure)
-    return rank_laid(laid, weigh(laid, evidence))
+    return rank_laid(laid, weigh(laid, evidence, complaint))
 
 
 def rank_laid(laid: LaidOut, weighed: Weighed) -> Ranking:
     """The same for a network and evidence that are laid out."""
     try:
         whole = infer(laid.arrays, weighed.on, weighed.off)
-        needed = behind_now(laid, weighed, whole.posterior_frac)
+        needed = whole.posterior_frac * need_of(laid, weighed)
     except (Contradiction, TooWide) as refusal:
         raise in_keys(refusal, laid) from refusal
     keys = [one.key for one in laid.network.causes]
@@ -78,7 +83,7 @@ def rank_laid(laid: LaidOut, weighed: Weighed) -> Ranking:
     return Ranking(
         causes=tuple(causes),
         none_frac=_exp(sets.fits + log_none_before(laid) - whole.log_evidence),
-        beyond_frac=_beyond(laid, weighed, whole),
+        beyond_frac=beyond_of(laid, weighed, whole).frac,
         pair=likely_pair(laid, sets, order[:PAIRED], whole.log_evidence),
         clear=clear,
         verdict=verdict,
@@ -92,22 +97,6 @@ def rank_laid(laid: LaidOut, weighed: Weighed) -> Ranking:
 
 def _exp(log: float) -> float:
     return min(1.0, math.exp(log))
-
-
-def _beyond(laid: LaidOut, weighed: Weighed, whole: Posterior) -> float:
-    """Chance that no cause turned on any of the symptoms.
-
-    What turned one on by itself is a fixed share of the cases in which the causes left it off, so
-    the symptoms become things seen off, weighted.
-    """
-    on, off = weighed.on.copy(), weighed.off.copy()
-    leak = laid.arrays.leak_frac
-    for at in symptoms_of(laid, weighed):
-        if leak[at] == 0.0 and off[at] == 0.0:
-            return 0.0
-        off[at] += on[at] * leak[at] / (1.0 - leak[at])
-        on[at] = 0.0
-    return _exp(infer(laid.arrays, on, off).log_evidence - whole.log_evidence)
 
 
 def _conflict(laid: LaidOut, weighed: Weighed, whole: Posterior) -> float:

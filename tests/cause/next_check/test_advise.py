@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from balewright.cause.evidence_value import NO, UNKNOWN, YES
-from balewright.cause.network import Hands, Network
+from balewright.cause.network import Hands, Kind, Network
 from balewright.cause.next_check.advise import next_step
 from balewright.cause.next_check.costs import Costs, prices_of
 from balewright.cause.next_check.kit import kit_for
@@ -96,6 +96,30 @@ def test_nothing_seen_asks_for_nothing() -> None:
     assert none_left.stop.key == "cause.next.stop.none_open"
 
 
+@pytest.mark.practice
+def test_what_nobody_called_for_is_not_looked_into() -> None:
+    """What records show beside the trouble is not pursued, unless the complaint names it."""
+    given = network(
+        [cause("valve", 0.02, 60.0), cause("pump", 0.02, 60.0), cause("sensor", 0.05, 60.0)],
+        [
+            report("slow"), replace(report("frozen"), kind=Kind.FINDING),
+            check("look"), check("plug", minutes=1.0),
+        ],
+        {
+            ("valve", "slow"): 0.8, ("pump", "slow"): 0.8, ("valve", "look"): 0.95,
+            ("sensor", "frozen"): 0.9, ("sensor", "plug"): 0.95,
+        },
+    )  # fmt: skip
+    evidence = {"slow": YES, "frozen": YES}
+    called = next_step(given, evidence, HOUSE)
+    assert called.step.check == "look"
+    plug = next(one for one in called.looks if one.key == "plug")
+    assert plug.saves_money == pytest.approx(-plug.check_money, rel=1e-9)
+    assert {one.cause for one in called.repairs} == {"valve", "pump"}
+    named = next_step(given, evidence, HOUSE, None, ["frozen"])
+    assert named.step.check == "plug" or named.step.cause == "sensor"
+
+
 @pytest.mark.derived
 def test_the_price_of_a_step_is_worked_out_by_hand() -> None:
     """A missing part brings a second way and half a day; rain makes every hour dearer."""
@@ -181,7 +205,10 @@ def test_order_and_currency_change_nothing(seed: int) -> None:
 
 @pytest.mark.derived
 def test_what_a_check_is_worth_is_what_its_two_answers_lead_to() -> None:
-    """Total with the check first: its price, and the repairs after each answer, by their chance."""
+    """Total with the check first: its price, and the repairs after each answer, by their chance.
+
+    To a thousandth: how far the symptoms need a cause that is there is held while looking ahead.
+    """
     given = network(
         [cause("a", 0.02, 60.0), cause("b", 0.02, 60.0)],
         [report("slow"), check("look", minutes=3.0)],
@@ -194,7 +221,7 @@ def test_what_a_check_is_worth_is_what_its_two_answers_lead_to() -> None:
         for answer, seen in (("yes", YES), ("no", NO))
     }
     total = look.check_money + look.on_frac * after["yes"] + (1 - look.on_frac) * after["no"]
-    assert look.total_money == pytest.approx(total, rel=1e-9)
-    assert look.saves_money == pytest.approx(advice.repair_money - total, rel=1e-9)
+    assert look.total_money == pytest.approx(total, rel=1e-3)
+    assert look.saves_money == pytest.approx(advice.repair_money - look.total_money, rel=1e-12)
     assert advice.most_telling[0].key == "look"
     assert 0.0 < look.moves_frac < 1.0

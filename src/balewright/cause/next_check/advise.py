@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,18 +43,20 @@ def next_step(
     evidence: Mapping[str, Seen],
     costs: Costs,
     exposure: Mapping[str, float] | None = None,
+    complaint: Collection[str] | None = None,
 ) -> Advice:
     """What to do next so that it costs least until the machine bales well again.
 
     network: the machine's part of it; evidence: what is known, by key of the observation (an
     answer "unknown" is not asked for again); costs: what is known of them; exposure: as
-    `rank_causes` takes it, 0 for a cause that was put right without the trouble ending.
+    `rank_causes` takes it, 0 for a cause that was put right without the trouble ending; complaint:
+    as `rank_causes` takes it.
 
     Raises BadInput where a step of the network has its cautions undecided, NotAnswerable where
     the evidence has no exact answer.
     """
     desk = desk_of(network, costs, exposure)
-    return advise(desk, weigh(desk.laid, evidence))
+    return advise(desk, weigh(desk.laid, evidence, complaint))
 
 
 def advise(desk: Desk, weighed: Weighed) -> Advice:

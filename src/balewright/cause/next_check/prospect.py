@@ -13,8 +13,9 @@ from balewright.cause.infer.refusals import Contradiction, TooWide
 from balewright.cause.infer.sweep import sweep
 from balewright.cause.laid_out import LaidOut, Weighed
 from balewright.cause.network import Kind
+from balewright.cause.reasons.beyond import beyond_after, beyond_of, shared_out
 from balewright.cause.reasons.refused import in_keys
-from balewright.cause.reasons.symptoms import behind, without_symptoms
+from balewright.cause.reasons.symptoms import need_of, symptoms_of
 
 _SEEN: Final = 1e-7
 """A cause that is never behind the trouble with more than this chance is not reckoned with."""
@@ -50,49 +51,37 @@ def open_checks(laid: LaidOut, asked: frozenset[str]) -> Ints:
 def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
     """Both outcomes of every open check, exactly; None where nothing wants explaining.
 
-    Raises EvidenceRefused, in keys, where there is no exact answer.
+    How far the symptoms need a cause that is there is taken to stay as it is. So what a check
+    says is expected to change no chance on the whole, and no check is made for a fault that the
+    symptoms have nothing to do with. Raises EvidenceRefused, in keys, where there is no exact
+    answer.
     """
-    if not (weighed.on > weighed.off).any():
+    if not symptoms_of(laid, weighed):
         return None
     checks = open_checks(laid, weighed.asked)
-    bare = without_symptoms(laid, weighed)
     try:
-        now = infer(laid.arrays, weighed.on, weighed.off).posterior_frac
-        base = infer(laid.arrays, *bare).posterior_frac
-        if not checks.size:
-            return _nothing_open(behind(now, base))
+        whole = infer(laid.arrays, weighed.on, weighed.off)
+        need = need_of(laid, weighed)
         after = sweep(laid.arrays, weighed.on, weighed.off, checks)
-        before = sweep(laid.arrays, *bare, checks)
+        beyond = beyond_of(laid, weighed, whole)
+        beyond_on, beyond_off = beyond_after(laid, beyond, checks, after.on_frac)
     except (Contradiction, TooWide) as refusal:
         raise in_keys(refusal, laid) from refusal
-    if_on = _behind_or(behind(now, base), after.if_on, before.if_on)
-    if_off = _behind_or(behind(now, base), after.if_off, before.if_off)
-    standing = behind(now, base)
-    most = np.maximum(standing, np.maximum(if_on, if_off).max(axis=0))
-    causes = np.flatnonzero(most > _SEEN)
-    moves = after.on_frac * _shift(after.if_on, now) + after.off_frac * _shift(after.if_off, now)
+    now = whole.posterior_frac
+    # an outcome that cannot be leaves things as they stand
+    if_on = np.where(np.isnan(after.if_on), now, after.if_on)
+    if_off = np.where(np.isnan(after.if_off), now, after.if_off)
+    most = np.maximum(now, np.maximum(if_on, if_off).max(axis=0, initial=0.0))
+    causes = np.flatnonzero(most * need > _SEEN)
+    moves = after.on_frac * _shift(if_on, now) + after.off_frac * _shift(if_off, now)
+    standing = shared_out((now * need)[None, causes], np.array([beyond.frac]))[0]
     return Prospect(
-        causes, standing[causes], checks, after.on_frac, if_on[:, causes], if_off[:, causes], moves
-    )
-
-
-def _nothing_open(standing: Floats) -> Prospect:
-    causes = np.flatnonzero(standing > _SEEN)
-    none, empty = np.zeros((0, causes.size)), np.zeros(0)
-    return Prospect(
-        causes, standing[causes], np.zeros(0, np.int64), empty, none, none, empty
+        causes, standing, checks, after.on_frac, shared_out((if_on * need)[:, causes], beyond_on),
+        shared_out((if_off * need)[:, causes], beyond_off), moves,
     )  # fmt: skip
-
-
-def _behind_or(standing: Floats, after: Floats, before: Floats) -> Floats:
-    """`behind` row by row; where an outcome cannot be, how things stand."""
-    impossible = np.isnan(after) | np.isnan(before)
-    rows = behind(np.where(impossible, 0.0, after), np.where(impossible, 0.0, before))
-    answer: Floats = np.where(impossible, standing, rows)
-    return answer
 
 
 def _shift(after: Floats, now: Floats) -> Floats:
     """Half of all the chance that is shifted."""
-    answer: Floats = np.nan_to_num(np.abs(after - now)).sum(axis=1) / 2.0
+    answer: Floats = np.abs(after - now).sum(axis=1) / 2.0
     return answer

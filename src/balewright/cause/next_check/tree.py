@@ -90,7 +90,11 @@ def tree(
     `next_step` raises; a branch whose evidence has no exact answer ends there.
     """
     desk = desk_of(network, costs, exposure)
-    start = weigh(desk.laid, evidence)
+    return tree_from(desk, weigh(desk.laid, evidence), most)
+
+
+def tree_from(desk: Desk, start: Weighed, most: int = MOST_NODES) -> Tree:
+    """The same for what is laid out and weighed already, a complaint with it."""
     root = _Place(start, frozenset(), _found(desk, start), 1.0, 0)
     root.advice = _advice(desk, root)
     waiting = [(-1.0, 0, root)]

@@ -16,49 +16,42 @@ EVERYDAY_FRAC: Final = 0.05
 
 
 def symptoms_of(laid: LaidOut, weighed: Weighed) -> tuple[int, ...]:
-    """Observations that speak for something being wrong: what somebody came with.
+    """Observations that speak for something being wrong and that somebody wants gone.
 
-    Reports and findings; checks only where there are none of those. Circumstances are not among
-    them: they tell causes apart, and nobody wants them gone.
+    What the complaint names; where nobody named one, what was reported, circumstances aside; else
+    what the records show; else what checks read.
     """
-    speak = np.flatnonzero(weighed.on > weighed.off)
+    speak = [int(at) for at in np.flatnonzero(weighed.on > weighed.off)]
     seen = laid.network.observations
-    came_with = tuple(
-        int(at)
-        for at in speak
-        if seen[at].kind is Kind.FINDING
-        or (seen[at].kind is Kind.REPORT and seen[at].leak_frac < EVERYDAY_FRAC)
+    if weighed.complaint is not None:
+        return tuple(at for at in speak if seen[at].key in weighed.complaint)
+    reported = (
+        at for at in speak if seen[at].kind is Kind.REPORT and seen[at].leak_frac < EVERYDAY_FRAC
     )
-    return came_with or tuple(int(at) for at in speak)
+    found = (at for at in speak if seen[at].kind is Kind.FINDING)
+    return tuple(reported) or tuple(found) or tuple(speak)
 
 
-def without_symptoms(laid: LaidOut, weighed: Weighed) -> tuple[Floats, Floats]:
-    """Both weights with every symptom not known."""
-    on, off = weighed.on.copy(), weighed.off.copy()
-    at = list(symptoms_of(laid, weighed))
-    on[at] = off[at] = 1.0
-    return on, off
+def need_of(laid: LaidOut, weighed: Weighed) -> Floats:
+    """need[n]: chance that the symptoms would not all have come about without the cause, where it
+    is there.
 
-
-def behind(posterior: Floats, base: Floats) -> Floats:
-    """Chance of each cause to be there and to be needed for the symptoms.
-
-    posterior: chance of each cause given everything; base: given everything but the symptoms.
-    Exact where the causes are independent without the symptoms (only things seen off, or checks
-    that read bad for one cause each): a cause can only turn things on, so the symptoms without it
-    are part of the symptoms with it, and P(there, needed | all) = (posterior - base) / (1 - base).
-    Shapes are those of the arguments.
+    A cause can only turn things on, so what would be seen without it is part of what is seen with
+    it, and P(there, needed) = (P(there | symptoms) - P(there)) / (1 - P(there)), all given what
+    was seen off. Exact for causes that are independent without the symptoms, so what else was seen
+    on is left aside here: it tells how likely a cause is, and hardly whether the symptoms need it.
     """
-    room = 1.0 - base
-    sure = room <= 1e-12
-    needed = (posterior - base) / np.where(sure, 1.0, room)
-    answer: Floats = np.clip(np.where(sure, posterior, needed), 0.0, 1.0)
+    symptoms = symptoms_of(laid, weighed)
+    none: Floats = np.zeros(laid.arrays.prior_frac.size)
+    if not symptoms:
+        return none
+    on, off = weighed.on.copy(), weighed.off.copy()
+    others = np.setdiff1d(np.flatnonzero(on > off), symptoms)
+    on[others] = off[others] = 1.0
+    there = infer(laid.arrays, on, off).posterior_frac
+    on[list(symptoms)] = off[list(symptoms)] = 1.0
+    before = infer(laid.arrays, on, off).posterior_frac
+    both = there * (1.0 - before)
+    need = np.divide(there - before, both, out=none, where=both > 0.0)
+    answer: Floats = np.where(before >= 1.0, 1.0, np.clip(need, 0.0, 1.0))
     return answer
-
-
-def behind_now(laid: LaidOut, weighed: Weighed, posterior: Floats) -> Floats:
-    """`behind` for the evidence as it is."""
-    if not (weighed.on > weighed.off).any():
-        return np.zeros_like(posterior)
-    base = infer(laid.arrays, *without_symptoms(laid, weighed)).posterior_frac
-    return behind(posterior, base)
