@@ -77,7 +77,7 @@ class Ranked:
 class Played:
     """A season watched to its end."""
 
-    planted: Planted
+    planted: Planted | None
     machine_key: str
     standing: tuple[Finding, ...]
     bales: BaleTable
@@ -92,15 +92,13 @@ def play(case: Case) -> Played | None:
         planted = playing.plant(case, drawn, chance)
     except ValueError:
         return None
-    if planted is None:
-        return None
-    player = replace(drawn.player, planted=(planted,))
+    player = replace(drawn.player, planted=() if planted is None else (planted,))
     if case.mix:
         player = replace(player, slipping=advance_of(STRESS_PACK[case.mix]))
     season = rehearse_season(
         (player,), playing.season_plan(), np.random.default_rng([case.seed, 2])
     )
-    if season.truth[0].faults[0].first_bale is None:
+    if planted is not None and season.truth[0].faults[0].first_bale is None:
         return None
     records, events = playing._records(case, season)
     bales = records.bales.take(np.argsort(made_us(records.bales), kind="stable"))
@@ -119,14 +117,10 @@ def play(case: Case) -> Played | None:
 
 def rank(case: Case) -> Ranked | None:
     """The place of the true cause."""
-    played = play(case)
-    if played is None or case.fault is None:
+    played = None if case.fault is None else play(case)
+    if played is None or played.planted is None or case.fault is None:
         return None
-    columns = known_columns(played.bales)
-    machine = playing.shipped_profiles()[played.machine_key]
-    network = shipped_network().for_machine(machine_facts(machine, columns))
-    known = columns | told_beside(played.events)
-    seen = observe_findings(network, played.standing, known, played.bales.rows)
+    network, seen = records_show(played)
     truth = causes_of(case.fault, played.planted.severity)
     call = {**seen, **_call(network, case.fault, played.planted)}
     plain, called = _order(network, seen), _order(network, call)
@@ -139,6 +133,15 @@ def rank(case: Case) -> Ranked | None:
     )  # fmt: skip
 
 
+def records_show(played: Played) -> tuple[Network, Mapping[str, Seen]]:
+    """The machine's part of the network, and the evidence of its records."""
+    columns = known_columns(played.bales)
+    machine = playing.shipped_profiles()[played.machine_key]
+    network = shipped_network().for_machine(machine_facts(machine, columns))
+    known = columns | told_beside(played.events)
+    return network, observe_findings(network, played.standing, known, played.bales.rows)
+
+
 def _call(network: Network, fault: FaultKind, planted: Planted) -> dict[str, Seen]:
     """What the driver says, where one would notice, and how it came."""
     said = SAID.get(fault, ())
@@ -148,7 +151,7 @@ def _call(network: Network, fault: FaultKind, planted: Planted) -> dict[str, See
     return {key: one for key, one in heard.items() if key in network.observation_by_key}
 
 
-def _order(network: Network, seen: dict[str, Seen]) -> list[tuple[str, float]]:
+def _order(network: Network, seen: Mapping[str, Seen]) -> list[tuple[str, float]]:
     laid = lay_out(network)
     return [(one.key, one.behind_frac) for one in rank_laid(laid, weigh(laid, seen)).causes]
 

@@ -116,7 +116,7 @@ BROKEN = {
     "cause.roller_rough.exists_if": (["wraper"], "Did you mean wrapper?"),
     "cause.roller_rough.colour": ("red", "Take it out"),
     "cause.roller_rough.name": ({"en": "a", "de": "b", "fr": "c"}, "the words in pl"),
-    "report.breaks.also": ({**dict.fromkeys(SAID, ["x"]), "fr": []}, "how people say it"),
+    "report.breaks.also": ({**{key: ["x"] for key in SAID}, "fr": []}, "how people say it"),
     "report.breaks.leak": (1.5, "Check the unit"),
     "finding.breaks_at.matches": ([{"kind": "breaks mor"}], "breaks more"),
 }
@@ -149,6 +149,28 @@ def test_all_faults_are_told_at_once() -> None:
     with pytest.raises(BadInput) as met:
         build_network(raw, "small")
     assert len(met.value.faults) >= len(BROKEN)
+
+
+def test_counts_from_seasons_move_the_chances_of_findings() -> None:
+    """What was judged weighs as twelve seasons of a link, fifty of a leak; a count of what is no
+    link to a finding is a fault.
+    """
+    counted = [
+        {"cause": "roller_rough_1", "on": "breaks_at_1", "yes": 3, "of": 12},
+        {"on": "breaks_at_1", "yes": 0, "of": 50},
+    ]
+    network = build_network({**SMALL, "rehearsed": counted}, "small")
+    by_on = {link.on: link.chance_frac for link in network.shows["roller_rough_1"]}
+    assert by_on == pytest.approx({"breaks_at_1": (12 * 0.8 + 3) / 24, "breaks": 0.9})
+    assert network.observation("breaks_at_1").leak_frac == pytest.approx(0.01)
+    assert network.observation("breaks_at_2").leak_frac == 0.02
+    for wrong in (
+        {"cause": "roller_rough_1", "on": "breaks", "yes": 1, "of": 2},
+        {"cause": "roller_rough_1", "on": "breaks_at_2", "yes": 1, "of": 2},
+        {"on": "breaks_at_1", "yes": 3, "of": 2},
+    ):
+        with pytest.raises(BadInput, match="rehearsed"):
+            build_network({**SMALL, "rehearsed": [wrong]}, "small")
 
 
 def test_files_of_a_folder_are_one_network(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from balewright.cause.knowledge.entries import (
     part_of,
     tool_of,
 )
+from balewright.cause.knowledge.rehearsed import counts_of, strangers, weigh_in
 from balewright.cause.knowledge.taking import Entry
 from balewright.cause.network import Kind, Network
 from balewright.plan.cautions import SERVICE_CAUTIONS
@@ -29,7 +30,7 @@ CAUTIONS: Final = (
 )
 """Cautions a check or a repair may carry; `caution.none` says that somebody decided on none."""
 KINDS: Final = {"report": Kind.REPORT, "finding": Kind.FINDING, "check": Kind.CHECK}
-TABLES: Final = ("key", "version", "cause", *KINDS, "part", "tool", "alike")
+TABLES: Final = ("key", "version", "cause", *KINDS, "part", "tool", "alike", "rehearsed")
 
 
 def build_network(raw: Mapping[str, Any], file: str) -> Network:
@@ -57,10 +58,14 @@ def build_network(raw: Mapping[str, Any], file: str) -> Network:
         tools=tuple(tool_of(*one) for one in _entries(reading, tables, "tool")),
         alike=tuple(alike_of(one) for one in top.tables("alike")),
     )
+    counts = counts_of(top)
     _check_names(reading, network)
+    for cause, on in strangers(network, counts):
+        given, cure = f"{cause or 'no cause'}, {on}", "Take it out, or count anew."
+        reading.fault("rehearsed", "a link to a finding, or a finding", given, cure)
     if reading.faults:
         raise BadInput(*reading.faults)
-    return network
+    return weigh_in(network, counts)
 
 
 def _entries(reading: Reading, tables: Mapping[str, Any], name: str) -> list[tuple[str, Entry]]:
