@@ -316,11 +316,11 @@ def test_one_address_and_one_link_are_held_to_a_rate(
     """Over the limit a plain page says to wait; other addresses, other links and the next minute
     are not held up.
     """
-    from balewright.desk.shared import limits, page
+    from balewright.desk.shared import limits, open_page
 
     few, some = limits.Limit("address", 12, 60), limits.Limit("link", 20, 60)
-    monkeypatch.setattr(page, "BY_ADDRESS", few)
-    monkeypatch.setattr(page, "BY_LINK", some)
+    monkeypatch.setattr(open_page, "BY_ADDRESS", few)
+    monkeypatch.setattr(open_page, "BY_LINK", some)
     at_s = [1_000_000_020.0]
     monkeypatch.setattr(limits.time, "time", lambda: at_s[0])
     path = make_link(desk, sheet_id)

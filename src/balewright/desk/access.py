@@ -1,9 +1,9 @@
 """Who may do what: three roles as groups, what each may do, and the demo's own sign-in.
 
 A reader sees, and says how a sheet worked. A technician also takes files in, puts bales right,
-sets findings aside, makes and shares sheets and keeps settings. A manager also adds machines and
-people and looks after what is kept. Every page asks for a person (`LoginRequiredMiddleware`),
-`needs` asks for a deed.
+sets findings aside, makes and shares sheets, keeps settings and cases. A manager also adds
+machines and people and looks after what is kept. Every page asks for a person
+(`LoginRequiredMiddleware`), `needs` asks for a deed.
 """
 
 from __future__ import annotations
@@ -40,6 +40,7 @@ class Deed(StrEnum):
     CORRECT = "correct"
     SET_ASIDE = "set aside"
     MANAGE_SENDERS = "manage senders"
+    KEEP_CASES = "keep cases"
 
 
 class Role(StrEnum):
@@ -53,7 +54,7 @@ class Role(StrEnum):
 _READER = frozenset({Deed.SEE, Deed.GIVE_FEEDBACK})
 _TECHNICIAN = _READER | {
     *(Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS, Deed.CORRECT),
-    Deed.SET_ASIDE,
+    *(Deed.SET_ASIDE, Deed.KEEP_CASES),
 }
 MAY: Final = MappingProxyType(
     {Role.READER: _READER, Role.TECHNICIAN: _TECHNICIAN, Role.MANAGER: frozenset(Deed)}
@@ -63,6 +64,8 @@ DEMO_PERSON: Final = "demo"
 FIRST_PERSON: Final = "manager"
 SHARED: Final = "/s/"
 """Where shared sheets lie: pages without a person, a session or a cookie."""
+CASES: Final = ("/c/", "/d/")
+"""Where the case page of a phone lies, and cases that are shown to somebody: likewise."""
 DOOR: Final = "/in/"
 """Where devices hand their records over: by a token, likewise without person, session or cookie."""
 _PASSED_ON: Final = ("HTTP_FORWARDED", "HTTP_X_FORWARDED_FOR", "HTTP_X_REAL_IP", "HTTP_VIA")
@@ -158,11 +161,12 @@ def sign_in_on_open_desk(get_response: Page) -> Page:
     """Middleware: on the open desk an unknown visitor is the demo manager.
 
     The sign-in page itself stays as it is, so that another person can still sign in; so does a
-    shared sheet, which knows nobody.
+    shared sheet or case, which knows nobody.
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
-        asks_itself = request.path == reverse("sign_in") or request.path.startswith((SHARED, DOOR))
+        knows_nobody = request.path.startswith((SHARED, *CASES, DOOR))
+        asks_itself = knows_nobody or request.path == reverse("sign_in")
         if not asks_itself and not request.user.is_authenticated and is_open_to(request):
             person, made = get_user_model().objects.get_or_create(username=DEMO_PERSON)
             if made:

@@ -11,8 +11,15 @@ from balewright.desk.addresses import SerialInAddress
 from balewright.desk.bale import page as bale
 from balewright.desk.beside import page as beside
 from balewright.desk.book import page as book
+from balewright.desk.case_phone import page as case_phone
+from balewright.desk.case_phone import read_page as case_read
+from balewright.desk.cases import deeds as case_deeds
+from balewright.desk.cases import links as case_links
+from balewright.desk.cases import page as cases
+from balewright.desk.causes import page as causes
 from balewright.desk.columns import page as columns
 from balewright.desk.counts import page as counts
+from balewright.desk.fault_network import page as network
 from balewright.desk.feedback import page as feedback
 from balewright.desk.fields import page as fields
 from balewright.desk.files import page as files
@@ -23,6 +30,7 @@ from balewright.desk.help import page as help_page
 from balewright.desk.intake import page as intake
 from balewright.desk.intake import pieces
 from balewright.desk.kept_settings import page as kept_settings
+from balewright.desk.lessons import page as lessons
 from balewright.desk.links import page as links
 from balewright.desk.machine import page as machine
 from balewright.desk.machines import page as machines
@@ -35,6 +43,7 @@ from balewright.desk.record import page as record
 from balewright.desk.rolls import page as rolls
 from balewright.desk.senders import door
 from balewright.desk.senders import page as senders
+from balewright.desk.service_costs import page as service_costs
 from balewright.desk.shared import page as shared
 from balewright.desk.sheet import page as sheet
 from balewright.desk.sign_in import page as sign_in
@@ -59,6 +68,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("machines/<serial:serial>/counts/swap", counts.keep_swap, name="counts.swap"),
     path("machines/<serial:serial>/counts/back/<int:at_us>", counts.take_back, name="counts.back"),
     path("machines/<serial:serial>/counts/strike", counts.strike, name="counts.strike"),
+    path("machines/<serial:serial>/causes", causes.show_causes, name="causes"),
     path("machines/<serial:serial>/record", record.show_record, name="record"),
     path("machines/<serial:serial>/bales", bale.show_bales, name="bales"),
     path("machines/<serial:serial>/bales/<str:key>", bale.show_bale, name="bale"),
@@ -88,6 +98,14 @@ urlpatterns: Final[list[URLPattern]] = [
     path("s/<str:token>/card.pdf", shared.send_shared_card, name="shared.card"),
     path("s/<str:token>/sheet.html", shared.send_shared_file, name="shared.file"),
     path("s/<str:token>/answer", shared.take_answer, name="shared.answer"),
+    path("c/worker.js", shared.send_worker, name="case_phone.worker"),
+    path("c/<str:token>", case_phone.show_case, name="case_phone"),
+    path("c/<str:token>/pack.json", case_phone.send_pack, name="case_phone.pack"),
+    path("c/<str:token>/entries", case_phone.take_entries, name="case_phone.entries"),
+    path("c/<str:token>/page.html", case_phone.send_page, name="case_phone.file"),
+    path("d/<str:token>", case_read.show_case, name="case_read"),
+    path("d/<str:token>/case.pdf", case_read.send_pdf, name="case_read.pdf"),
+    path("d/<str:token>/photos/<str:sha256>", case_read.send_photo, name="case_read.photo"),
     path("intake", intake.show_intake, name="intake"),
     path("intake/recent", intake.show_recent, name="intake.recent"),
     path("intake/uploads", pieces.begin, name="intake.uploads"),
@@ -127,6 +145,33 @@ urlpatterns: Final[list[URLPattern]] = [
     path("fields/<str:key>/remove", fields.remove, name="fields.remove"),
     path("rolls", rolls.show_rolls, name="rolls"),
     path("prices", prices.show_prices, name="prices"),
+    path("causes", causes.show_causes_of_profile, name="causes.profile"),
+    path("causes/heard", causes.show_heard, name="causes.heard"),
+    path("cases", cases.show_cases, name="cases"),
+    path("cases/open", case_deeds.open_one, name="cases.open"),
+    path("cases/take-in", case_deeds.take_in, name="cases.take_in"),
+    path("cases/<str:key>", cases.show_case, name="case"),
+    path("cases/<str:key>/answer", case_deeds.answer, name="case.answer"),
+    path("cases/<str:key>/report", case_deeds.report, name="case.report"),
+    path("cases/<str:key>/back", case_deeds.take_back, name="case.back"),
+    path("cases/<str:key>/found", case_deeds.found, name="case.found"),
+    path("cases/<str:key>/repaired", case_deeds.repaired, name="case.repaired"),
+    path("cases/<str:key>/prove", case_deeds.prove, name="case.prove"),
+    path("cases/<str:key>/close", case_deeds.close, name="case.close"),
+    path("cases/<str:key>/reopen", case_deeds.reopen, name="case.reopen"),
+    path("cases/<str:key>/note", case_deeds.note, name="case.note"),
+    path("cases/<str:key>/claim", case_deeds.claim, name="case.claim"),
+    path("cases/<str:key>/photos", case_deeds.photo, name="case.photo.add"),
+    path("cases/<str:key>/photos/<str:sha256>", cases.send_photo, name="case.photo"),
+    path("cases/<str:key>/share", case_links.share, name="case.share"),
+    path("cases/<str:key>/links/<int:link_id>/withdraw", case_links.withdraw, name="case.withdraw"),
+    path("cases/<str:key>/case.pdf", case_links.send_pdf, name="case.pdf"),
+    path("network", network.show_network, name="network"),
+    path("network/<str:key>", network.show_cause, name="network.cause"),
+    path("lessons", lessons.show_lessons, name="lessons"),
+    path("lessons/accept", lessons.accept, name="lessons.accept"),
+    path("lessons/back", lessons.take_back, name="lessons.back"),
+    path("service-costs", service_costs.show_service_costs, name="service_costs"),
     path("personal", personal.show_personal, name="personal"),
     path("personal/rule", personal.set_rule, name="personal.rule"),
     path("personal/let-go", personal.let_go, name="personal.let_go"),

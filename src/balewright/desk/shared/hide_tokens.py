@@ -6,15 +6,15 @@ import logging
 import re
 from typing import Final
 
-_LINK: Final = re.compile(r"/s/[^\s/?'\"]+")
+_LINK: Final = re.compile(r"/([scd])/[^\s/?'\"]+")
 
 
 class HideTokens(logging.Filter):
-    """Writes `/s/...` wherever a line of the log has a link's address."""
+    """Writes `/s/...` (or `/c/...`, `/d/...`) wherever a line of the log has a link's address."""
 
     def filter(self, record: logging.LogRecord) -> bool:
         """Change the line where it has one; every line stays."""
         said = record.getMessage()
-        if "/s/" in said:
-            record.msg, record.args = _LINK.sub("/s/...", said), ()
+        if _LINK.search(said):
+            record.msg, record.args = _LINK.sub(r"/\1/...", said), ()
         return True

@@ -35,6 +35,8 @@ class Limit:
 BY_ADDRESS: Final = Limit("address", 120, 60)
 BY_LINK: Final = Limit("link", 300, 60)
 ANSWERS: Final = Limit("answers", 30, 600)
+ENTRIES: Final = Limit("entries", 400, 600)
+"""Of a case's link: a person on a phone sends each step."""
 
 
 def is_too_often(limit: Limit, who: str) -> bool:

@@ -6,11 +6,9 @@ that is over and one that was withdrawn get the same page.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final, cast
+from typing import Any, Final
 
-from csp.decorators import csp_update
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.template.loader import render_to_string
@@ -18,14 +16,14 @@ from django.urls import reverse
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST, require_safe
 
-from balewright import __version__
 from balewright.cards.issue import Issue
 from balewright.cards.sheet_page import sheet_page
 from balewright.cards.sheet_pdf import sheet_pdf
 from balewright.desk.feedback.answers import answer_form, answer_from
 from balewright.desk.film.picture import picture_film
-from balewright.desk.reading import read_by, reader_asking, reading
-from balewright.desk.shared.limits import ANSWERS, BY_ADDRESS, BY_LINK, address_of, is_too_often
+from balewright.desk.reading import reading
+from balewright.desk.shared.limits import ANSWERS, is_too_often
+from balewright.desk.shared.open_page import frame, open_to_all, plain
 from balewright.desk.sheet.lines import group_lines, list_sources
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
@@ -33,68 +31,31 @@ from balewright.flows.give_feedback import give_feedback_by_link
 from balewright.flows.open_shared_sheet import SharedSheet, open_shared_sheet
 from balewright.flows.share_sheet import hash_token
 from balewright.quantities.errors import BadInput
-from balewright.words.languages import LANGUAGES, tongue
-from balewright.words.reader import Units, reader_of
-from balewright.words.review import english_beside, review_note
+from balewright.words.review import english_beside
 
 KEEPS: Final = "X-Balewright-Keep"
 """Said by our own script that fetches the page once more for when there is no signal."""
 _WORKER: Final = Path(__file__).with_name("worker.js")
-_SEALED: Final = {
-    "Referrer-Policy": "no-referrer",
-    "X-Robots-Tag": "noindex, nofollow, noarchive, nosnippet",
-    "Cache-Control": "no-store, private",
-    "Cross-Origin-Resource-Policy": "same-origin",
-}
-
-Page = Callable[..., HttpResponse]
-
-
-def _open_to_all(page: Page) -> Page:
-    """A page without sign-in, within the limits, that tells nobody where it is and is not found
-    by search.
-    """
-
-    def sealed(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        with read_by(reader_asking(request)):
-            return limited(request, *args, **kwargs)
-
-    def limited(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        token = kwargs.get("token", "")
-        if is_too_often(BY_ADDRESS, address_of(request)) or (
-            token and is_too_often(BY_LINK, hash_token(token))
-        ):
-            answer = _plain("too_often", 429)
-            answer.headers["Retry-After"] = str(BY_LINK.within_s)
-        else:
-            answer = page(request, *args, **kwargs)
-        for name, value in _SEALED.items():
-            answer.headers[name] = value
-        answer.headers["Content-Language"] = reader_of(reading()).language
-        return answer
-
-    marked = login_not_required(csp_update({"worker-src": ["'self'"]})(sealed))
-    return cast(Page, marked)
 
 
 @require_safe
-@_open_to_all
+@open_to_all
 def show_shared(request: HttpRequest, token: str) -> HttpResponse:
     """The sheet. Fetching changes nothing but the number of openings."""
     is_counted = request.method == "GET" and KEEPS not in request.headers
     shared = open_shared_sheet(the_workplace(), token, is_counted)
     if shared is None:
-        return _plain("over", 404)
+        return plain("over", 404)
     return _page(token, shared, {"sent": "sent" in request.GET})
 
 
 @require_safe
-@_open_to_all
+@open_to_all
 def send_shared_card(request: HttpRequest, token: str) -> HttpResponse:  # noqa: ARG001
     """The same sheet as a card."""
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
-        return _plain("over", 404)
+        return plain("over", 404)
     made = sheet_pdf(shared.sheet, reading(), _issue(shared))
     answer = HttpResponse(made, content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="setup-sheet.pdf"'
@@ -102,12 +63,12 @@ def send_shared_card(request: HttpRequest, token: str) -> HttpResponse:  # noqa:
 
 
 @require_safe
-@_open_to_all
+@open_to_all
 def send_shared_file(request: HttpRequest, token: str) -> HttpResponse:  # noqa: ARG001
     """The same sheet as one file to save, for a browser that keeps no pages."""
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
-        return _plain("over", 404)
+        return plain("over", 404)
     answer = HttpResponse(sheet_page(shared.sheet, reading(), _issue(shared)))
     answer.headers["Content-Disposition"] = 'attachment; filename="setup-sheet.html"'
     return answer
@@ -120,15 +81,15 @@ def _issue(shared: SharedSheet) -> Issue:
 
 @csrf_exempt  # the address itself is the secret, and no cookie is looked at
 @require_POST
-@_open_to_all
+@open_to_all
 def take_answer(request: HttpRequest, token: str) -> HttpResponse:
     """An answer to the sheet; sent twice it is one."""
     wants_json = "application/json" in request.headers.get("Accept", "")
     shared = open_shared_sheet(the_workplace(), token, counted=False)
     if shared is None:
-        return _plain("over", 404)
+        return plain("over", 404)
     if is_too_often(ANSWERS, hash_token(token)):
-        return _plain("too_often", 429)
+        return plain("too_often", 429)
     faults = _keep(request, token)
     if wants_json:
         return JsonResponse({"faults": faults}, status=422 if faults else 200)
@@ -151,7 +112,7 @@ def _keep(request: HttpRequest, token: str) -> list[str]:
 @require_safe
 @login_not_required
 def send_worker(request: HttpRequest) -> HttpResponse:  # noqa: ARG001
-    """The script that keeps an opened sheet for when there is no signal; it rules over /s/ only."""
+    """The script that keeps what was opened below its own address for when there is no signal."""
     answer = HttpResponse(_WORKER.read_bytes(), content_type="text/javascript; charset=utf-8")
     answer.headers["Cache-Control"] = "no-cache"
     return answer
@@ -168,28 +129,10 @@ def _page(token: str, shared: SharedSheet, more: dict[str, Any], status: int = 2
         "sources": list_sources(sheet),
         "film": picture_film(sheet, machine) if machine else None,
         "beside": english_beside(sheet.cautions, reading()),
-        **_frame(),
+        **frame(),
         **answer_form(sheet),
         **more,
     }
     answer = HttpResponse(render_to_string("shared.html", context), status=status)
     answer.headers["X-Valid-Until"] = shared.entry.valid_until.isoformat()
     return answer
-
-
-def _frame() -> dict[str, Any]:
-    """What stands round each of these pages: its language, the others, the other units."""
-    reader = reader_of(reading())
-    return {
-        "version": __version__,
-        "reader": reader,
-        "languages": [tongue(code) for code in LANGUAGES],
-        "units": list(Units),
-        "note": review_note(reading()),
-        "as_read": f"?language={reader.language}&units={reader.units}",
-    }
-
-
-def _plain(what: str, status: int) -> HttpResponse:
-    context = {"what": what, **_frame()}
-    return HttpResponse(render_to_string("shared_plain.html", context), status=status)

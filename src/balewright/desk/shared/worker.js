@@ -1,10 +1,11 @@
-// Keeps the sheets that were opened on this phone, each as it was last read, with its styles and scripts,
-// and nothing else.
+// Keeps the sheets (or cases) that were opened on this phone, each as it was last read, with its styles
+// and scripts, and nothing else. It rules over the folder it was fetched from, and keeps apart by it.
 // The desk is asked first, always: a sheet that was withdrawn goes away at the next contact.
 "use strict";
 
-const STORE = "balewright-shared-1";
-const OVER = "/s/over"; // no token has this form, so the desk answers with its plain page
+const FOLDER = new URL("./", self.location.href).pathname; // /s/ or /c/
+const STORE = FOLDER === "/s/" ? "balewright-shared-1" : "balewright-case-1";
+const OVER = `${FOLDER}over`; // no token has this form, so the desk answers with its plain page
 const WAIT_MS = 4000;
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -29,7 +30,7 @@ self.addEventListener("fetch", (event) => {
 });
 
 function isSheet(path) {
-  return typeof path === "string" && /^\/s\/[\w-]{20,}$/.test(path);
+  return typeof path === "string" && path.startsWith(FOLDER) && /^[\w-]{20,}$/.test(path.slice(FOLDER.length));
 }
 
 // Whoever does not answer in time counts as out of reach, but only where there is something kept.
