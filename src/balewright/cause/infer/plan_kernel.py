@@ -5,7 +5,8 @@ number entries, and that is what an answer costs. Observations that share no cau
 of others, make separate groups, each with a plan of its own.
 
 Within a group: which observation to close next, such that closing it opens the fewest others
-(greedy, begun once with each observation); the cheapest of these orders is taken. It depends on
+(greedy, begun once with each observation); the cheapest of these orders is taken, of equal ones
+the first. It depends on
 nothing but which observations are kept and which causes may turn them on.
 """
 
@@ -81,15 +82,38 @@ def groups(first: Ints, to: Ints, observations: int) -> Ints:
 
 
 @compiled
-def _walk(begin: int, masks: Ints, reach: Ints, order: Ints, best: float) -> tuple[float, int]:
+def _rows(masks: Ints, size: int) -> tuple[Ints, Ints, Ints]:
+    """The causes of each observation of a group, one after another; where each begins; and which
+    observations its causes reach.
+    """
+    first = np.zeros(size + 1, np.int64)
+    for mask in masks:
+        for one in range(size):
+            first[one + 1] += (mask >> one) & 1
+    for one in range(size):
+        first[one + 1] += first[one]
+    fill, rows = first.copy(), np.empty(first[-1], np.int64)
+    reach = np.zeros(size, np.int64)
+    for at in range(masks.size):
+        left = masks[at]
+        while left:
+            one = ones((left & -left) - 1)
+            left &= left - 1
+            rows[fill[one]] = at
+            fill[one] += 1
+            reach[one] |= masks[at]
+    return first, rows, reach
+
+
+@compiled
+def _walk(
+    begin: int, masks: Ints, first: Ints, rows: Ints, reach: Ints, order: Ints, best: float
+) -> tuple[float, int]:
     """One greedy order of a group's causes into `order`; gives its cost and its greatest width.
 
     Stops with an infinite cost as soon as it costs more than `best`.
     """
-    left = np.zeros(reach.size, np.int64)
-    for at in range(masks.size):
-        for one in range(reach.size):
-            left[one] += (masks[at] >> one) & 1
+    left = first[1:] - first[:-1]
     done = np.zeros(masks.size, np.int64)
     opened = closed = 0
     cost = 0.0
@@ -98,8 +122,9 @@ def _walk(begin: int, masks: Ints, reach: Ints, order: Ints, best: float) -> tup
     while True:
         while left[close] > 0:
             choice, fewest = -1, 1 << 30
-            for at in range(masks.size):
-                if done[at] == 0 and (masks[at] >> close) & 1:
+            for row in range(first[close], first[close + 1]):
+                at = rows[row]
+                if done[at] == 0:
                     new = 64 * ones(masks[at] & ~opened) - ones(masks[at])
                     if new < fewest:
                         choice, fewest = at, new
@@ -109,14 +134,16 @@ def _walk(begin: int, masks: Ints, reach: Ints, order: Ints, best: float) -> tup
             opened |= masks[choice]
             width = ones(opened & ~closed)
             widest = max(widest, width)
-            cost += (ones(masks[choice]) + 1.0) * 2.0**width
+            cost += (ones(masks[choice]) + 1.0) * (1 << width)
             if cost > best:
                 return math.inf, widest
-            for one in range(reach.size):
-                if (masks[choice] >> one) & 1:
-                    left[one] -= 1
-                    if left[one] == 0:
-                        closed |= 1 << one
+            through = masks[choice]
+            while through:
+                one = ones((through & -through) - 1)
+                through &= through - 1
+                left[one] -= 1
+                if left[one] == 0:
+                    closed |= 1 << one
         close, fewest = -1, 1 << 30
         for one in range(reach.size):
             if not (closed >> one) & 1:
@@ -158,15 +185,16 @@ def order_causes(first: Ints, to: Ints, root: Ints) -> tuple[Ints, Ints, float, 
                     masks[found] |= 1 << local[to[link]]
                 found += 1
         masks = masks[:found]
-        reach = np.zeros(size, np.int64)
-        for at in range(found):
-            for one in range(size):
-                if (masks[at] >> one) & 1:
-                    reach[one] |= masks[at]
+        starts, rows, reach = _rows(masks, size)
         best, best_width = math.inf, 63
         trial = np.empty(found, np.int64)
-        for begin in range(size):
-            cost, width = _walk(begin, masks, reach, trial, best)
+        narrow = np.empty(size, np.int64)
+        for one in range(size):
+            narrow[one] = 64 * ones(reach[one]) + one
+        narrow.sort()
+        for trial_of in range(size):
+            begin = int(narrow[trial_of]) & 63
+            cost, width = _walk(begin, masks, starts, rows, reach, trial, best)
             if cost < best:
                 best, best_width = cost, width
                 for at in range(found):

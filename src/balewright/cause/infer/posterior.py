@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
 from numpy.typing import ArrayLike
 
-from balewright.cause.infer.arrays import Arrays, Floats, frozen_floats
+from balewright.cause.infer.arrays import Arrays, Floats
 from balewright.cause.infer.evidence import checked_weights, solve_for
-from balewright.cause.infer.refusing import cannot_be, too_wide
-from balewright.cause.infer.solve_kernel import Solved
+from balewright.cause.infer.refusing import refusal
 
 WIDEST: Final = 18
 """Observations that may be open at once: 2 to this number of entries in a table."""
@@ -39,17 +38,9 @@ def infer(arrays: Arrays, weight_on: ArrayLike, weight_off: ArrayLike) -> Poster
     Raises BadInput for weights that are none, Contradiction for evidence that cannot be, TooWide
     for evidence that hangs together too widely. Errors of rounding are some 1e-15.
     """
-    solved = solved_or_refused(arrays, *checked_weights(arrays, weight_on, weight_off))
-    return Posterior(frozen_floats(solved.posterior), solved.log_evidence, solved.width)
-
-
-def solved_or_refused(
-    arrays: Arrays, weight_on: Floats, weight_off: Floats, widest: int = WIDEST
-) -> Solved:
-    """The passes through the network, given checked weights; raises where there is no answer."""
-    solved = solve_for(arrays, weight_on, weight_off, widest)
-    if solved.width > widest:
-        raise too_wide(arrays, weight_on, weight_off, widest)
-    if solved.log_evidence == -np.inf:
-        raise cannot_be(arrays, weight_on, weight_off, widest)
-    return solved
+    on, off = checked_weights(arrays, weight_on, weight_off)
+    posterior, log_evidence, width = solve_for(arrays, on, off, WIDEST)
+    if width > WIDEST or log_evidence == -math.inf:
+        raise refusal(arrays, on, off, width, WIDEST)
+    posterior.setflags(write=False)
+    return Posterior(posterior, log_evidence, width)

@@ -19,6 +19,15 @@ def _without(weights: Floats, out: int) -> Floats:
     return left
 
 
+def refusal(
+    arrays: Arrays, weight_on: Floats, weight_off: Floats, width: int, widest: int
+) -> NotAnswerable:
+    """Why there is no answer. width: as the compiled answer told it."""
+    if width > widest:
+        return too_wide(arrays, weight_on, weight_off, widest)
+    return cannot_be(arrays, weight_on, weight_off, widest)
+
+
 def cannot_be(arrays: Arrays, weight_on: Floats, weight_off: Floats, widest: int) -> NotAnswerable:
     """The refusal of evidence whose chance came out as 0.
 
@@ -32,7 +41,7 @@ def cannot_be(arrays: Arrays, weight_on: Floats, weight_off: Floats, widest: int
     on, off = (weight_on > 0.0).astype(float), (weight_off > 0.0).astype(float)
 
     def impossible(on: Floats, off: Floats) -> bool:
-        return bool(solve_for(plain, on, off, widest).log_evidence == -np.inf)
+        return solve_for(plain, on, off, widest)[1] == -np.inf
 
     if not impossible(on, off):
         return TooSmall()

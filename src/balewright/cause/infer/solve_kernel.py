@@ -11,6 +11,7 @@ import numpy as np
 
 from balewright.cause.infer.arrays import Floats, Ints
 from balewright.cause.infer.fold_kernel import fold
+from balewright.cause.infer.outcomes_kernel import outcomes
 from balewright.cause.infer.pass_kernel import Tapes, backward, forward, new_tapes
 from balewright.cause.infer.plan_kernel import by_cause, groups, order_causes
 from balewright.cause.infer.steps_kernel import Steps, lay_out
@@ -63,3 +64,53 @@ def solve(
             for place in range(steps.cause.size):
                 posterior[steps.cause[place]] = of_places[place]
     return Solved(posterior, log, width, steps, tapes)
+
+
+@compiled
+def answer(
+    prior: Floats,
+    start: Ints,
+    cause: Ints,
+    chance: Floats,
+    leak: Floats,
+    weight_on: Floats,
+    weight_off: Floats,
+    widest: int,
+) -> tuple[Floats, float, int]:
+    """The posteriors, log_evidence and width of `solve` alone: what led to them stays inside."""
+    solved = solve(prior, start, cause, chance, leak, weight_on, weight_off, widest)
+    return solved.posterior, solved.log_evidence, solved.width
+
+
+@compiled
+def answer_checks(
+    prior: Floats,
+    start: Ints,
+    cause: Ints,
+    chance: Floats,
+    leak: Floats,
+    weight_on: Floats,
+    weight_off: Floats,
+    widest: int,
+    candidates: Ints,
+) -> tuple[tuple[Floats, Floats, Floats, Floats], float, int]:
+    """Both outcomes of every candidate, beside log_evidence and width. No candidate is gone through
+    where there is no answer.
+    """
+    solved = solve(prior, start, cause, chance, leak, weight_on, weight_off, widest)
+    if solved.width > widest or solved.log_evidence == -np.inf:
+        candidates = candidates[:0]
+    told = outcomes(
+        solved.steps, solved.tapes, solved.posterior, start, cause, chance, leak, candidates
+    )
+    return told, solved.log_evidence, solved.width
+
+
+@compiled
+def are_weights(weight_on: Floats, weight_off: Floats) -> bool:
+    """Whether both rows are finite, 0 or above, and nowhere both 0."""
+    for at in range(weight_on.size):
+        on, off = weight_on[at], weight_off[at]
+        if not (0.0 <= on < np.inf and 0.0 <= off < np.inf and on + off > 0.0):
+            return False
+    return True

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
 from numpy.typing import ArrayLike
 
-from balewright.cause.infer.arrays import Arrays, Floats, Ints, frozen_floats, frozen_ints
+from balewright.cause.infer.arrays import Arrays, Floats, Ints, frozen_ints
 from balewright.cause.infer.evidence import checked_weights
-from balewright.cause.infer.outcomes_kernel import outcomes
-from balewright.cause.infer.posterior import solved_or_refused
+from balewright.cause.infer.refusing import refusal
+from balewright.cause.infer.solve_kernel import answer_checks
 from balewright.quantities.errors import BadInput, Fault
 
 WIDEST_SWEEP: Final = 15
@@ -46,12 +47,15 @@ def sweep(
     """
     on, off = checked_weights(arrays, weight_on, weight_off)
     asked = _checked(arrays, on, off, candidates)
-    solved = solved_or_refused(arrays, on, off, WIDEST_SWEEP)
-    answer = outcomes(
-        solved.steps, solved.tapes, solved.posterior, arrays.start, arrays.cause, arrays.chance,
-        arrays.leak_frac, asked,
+    told, log_evidence, width = answer_checks(
+        arrays.prior_frac, arrays.start, arrays.cause, arrays.chance, arrays.leak_frac, on, off,
+        WIDEST_SWEEP, asked,
     )  # fmt: skip
-    return Sweep(asked, *(frozen_floats(one) for one in answer))
+    if width > WIDEST_SWEEP or log_evidence == -math.inf:
+        raise refusal(arrays, on, off, width, WIDEST_SWEEP)
+    for one in told:
+        one.setflags(write=False)
+    return Sweep(asked, *told)
 
 
 def _checked(arrays: Arrays, on: Floats, off: Floats, candidates: ArrayLike) -> Ints:
