@@ -24,6 +24,7 @@ class Place:
 PLACES: Final = (
     Place("today", "place.today", Deed.SEE),
     Place("machines", "place.machines", Deed.SEE),
+    Place("cases", "place.cases", Deed.SEE),
     Place("sheet", "place.sheet", Deed.MAKE_SHEET),
     Place("intake", "place.intake", Deed.TAKE_IN),
     Place("book", "place.book", Deed.SEE),
@@ -34,6 +35,7 @@ UNDER: Final = MappingProxyType(
         **dict.fromkeys(("machine", "outlook", "record", "settings", "counts"), "machines"),
         **dict.fromkeys(("bales", "bale", "feedback"), "machines"),
         **dict.fromkeys(("finding", "fleet"), "machines"),
+        **dict.fromkeys(("causes", "case", "network", "lessons"), "cases"),
         **dict.fromkeys(("columns", "senders"), "intake"),
         **dict.fromkeys(("misplaced", "fields", "rolls"), "book"),
         **dict.fromkeys(("files", "links"), "sheet"),

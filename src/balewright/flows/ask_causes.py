@@ -17,13 +17,13 @@ from balewright.cause.next_check.step import Advice
 from balewright.cause.rank import rank_laid
 from balewright.cause.ranking import Ranking
 from balewright.findings.episode import Episode
+from balewright.flows.network_in_force import network_in_force
 from balewright.flows.put_right import put_right, since_events
 from balewright.flows.review_machine import read_records
 from balewright.flows.service_costs import service_costs
 from balewright.flows.workplace import Workplace
 from balewright.plan.machine import Machine
 from balewright.quantities.errors import BadInput, Fault
-from balewright.readers.fault_network import shipped_network
 from balewright.records.bales import BaleTable
 from balewright.records.columns import COLUMNS
 from balewright.records.events import Event
@@ -91,7 +91,8 @@ def look_at_machine(workplace: Workplace, serial: str) -> Troubled:
     records = read_records(workplace, serial)
     about, columns = records.about, known_columns(records.bales)
     machine = about.machine
-    network = shipped_network().for_machine(machine_facts(machine, columns))
+    whole = network_in_force(workplace, records.entry.profile_key)
+    network = whole.for_machine(machine_facts(machine, columns))
     told = tuple(one for one in workplace.register.load_episodes(serial) if one.is_told)
     bales = records.bales.rows
     known = columns | told_beside(about.events)
@@ -106,7 +107,7 @@ def look_at_profile(workplace: Workplace, key: str) -> Troubled:
     if machine is None:
         need = "one of " + ", ".join(sorted(workplace.profiles))
         raise BadInput(Fault("profile", need, repr(key), "Add it, or give one of these."))
-    network = shipped_network().for_machine(machine_facts(machine))
+    network = network_in_force(workplace, key).for_machine(machine_facts(machine))
     return Troubled(None, machine, network)
 
 

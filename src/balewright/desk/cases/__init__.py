@@ -1,0 +1,1 @@
+"""Cases: a machine's trouble from the call to the proof that it is cured."""

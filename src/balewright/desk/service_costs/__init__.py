@@ -1,0 +1,1 @@
+"""What finding and mending a fault costs here."""

@@ -1,0 +1,78 @@
+"""Open a case with all that was answered before there was one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from balewright.cause.case.case import Case
+from balewright.cause.case.entry import EntryKind
+from balewright.cause.case.payload import fields_of
+from balewright.cause.evidence_value import Answer, Seen
+from balewright.cause.network import Kind
+from balewright.flows.add_to_case import Writing, add_to_case
+from balewright.flows.network_in_force import network_in_force
+from balewright.flows.open_case import Opening, open_case
+from balewright.flows.workplace import Workplace
+from balewright.store.case_entries import Way
+
+_SEEN = {Answer.YES: "yes", Answer.NO: "no", Answer.UNKNOWN: "cannot tell"}
+
+
+@dataclass(frozen=True, eq=False)
+class OpeningWith:
+    """What a case begins with. answers: by key of the observation; put_right: causes that were
+    put right while the trouble went on; the rest as `open_case.Opening`.
+    """
+
+    machine: str
+    complaint: str = ""
+    answers: Mapping[str, Seen] = field(default_factory=dict)
+    put_right: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+    by: str | None = None
+    way: Way = Way.DESK
+
+
+def open_case_with(workplace: Workplace, wanted: OpeningWith) -> Case:
+    """Open it: reports that were said to be so stand in its opening, every other answer is an
+    entry of its own, in the order given. Answers to what no network knows are left out. Raises
+    BadInput as `open_case`.
+    """
+    network = network_in_force(workplace, None)
+    known = {key: one for key, one in wanted.answers.items() if key in network.observation_by_key}
+    reports = tuple(
+        key
+        for key, seen in known.items()
+        if seen.answer is Answer.YES and network.observation(key).kind is Kind.REPORT
+    )
+    case = open_case(
+        workplace,
+        Opening(
+            wanted.machine, wanted.complaint, reports, wanted.findings,
+            f"{network.key} {network.version}", wanted.by, wanted.way,
+        ),
+    )  # fmt: skip
+    for key, seen in known.items():
+        if key in reports:
+            continue
+        one = network.observation(key)
+        said = _SEEN.get(seen.answer)
+        if one.check is not None:
+            unit = one.check.reading.unit if seen.value is not None and one.check.reading else None
+            payload = fields_of(check=key, seen=said, value=seen.value, unit=unit)
+            kind = EntryKind.CHECK_READ
+        else:
+            payload, kind = fields_of(on=key, seen=said), EntryKind.REPORTED
+        case = add_to_case(workplace, case.key, Writing(kind, payload, wanted.by, wanted.way))
+    for key in wanted.put_right:
+        if key in network.cause_by_key:
+            name = network.cause(key).repair.words.in_language("en")
+            for kind, payload in (
+                (EntryKind.CAUSE_FOUND, fields_of(cause=key)),
+                (EntryKind.REPAIRED, fields_of(words=name)),
+                (EntryKind.REOPENED, fields_of(words="It goes on.")),
+            ):
+                writing = Writing(kind, payload, wanted.by, wanted.way)
+                case = add_to_case(workplace, case.key, writing)
+    return case
