@@ -1,11 +1,15 @@
 """Calls rehearsed from the network itself: how well the next step is chosen, knowing what it knows.
 
     python -m bench.troubleshooting.calls [--calls 300] [--several] [--seed 5]
+        [--rates-off 3] [--prices-off 2]
 
 A world is drawn from the priors (one cause, or with --several every cause by its own) and from the
 links; somebody calls for one symptom, with all that its causes make people report; records show
 what they would. Then each step is followed until no reported symptom is left: a check answers as
-the world is; a repair takes its cause away. The oracle knows what to repair.
+the world is; a repair takes its cause away. The oracle knows what to repair; the best order of
+repairs knows the true numbers. With --rates-off, who decides believes each rate times or over that
+number, by chance; with --prices-off likewise the minutes of every check and repair; what is paid
+is the truth.
 """
 
 from __future__ import annotations
@@ -18,10 +22,11 @@ import numpy as np
 from balewright.cause.evidence_value import NO, YES, Seen
 from balewright.cause.facts import machine_facts
 from balewright.cause.laid_out import LaidOut, weigh
-from balewright.cause.network import Hands, Kind
+from balewright.cause.network import Hands, Kind, Network
 from balewright.cause.next_check.advise import Desk, advise, desk_of
+from balewright.cause.next_check.bill import check_money
 from balewright.cause.next_check.costs import Costs
-from balewright.cause.next_check.step import Deed
+from balewright.cause.next_check.step import Deed, Step
 from balewright.cause.rank import rank_laid
 from balewright.readers.fault_network import shipped_network
 from balewright.readers.profile import shipped_profiles
@@ -90,30 +95,57 @@ def evidence_at_opening(laid: LaidOut, world: World, causes: np.ndarray) -> dict
     return seen
 
 
-def play(desk: Desk, rng: np.random.Generator, several: bool) -> Call:
+@dataclass(frozen=True)
+class House:
+    """truth: the network as it is; belief: as who decides has it; costs: of both."""
+
+    truth: Network
+    belief: Network
+    costs: Costs
+
+    def desks(self, exposure: dict[str, float]) -> tuple[Desk, Desk]:
+        """Both laid out."""
+        return desk_of(self.truth, self.costs, exposure), desk_of(self.belief, self.costs, exposure)
+
+
+def paid_money(true: Desk, step: Step) -> float:
+    """What a step really costs."""
+    prices, there = true.prices, true.prices.there
+    if step.check is not None:
+        at = np.array([true.laid.observation_at[step.check]])
+        return float(check_money(true.laid.network, prices, at, there)[0])
+    if step.cause is None:
+        return step.step_money
+    bill, at = true.bills[there], true.laid.cause_at[step.cause]
+    group = int(bill.group[at])
+    return float(bill.repair_money[at]) + (bill.setup_money[group - 1] if group else 0.0)
+
+
+def play(house: House, rng: np.random.Generator, several: bool) -> Call:
     """One call from its opening to its end."""
-    laid, costs = desk.laid, replace(HOUSE, parts_to_hand=desk.prices.parts_to_hand)
-    world, reports = draw(laid, rng, several)
+    exposure: dict[str, float] = {}
+    true, desk = house.desks(exposure)
+    laid = desk.laid
+    world, reports = draw(true.laid, rng, several)
     causes = np.flatnonzero(world.fires[rng.choice(reports)])
     seen = evidence_at_opening(laid, world, causes)
     wanted = [
-        laid.observation_at[key]
-        for key, answer in seen.items()
-        if answer is YES and laid.network.observation_by_key[key].kind is Kind.REPORT
-        and laid.network.observation_by_key[key].leak_frac < 0.05
-    ]  # fmt: skip
-    oracle = oracle_money(desk, causes)
+        at
+        for at, one in enumerate(laid.network.observations)
+        if one.kind is Kind.REPORT and one.leak_frac < 0.05 and seen.get(one.key) is YES
+    ]
+    oracle = oracle_money(true, causes)
     ranking = rank_laid(laid, weigh(laid, seen))
     keys = {laid.network.causes[at].key for at in causes}
     place = next(n for n, one in enumerate(ranking.causes, 1) if one.key in keys)
     money = alone = 0.0
     checks = repairs = 0
-    exposure: dict[str, float] = {}
     for number in range(MOST_STEPS):
-        advice = advise(desk, weigh(laid, seen))
+        advice = advise(desk, weigh(desk.laid, seen))
         step = advice.step
-        alone = advice.repair_money if number == 0 else alone
-        money += step.step_money
+        if number == 0:
+            alone = advise(true, weigh(true.laid, seen)).repair_money
+        money += paid_money(true, step)
         if step.check is not None:
             checks += 1
             seen[step.check] = YES if world.on(laid.observation_at[step.check]) else NO
@@ -128,11 +160,35 @@ def play(desk: Desk, rng: np.random.Generator, several: bool) -> Call:
         else:
             break
         if step.deed is Deed.SEND or step.cause is not None:
-            there = step.who if step.deed is Deed.SEND else costs.there
-            costs = replace(costs, there=there)
-            desk = desk_of(laid.network, costs, exposure)
-            laid = desk.laid
+            there = step.who if step.deed is Deed.SEND else house.costs.there
+            house = replace(house, costs=replace(house.costs, there=there))
+            true, desk = house.desks(exposure)
     return Call(money, alone, oracle, checks, repairs, place, False)
+
+
+def believed(
+    network: Network, rng: np.random.Generator, rates_off: float, prices_off: float
+) -> Network:
+    """The network with each rate and each price off by a factor, up or down by chance."""
+
+    def off(by: float) -> float:
+        return by if rng.random() < 0.5 else 1.0 / by
+
+    causes = tuple(
+        replace(
+            one,
+            arises_per_1000=one.arises_per_1000 * off(rates_off),
+            repair=replace(one.repair, minutes=one.repair.minutes * off(prices_off)),
+        )
+        for one in network.causes
+    )
+    seen = tuple(
+        one
+        if one.check is None
+        else replace(one, check=replace(one.check, minutes=one.check.minutes * off(prices_off)))
+        for one in network.observations
+    )
+    return replace(network, causes=causes, observations=seen)
 
 
 def oracle_money(desk: Desk, causes: np.ndarray) -> float:
@@ -148,13 +204,16 @@ def main() -> None:
     parser.add_argument("--calls", type=int, default=300)
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--several", action="store_true")
+    parser.add_argument("--rates-off", type=float, default=1.0)
+    parser.add_argument("--prices-off", type=float, default=1.0)
     given = parser.parse_args()
     facts = machine_facts(shipped_profiles()["mossgrinder-m2"])
     network = shipped_network().for_machine(facts)
     costs = replace(HOUSE, parts_to_hand=frozenset(network.part_by_key))
-    desk = desk_of(network, costs)
     rng = np.random.default_rng(given.seed)
-    calls = [play(desk, rng, given.several) for _ in range(given.calls)]
+    belief = believed(network, np.random.default_rng(1), given.rates_off, given.prices_off)
+    house = House(network, belief, costs)
+    calls = [play(house, rng, given.several) for _ in range(given.calls)]
 
     def mean(name: str) -> float:
         return float(np.mean([getattr(one, name) for one in calls]))

@@ -36,6 +36,14 @@ def nothing_to_do(prices: Prices) -> Advice:
     return Advice(step, (), (), 0.0, prices.swap_money, why, prices.in_money, prices.assumed)
 
 
+def no_answer(prices: Prices) -> Advice:
+    """What is known has no exact answer, so nobody can say what to do next."""
+    why = because("cause.next.no_answer")
+    money = prices.help_money
+    step = Step((), Deed.ASK, prices.there, None, None, None, money, money, why)
+    return Advice(step, (), (), money, prices.swap_money, why, prices.in_money, prices.assumed)
+
+
 def advice_of(found: Found, asked: frozenset[str] = frozenset()) -> Advice:
     """The advice. asked: keys of checks that are not to be offered (nobody could tell)."""
     looks, best = _looks(found, asked)

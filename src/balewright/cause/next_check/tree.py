@@ -14,7 +14,8 @@ from balewright.cause.next_check.advise import Desk, desk_of, found_in
 from balewright.cause.next_check.costs import Costs
 from balewright.cause.next_check.prospect import prospect_of
 from balewright.cause.next_check.step import Advice, Deed, PlannedRepair, Step
-from balewright.cause.next_check.telling import Found, advice_of, nothing_to_do
+from balewright.cause.next_check.telling import Found, advice_of, no_answer, nothing_to_do
+from balewright.cause.reasons.refused import EvidenceRefused
 
 MOST_NODES: Final = 60
 DEEPEST: Final = 8
@@ -119,6 +120,18 @@ def _found(desk: Desk, weighed: Weighed) -> Found | None:
     return None if prospect is None else found_in(desk, prospect)
 
 
+def _below(desk: Desk, place: _Place, weighed: Weighed, reach_frac: float) -> _Place:
+    """The place after an answer; one whose evidence has no exact answer is an end of its own."""
+    below = _Place(weighed, place.asked, None, reach_frac, place.depth + 1)
+    try:
+        below.found = _found(desk, weighed)
+    except EvidenceRefused:
+        below.advice = no_answer(desk.prices)
+    else:
+        below.advice = _advice(desk, below)
+    return below
+
+
 def _advice(desk: Desk, place: _Place) -> Advice:
     if place.found is None:
         return nothing_to_do(desk.prices)
@@ -135,9 +148,7 @@ def _open(desk: Desk, place: _Place) -> None:
     for name, seen, chance in (("yes", YES, on), ("no", NO, 1.0 - on)):
         weighed = place.weighed.with_answer(desk.laid, key, seen)
         reach = place.reach_frac * chance * (1.0 - _CANNOT_FRAC)
-        below = _Place(weighed, place.asked, _found(desk, weighed), reach, place.depth + 1)
-        below.advice = _advice(desk, below)
-        place.below[name] = below
+        place.below[name] = _below(desk, place, weighed, reach)
     # what nobody could tell changes nothing but that it is not asked again
     weighed = place.weighed.with_answer(desk.laid, key, UNKNOWN)
     asked, reach = place.asked | {key}, place.reach_frac * _CANNOT_FRAC

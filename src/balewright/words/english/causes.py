@@ -64,6 +64,10 @@ MESSAGES: Final = {
         "Ask somebody who knows more: nothing known here is worth trying further. That is "
         "reckoned at {help_money}."
     ),
+    "cause.next.no_answer": (
+        "Ask somebody who knows more: what is known by now hangs together too widely to be "
+        "reckoned with. Take back an answer that is not sure."
+    ),
     "cause.next.nothing": "Nothing to do: nothing seen so far asks for a cause.",
     "cause.next.stop.none_open": "No check is left to make.",
     "cause.next.stop.not_worth": (
