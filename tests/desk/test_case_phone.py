@@ -62,6 +62,7 @@ def test_the_pack_has_every_word_its_checks_need(
     answer = desk.nobody.get(f"{way}?language={language}")
     assert (answer.status_code, answer.headers["Content-Language"]) == (200, language)
     assert not answer.cookies
+    assert ("Nie wiadomo" in answer.content.decode()) is (language == "pl")
     pack = pack_in(answer.content.decode())
     assert len(json.dumps(pack, ensure_ascii=False).encode()) <= 100_000
     assert pack["network"].startswith("round-baler-wrappers ")

@@ -11,7 +11,8 @@ from balewright.words import english
 _TOPICS: Final = ("cautions", "cause_cautions", "terms")
 _SHEETS: Final = "sheet"
 _BEHIND_A_LINK: Final = ("desk.shared.", "desk.sheet.group.", "desk.sheet.sure.", "desk.film.t",
-                         "film.map.", "film.turnable")  # fmt: skip
+                         "film.map.", "film.turnable", "desk.case_phone.", "desk.case_page.",
+                       "case.proof.")  # fmt: skip
 """Beginnings of keys that a page without an account shows."""
 _PAGE: Final = ("frame.first", "frame.skip", "frame.theme", "machine.jumps")
 _BODY: Final = ("allowed", "card", "cautions", "col.setting", "col.value", "col.why", "cycle",
