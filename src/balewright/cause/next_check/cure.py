@@ -84,7 +84,7 @@ def _in_order(behind: Floats, bill: Bill, never: tuple[int, ...]) -> Cures:
     money = bill.repair_money[order]
     for number, setup in enumerate(bill.setup_money, start=1):
         member = group == number
-        if setup > 0.0:
+        if setup > 0.0 and member.any():
             money[np.arange(rows), np.argmax(member, axis=1)] += setup * member.any(axis=1)
     nothing = np.maximum(0.0, 1.0 - behind.sum(axis=1)) + behind[:, ~done].sum(axis=1)
     left = np.empty((rows, causes + 1))

@@ -27,7 +27,7 @@ class Prospect:
 
     causes[k]: places of the causes that matter; now[k]: chance to be behind the trouble; checks
     [c]: places of the open checks; on_frac[c]: chance to show a fault; if_on, if_off[c, k]: `now`
-    after the one and the other; moves_frac[c]: chance expected to be shifted between all causes.
+    after the one and the other; moves_frac[c]: of `now`, expected to be shifted.
     """
 
     causes: Ints
@@ -73,7 +73,7 @@ def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
     if_off = np.where(np.isnan(after.if_off), now, after.if_off)
     most = np.maximum(now, np.maximum(if_on, if_off).max(axis=0, initial=0.0))
     causes = np.flatnonzero(most * need > _SEEN)
-    moves = after.on_frac * _shift(if_on, now) + after.off_frac * _shift(if_off, now)
+    moves = after.on_frac * _shift(if_on, now, need) + after.off_frac * _shift(if_off, now, need)
     standing = shared_out((now * need)[None, causes], np.array([beyond.frac]))[0]
     return Prospect(
         causes, standing, checks, after.on_frac, shared_out((if_on * need)[:, causes], beyond_on),
@@ -81,7 +81,7 @@ def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
     )  # fmt: skip
 
 
-def _shift(after: Floats, now: Floats) -> Floats:
-    """Half of all the chance that is shifted."""
-    answer: Floats = np.abs(after - now).sum(axis=1) / 2.0
+def _shift(after: Floats, now: Floats, need: Floats) -> Floats:
+    """Half of all the chance to be behind the trouble that is shifted."""
+    answer: Floats = (np.abs(after - now) * need).sum(axis=1) / 2.0
     return answer
