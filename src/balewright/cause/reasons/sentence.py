@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
+from balewright.cause.evidence_value import Answer
 from balewright.cause.laid_out import NotUsed
 from balewright.cause.network import Network
 from balewright.cause.ranking import RankedCause, Ranking
@@ -23,14 +24,16 @@ def reasons_of(one: RankedCause, network: Network, language: str = "en") -> tupl
     network: whose ranking it is of; language: of the network's words, an ISO 639-1 code.
     """
     given: list[Reason] = []
-    if one.lifted:
-        signs = _named(network, (sign.on for sign in one.lifted), language)
-        given.append(because("cause.reason.for", signs=signs))
-    else:
+    # that something is not so can lift a cause as well: its rivals would show in it
+    missing = [sign.on for sign in one.lifted if sign.seen.answer is Answer.NO]
+    shown = [sign.on for sign in one.lifted if sign.seen.answer is not Answer.NO]
+    if not one.lifted:
         given.append(because("cause.reason.only_prior"))
     denied = [s.on for s in one.against if s.seen.answer.value == "no" or s.seen.value is not None]
     explained = [s.on for s in one.against if s.on not in denied]
     for key, names in (
+        ("cause.reason.for", shown),
+        ("cause.reason.for_missing", missing),
         ("cause.reason.against", denied),
         ("cause.reason.others", explained),
         ("cause.reason.expected", list(one.expected)),

@@ -35,6 +35,8 @@ from balewright.words.times import zone_named
 
 _ORDER: Final = {CaseState.OPEN: 0, CaseState.REPAIRED: 1, CaseState.CLOSED: 2}
 _LIKELY: Final = 3
+_MACHINES: Final = 15
+"""Machines whose records a list looks at, so that it stays quick."""
 
 
 @dataclass(frozen=True)
@@ -63,8 +65,9 @@ def show_cases(request: HttpRequest) -> HttpResponse:
     rows, pages = page_of(request, lines)
     entry = None if serial is None else workplace.register.load_machine(serial)
     counts = [(state.value, sum(one.case.state is state for one in lines)) for state in CaseState]
+    machines: dict[str, Troubled] = {}
     context = {
-        "lines": [_line(one) for one in rows],
+        "lines": [_line(one, machines) for one in rows],
         "pages": pages,
         "counts": [(words(f"case_page.state.{name}"), count) for name, count in counts],
         "machine": entry,
@@ -73,14 +76,17 @@ def show_cases(request: HttpRequest) -> HttpResponse:
     return render(request, "cases.html", context)
 
 
-def _line(line: CaseLine) -> LineShown:
+def _line(line: CaseLine, machines: dict[str, Troubled]) -> LineShown:
     workplace, case = the_workplace(), line.case
     found, cause, chance = case.cause, "", ""
     if found is not None:
         known = network_in_force(workplace, None).cause_by_key.get(found.cause)
         cause = found.words or found.cause if known is None else known.name.in_language("en")
-    elif case.state is CaseState.OPEN:
-        likely = likeliest_cause(workplace, case)
+    elif case.state is CaseState.OPEN and line.name is not None and case.machine is not None:
+        if case.machine not in machines and len(machines) < _MACHINES:
+            machines[case.machine] = look_at_machine(workplace, case.machine)
+        at = machines.get(case.machine)
+        likely = None if at is None else likeliest_cause(at, case)
         if likely is not None:
             cause, chance = likely[0].name.in_language("en"), chance_said(likely[1])
     until = now_us() if case.state is not CaseState.CLOSED else line.last_us

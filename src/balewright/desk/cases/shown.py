@@ -23,6 +23,10 @@ STATE_TONE: Final = {CaseState.OPEN: "cost", CaseState.REPAIRED: "note", CaseSta
 OUTCOME_TONE: Final = {
     Outcome.CURED: "good", Outcome.NOT_CURED: "harm", Outcome.NOT_YET: "note", Outcome.SAID: "",
 }  # fmt: skip
+_STAY: Final = (
+    None, EntryKind.OPENED, EntryKind.WENT_BACK, EntryKind.PROVED, EntryKind.SHARED
+)  # fmt: skip
+"""Entries that nothing takes back: others are taken back by what follows them."""
 _DAY_US: Final = 86_400 * MICROSECONDS_PER_S
 
 
@@ -78,11 +82,9 @@ class ProofShown:
 
 
 def days_said(from_us: int, to_us: int) -> str:
-    """How long, in days; hours on the first one."""
+    """How long, in days."""
     days = (to_us - from_us) // _DAY_US
-    if days > 0:
-        return words("cases.days", days=days)
-    return words("cases.hours", hours=max(0, (to_us - from_us) // (3600 * MICROSECONDS_PER_S)))
+    return words("cases.days", days=days) if days > 0 else words("cases.today")
 
 
 def questions_shown(kept: KeptCase, network: Network, zone: ZoneInfo) -> list[QuestionShown]:
@@ -170,7 +172,7 @@ def entries_shown(kept: KeptCase, network: Network, zone: ZoneInfo) -> list[Entr
                 say_time(arrived.at_us, zone),
                 words(f"cases.way.{arrived.way.value}"),
                 one.id in case.withdrawn,
-                kind not in (None, EntryKind.OPENED, EntryKind.WENT_BACK),
+                kind not in _STAY,
             )
         )  # fmt: skip
     return found

@@ -33,6 +33,7 @@ class Line:
     side: str
     chance: str
     links: int
+    arises: str
 
 
 @dataclass(frozen=True)
@@ -112,6 +113,8 @@ def show_cause(request: HttpRequest, key: str) -> HttpResponse:
         "strength": words(f"network.strength.{cause.grounds.strength.value}"),
         "source": _source(cause.grounds.source),
         "chance": chance_said(cause.prior_frac()),
+        "arises": f"{cause.arises_per_1000:g}",
+        "stays": words("network.stays.bales", bales=round(cause.stays_bales)),
         "links": [
             (words(f"network.shows.{kind.value}"), shown)
             for kind in _KINDS
@@ -163,7 +166,7 @@ def _line(network: Network, one: Cause, language: str) -> Line:
     return Line(
         one, one.name.in_language(language), one.tells.in_language(language),
         words(f"causes.side.{one.side.value}"), chance_said(one.prior_frac()),
-        len(network.shows[one.key]),
+        len(network.shows[one.key]), f"{one.arises_per_1000:g}",
     )  # fmt: skip
 
 

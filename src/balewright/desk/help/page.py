@@ -16,6 +16,9 @@ SITE: Final = (
     ("today", Deed.SEE),
     ("machines", Deed.SEE),
     ("fleet", Deed.SEE),
+    ("cases", Deed.SEE),
+    ("network", Deed.SEE),
+    ("lessons", Deed.SEE),
     ("sheet", Deed.MAKE_SHEET),
     ("intake", Deed.TAKE_IN),
     ("columns", Deed.TAKE_IN),
@@ -27,6 +30,7 @@ SITE: Final = (
     ("people", Deed.ADD_PERSON),
     ("health", Deed.LOOK_AFTER),
     ("prices", Deed.LOOK_AFTER),
+    ("service_costs", Deed.LOOK_AFTER),
     ("personal", Deed.LOOK_AFTER),
 )
 """Each page that stands by itself, and the deed that opens it."""

@@ -22,6 +22,7 @@ MESSAGES: Final = {
     ),
     # why a cause stands where it stands
     "cause.reason.for": "It fits: {signs}.",
+    "cause.reason.for_missing": "It fits that this is not so: {signs}.",
     "cause.reason.against": "Against it, because not so: {signs}.",
     "cause.reason.others": "Others explain better: {signs}.",
     "cause.reason.expected": "It would usually also show here, and nobody has looked: {signs}.",

@@ -14,7 +14,7 @@ _PAGE: Final = {
     "was": "Found: {cause}",
     "no_complaint": "A case without words",
     "days": "{days:day|days}",
-    "hours": "{hours:hour|hours}",
+    "today": "less than a day",
     "machine.unknown": "a machine that is not known here",
     "opened_at": "opened {when_said}",
     "opened.done": "Case {case} is open. Answers are kept in it from now on.",
@@ -129,4 +129,5 @@ _PAGE: Final = {
 
 MESSAGES: Final = {f"desk.cases.{name}": text for name, text in _PAGE.items()} | {
     "desk.place.cases": "Cases",
+    "desk.site.cases": "troubles from the call to the proof that they are cured.",
 }

@@ -56,4 +56,6 @@ _PAGE: Final = {
     "taken_back": "Taken back. Its cases can teach again.",
 }
 
-MESSAGES: Final = {f"desk.lessons.{name}": text for name, text in _PAGE.items()}
+MESSAGES: Final = {f"desk.lessons.{name}": text for name, text in _PAGE.items()} | {
+    "desk.site.lessons": "what closed cases would move in the fault network.",
+}

@@ -29,6 +29,7 @@ _PAGE: Final = {
     "prior": "There beforehand",
     "arises": "Arises in 1,000 bales",
     "stays": "Stays unseen for",
+    "stays.bales": "{bales:bale|bales}",
     "signs": "Signs",
     "how_often": "How often",
     "strength": "Worth",
@@ -67,4 +68,6 @@ _PAGE: Final = {
     "was_so": "Was so",
 }
 
-MESSAGES: Final = {f"desk.network.{name}": text for name, text in _PAGE.items()}
+MESSAGES: Final = {f"desk.network.{name}": text for name, text in _PAGE.items()} | {
+    "desk.site.network": "what can be wrong, how it shows, and where that is often wrong.",
+}

@@ -39,4 +39,6 @@ _PAGE: Final = {
     "wrong": "Write a number from 0 to {high}, or leave it empty.",
 }
 
-MESSAGES: Final = {f"desk.service_costs.{name}": text for name, text in _PAGE.items()}
+MESSAGES: Final = {f"desk.service_costs.{name}": text for name, text in _PAGE.items()} | {
+    "desk.site.service_costs": "what finding and mending a fault costs here.",
+}
