@@ -15,7 +15,7 @@ CORE = ("quantities", "plan", "records", "findings", "rehearsal", "cause", "work
 ALLOWED = {
     *("__future__", "bisect", "collections", "dataclasses", "datetime", "difflib", "enum"),
     *("fractions", "functools", "itertools", "math", "operator", "types", "typing", "zoneinfo"),
-    *("hashlib", "heapq", "numpy", "scipy", "balewright"),
+    *("hashlib", "heapq", "unicodedata", "numpy", "scipy", "balewright"),
 }
 FORBIDDEN_CALLS = {"open", "exec", "eval", "input", "print", "breakpoint"}
 FORBIDDEN_ATTRIBUTES = {"now", "utcnow", "today"}

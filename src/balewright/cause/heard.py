@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -12,7 +11,6 @@ from typing import Final
 
 from balewright.cause.network import Kind, Network, Observation
 
-_WORD = re.compile(r"\w+")
 _STEM = 5
 """Words agree where their first letters do: endings differ in every language."""
 
@@ -79,5 +77,10 @@ def _ways(one: Observation, language: str | None) -> Iterable[str]:
 def stems(said: str) -> frozenset[str]:
     """The beginnings of its words, without accents and capitals; short words are left out."""
     plain = unicodedata.normalize("NFKD", said.casefold().replace("ł", "l").replace("ß", "ss"))
-    plain = "".join(letter for letter in plain if not unicodedata.combining(letter))
-    return frozenset(word[:_STEM] for word in _WORD.findall(plain) if len(word) > 2)
+    plain = "".join(letter if letter.isalnum() else " " for letter in plain if _is_base(letter))
+    return frozenset(word[:_STEM] for word in plain.split() if len(word) > 2)
+
+
+def _is_base(letter: str) -> bool:
+    """Whether it is a letter of its own and no accent on one."""
+    return not unicodedata.combining(letter)
