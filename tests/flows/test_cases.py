@@ -16,10 +16,11 @@ from balewright.cause.evidence_value import YES
 from balewright.flows.add_to_case import Writing, add_to_case
 from balewright.flows.cases_for_learning import cases_for_learning
 from balewright.flows.close_case import Closing, close_case, reopen_case
+from balewright.flows.erase_personal import Erasing, ErasureKind, erase_personal
 from balewright.flows.keep_photo import bare_photo
 from balewright.flows.list_cases import list_cases
 from balewright.flows.open_case import Opening, open_case
-from balewright.flows.prove_cure import is_waiting, prove_cure
+from balewright.flows.prove_cure import is_waiting, prove_cure, prove_waiting
 from balewright.flows.read_case_of import read_case_of
 from balewright.flows.share_case import (
     ShareCase,
@@ -98,11 +99,12 @@ def test_a_case_goes_from_its_finding_to_its_proof(workplace: Workplace, tmp_pat
 
     later = at_bale(workplace, 180)
     make_bales(later, tmp_path, range(61, 151))
-    proved = prove_cure(later, key)
+    (proved,) = prove_waiting(later)
     assert proved.proof.outcome is Outcome.CURED
     assert (proved.proof.from_bale, proved.proof.to_bale, proved.proof.bales) == (61, 150, 90)
     assert proved.case.is_proved
     assert not is_waiting(proved.case)
+    assert prove_waiting(later) == ()
     assert len(prove_cure(later, key).case.entries) == len(proved.case.entries)
     (taught,) = cases_for_learning(later)
     assert (taught.cause, taught.profile, taught.proved) == (
@@ -126,10 +128,14 @@ def test_what_goes_on_after_a_repair_is_not_cured(workplace: Workplace, tmp_path
     make_bales(bad, tmp_path, range(61, 81), (75,))
     proof = prove_cure(bad, key).proof
     assert (proof.outcome, proof.going_on) == (Outcome.NOT_CURED, (BURST,))
+    make_bales(bad, tmp_path, range(81, 83))
+    before = len(read_case_of(bad, key).case.entries)
+    assert [one.proof.outcome for one in prove_waiting(bad)] == [Outcome.NOT_CURED]
+    assert len(read_case_of(bad, key).case.entries) == before
     assert (proof.from_bale, proof.bales) == (61, 20)
     add_to_case(bad, key, Writing(EntryKind.REPAIRED, fields_of(words="New linings")))
     late = at_bale(workplace, 200)
-    make_bales(late, tmp_path, range(81, 180))
+    make_bales(late, tmp_path, range(83, 180))
     proof = prove_cure(late, key).proof
     assert (proof.outcome, proof.from_bale) == (Outcome.CURED, 81)
 
@@ -251,6 +257,9 @@ def test_a_photo_is_kept_without_where_it_was_taken(workplace: Workplace) -> Non
     assert len(send(carrying, 4, with_position=True)) == 1
     kept = read_case_of(workplace, key)
     assert (len(kept.case.photos), len(kept.photos), kept.photos_missing) == (3, 2, 0)
+    erase_personal(workplace, Erasing(ErasureKind.CASE, key))
+    assert send(bare, 3) == ()
+    assert list((workplace.home / "photos").iterdir()) == []
     for wrong in (b"", b"GIF89a", bare[:-2], bare[:9], b"\x89PNG\r\n\x1a\n\x00\x00"):
         with pytest.raises(BadInput):
             bare_photo(wrong)

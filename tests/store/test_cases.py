@@ -25,8 +25,11 @@ from balewright.store.case_entries import (
     PhotoEntry,
     Way,
 )
+from balewright.store.health.case_checks import look_at_cases
+from balewright.store.health.lines import HealthState
 from balewright.store.photos import Photos
 from balewright.store.register import open_register
+from balewright.words.say import say
 from cause.case.entries_by_hand import CASE, entry, opened, walk
 
 if TYPE_CHECKING:
@@ -150,3 +153,28 @@ def test_a_photo_that_is_another_by_now_is_not_shown(tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="another"):
         photos.read(sha256)
     assert [path.name for path in (tmp_path / "photos").iterdir()] == [sha256]
+
+
+@pytest.mark.own
+def test_the_doctor_sees_lost_photos_and_contradicting_ids(tmp_path: Path) -> None:
+    """A photo without its file weighs more than an id under which two things stand; both are told
+    with a cure, an erased photo is none that is lost.
+    """
+    folder = tmp_path / "photos"
+    sha256 = Photos(folder).keep(b"a photo")
+    with open_register(tmp_path / "register.sqlite3") as register:
+        keep(register, *walk())
+        register.add_photo(CASE, PhotoEntry(sha256, "image/jpeg", 7, 1_000))
+        assert look_at_cases(folder, register).state is HealthState.GOOD
+        keep(register, replace(walk()[1], clock=9))
+        doubtful = look_at_cases(folder, register)
+        Photos(folder).let_go(sha256)
+        lost = look_at_cases(folder, register)
+        register.note_photo_gone(sha256, NOON, "erasure")
+        erased = look_at_cases(folder, register)
+    states = [line.state for line in (doubtful, lost, erased)]
+    assert states == [HealthState.LOOK, HealthState.BROKEN, HealthState.LOOK]
+    for line in (doubtful, lost):
+        assert line.cure is not None
+        assert say(line.said)
+        assert say(line.cure)

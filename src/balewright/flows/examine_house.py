@@ -13,6 +13,7 @@ from balewright.flows.back_up_house import LAST_BACKUP
 from balewright.flows.daily_review import look_at_review
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
+from balewright.store.health.case_checks import look_at_cases
 from balewright.store.health.disk import (
     look_at_home,
     look_at_key,
@@ -71,6 +72,7 @@ def examine_house(
             lambda done, total: workplace.progress("reading column files", done, total),
         ),
         look_at_originals(home / "originals", register),
+        look_at_cases(home / "photos", register),
         look_at_clock(register, now),
         *look_after_stop(register),
         look_at_machines(register),

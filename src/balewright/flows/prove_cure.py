@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,6 +15,7 @@ from balewright.cause.case.writing import proof_fields
 from balewright.findings.episode import Episode
 from balewright.findings.judged import Judged
 from balewright.flows.add_to_case import Writing, add_to_case
+from balewright.flows.list_cases import list_cases
 from balewright.flows.read_case_of import KeptCase, read_case_of
 from balewright.flows.review_machine import keep_review, read_records
 from balewright.flows.workplace import Workplace
@@ -33,9 +35,16 @@ class Proved:
 
 
 def prove_cure(
-    workplace: Workplace, case: str, by: str | None = None, way: Way = Way.DESK
+    workplace: Workplace,
+    case: str,
+    by: str | None = None,
+    way: Way = Way.DESK,
+    only_news: bool = False,
 ) -> Proved:
     """Review the case's machine and say whether its findings are gone.
+
+    only_news: keep what is found only where its outcome is another one than before, not where
+    merely more bales were made.
 
     Raises BadInput for a case nobody knows and one in which nothing was repaired yet.
     """
@@ -43,7 +52,9 @@ def prove_cure(
     proof = _proof(workplace, kept)
     last = kept.case.proof
     payload = proof_fields(proof)
-    if last is not None and last.entry.payload == payload:
+    if last is not None and (
+        last.entry.payload == payload or (only_news and last.outcome is proof.outcome)
+    ):
         return Proved(kept.case, proof)
     after = add_to_case(workplace, case, Writing(EntryKind.PROVED, payload, by, way))
     return Proved(after, proof)
@@ -68,7 +79,10 @@ def _proof(workplace: Workplace, kept: KeptCase) -> CureProof:
 
 def repaired_at(kept: KeptCase, repair: RepairMade) -> RepairedAt:
     """When a repair was done at the latest: when its entry arrived."""
-    return RepairedAt(kept.arrival_of(repair.entry).at_us, repair.at_bale)
+    opened = kept.case.opened
+    begun_us = 0 if opened is None else kept.arrival_of(opened).at_us
+    arrived_us = kept.arrival_of(repair.entry).at_us
+    return RepairedAt(arrived_us, repair.at_bale, min(begun_us, arrived_us))
 
 
 def _lives_on(workplace: Workplace, key: str) -> Episode | None:
@@ -87,7 +101,8 @@ def _later(judged: Judged, repaired: RepairedAt, episodes: tuple[Episode, ...]) 
     numbers, known = bales.column("bale_no"), bales.mask("bale_no")
     after = judged.made_us > repaired.at_us
     if repaired.at_bale is not None and bool(known.any()):
-        counted = np.flatnonzero(known & (numbers > repaired.at_bale))
+        is_new = judged.made_us > repaired.not_before_us
+        counted = np.flatnonzero(known & is_new & (numbers > repaired.at_bale))
         after = np.zeros(bales.rows, dtype=np.bool_)
         after[counted[0] if len(counted) else bales.rows :] = True
     rows = np.flatnonzero(after)
@@ -99,6 +114,18 @@ def _later(judged: Judged, repaired: RepairedAt, episodes: tuple[Episode, ...]) 
     named = rows[known[rows]]
     ends = (int(numbers[named[0]]), int(numbers[named[-1]])) if len(named) else (None, None)
     return LaterBales(len(rows), could_show, *ends)
+
+
+def prove_waiting(workplace: Workplace) -> tuple[Proved, ...]:
+    """Look at every case that was repaired and whose cure is not proved yet; what is said of them
+    now. A case that cannot be looked at (its machine's profile is gone) is left as it is."""
+    found = []
+    for line in list_cases(workplace):
+        if is_waiting(line.case):
+            with suppress(BadInput):
+                proved = prove_cure(workplace, line.case.key, way=Way.COMMAND, only_news=True)
+                found.append(proved)
+    return tuple(found)
 
 
 def is_waiting(case: Case) -> bool:

@@ -16,6 +16,7 @@ from balewright.flows.daily_review import (
     reviewing_alone,
 )
 from balewright.flows.kept_batches import keep_batches
+from balewright.flows.prove_cure import prove_waiting
 from balewright.flows.review_machine import ENGINE, keep_review, read_records
 from balewright.flows.unlike_machines import note_unlike
 from balewright.flows.watch_bales import Engine
@@ -100,6 +101,7 @@ def _review(workplace: Workplace, engine: Engine) -> FleetReview:
     admit_open(workplace)
     compared = compare_rolls(uses)
     keep_batches(workplace, compared)
+    prove_waiting(workplace)
     note_daily_review(workplace)
     lasting = register.load_episodes(states=(EpisodeState.OPEN, EpisodeState.SET_ASIDE))
     opened = [one for one in lasting if one.state is EpisodeState.OPEN]

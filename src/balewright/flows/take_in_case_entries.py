@@ -115,11 +115,15 @@ def _keep_photos(
     workplace: Workplace, photos: Mapping[str, bytes], entries: list[Entry]
 ) -> tuple[tuple[str, ...], list[tuple[str, str]]]:
     kept, refused = [], []
+    there = workplace.register.load_photos(photos)
     named = {one.payload.text("sha256"): one for one in entries if one.kind == "photo"}
     for sha256, content in sorted(photos.items()):
         entry = named.get(sha256)
         if entry is None:
             refused.append((sha256, "No entry of this file names it."))
+            continue
+        if sha256 in there and there[sha256].gone_at is not None:
+            refused.append((sha256, "It was erased here."))
             continue
         try:
             photo_faults(content, entry.payload.get("with_position") is True)

@@ -74,6 +74,17 @@ def test_a_rare_trouble_needs_more_good_bales() -> None:
     assert prove((rare,), REPAIRED, later(rare, 149)).outcome is Outcome.CURED
 
 
+@pytest.mark.derived
+def test_a_number_of_an_earlier_control_is_not_after_the_repair() -> None:
+    """A control that was swapped shows numbers again that bales had before the case was opened: a
+    finding on those was not seen after the repair, however high their numbers.
+    """
+    one = followed(130, 135)
+    swapped = RepairedAt(made_us(500), 20, made_us(400))
+    assert prove((one,), swapped, later(one, 0)).outcome is Outcome.NOT_YET
+    assert prove((one,), RepairedAt(made_us(500), 20), later(one, 0)).outcome is Outcome.NOT_CURED
+
+
 @pytest.mark.own
 def test_a_case_is_as_ill_as_its_worst_finding() -> None:
     """One that goes on makes it not cured, one that waits makes it not yet, whatever ended."""

@@ -21,11 +21,13 @@ class RepairedAt:
     """When a repair was done, as far as it can be trusted.
 
     at_us: the latest time it can have been, UTC microseconds: when its entry arrived; at_bale:
-    what the machine's counter showed, None where nobody read it off.
+    what the machine's counter showed, None where nobody read it off; not_before_us: when the case
+    was opened: a counter may have shown the same number before, on a control that was swapped.
     """
 
     at_us: int
     at_bale: int | None = None
+    not_before_us: int = 0
 
 
 @dataclass(frozen=True)
@@ -142,6 +144,9 @@ def _count(key: str, finding: str, bales: int, need_bales: int) -> Reason:
 def _seen_after(episode: Episode, repaired: RepairedAt) -> bool:
     """Whether its last outbreak reaches beyond the repair; by number where both have one."""
     last = episode.outbreaks[-1] if episode.outbreaks else episode.finding
+    until_us = last.until_us
+    if until_us is not None and until_us <= repaired.not_before_us:
+        return False
     if repaired.at_bale is not None and last.until_bale is not None:
         return last.until_bale > repaired.at_bale
-    return last.until_us is not None and last.until_us > repaired.at_us
+    return until_us is not None and until_us > repaired.at_us

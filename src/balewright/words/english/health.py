@@ -115,6 +115,16 @@ MESSAGES: Final = {
     "health.unended_erasure.begun.cure": (
         "Ask for the same erasure again: it goes on where it was stopped."
     ),
+    "desk.health.name.cases": "Cases",
+    "health.cases.good": "Cases: {cases}; photos: {photos}, each in its place.",
+    "health.cases.lost": "Photos whose file is gone: {lost} of {photos}.",
+    "health.cases.lost.cure": "Bring the files back from a backup, into the folder `photos`.",
+    "health.cases.conflicts": (
+        "Entries of cases under whose id two things were written: {conflicts}. Both are kept."
+    ),
+    "health.cases.conflicts.cure": (
+        "Open the cases that say so and take back what is wrong; ask whose phone wrote it twice."
+    ),
     "desk.health.name.machines": "Machines",
     "health.machines.good": "Every machine with bales is entered; machines: {count}.",
     "health.machines.unknown": "Machines with bales that are not entered: {count} ({names}).",
