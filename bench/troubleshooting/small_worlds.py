@@ -6,6 +6,7 @@ How far the step-by-step choice is from it over 300 worlds: `python -m bench.tro
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -19,14 +20,16 @@ from balewright.cause.next_check.cure import expected_cures
 @dataclass(frozen=True)
 class World:
     """One fault among n, its chances; what each repair costs and which way it wants; checks with
-    their prices, ways, and how often each shows each fault.
+    their prices, ways, and how often each shows each fault. swap_money: another machine;
+    help_money: somebody who knows finds the fault, which is then repaired.
     """
 
     p: tuple[float, ...]
     money: tuple[float, ...]
     group: tuple[int, ...]
     setup: tuple[float, float]
-    help_money: float
+    swap_money: float
+    help_money: float = math.inf
     check_money: tuple[float, ...] = ()
     check_group: tuple[int, ...] = ()
     shows: tuple[tuple[float, ...], ...] = ()
@@ -43,6 +46,7 @@ def random_world(rng: np.random.Generator, causes: int, checks: int, ways: bool)
         tuple(int(one) for one in rng.integers(0, 3 if ways else 1, causes)),
         (60.0, 150.0) if ways else (0.0, 0.0),
         float(rng.uniform(150.0, 500.0)),
+        math.inf,
         tuple(rng.uniform(1.0, 20.0, checks)),
         tuple(int(one) for one in rng.integers(0, 2 if ways else 1, checks)),
         tuple(map(tuple, shows)),
@@ -56,7 +60,8 @@ def bills(world: World) -> tuple[Bill, ...]:
     for stands in range(3):
         setup = tuple(0.0 if stands > at else way for at, way in enumerate(world.setup))
         at_hand = np.where(group > stands, group, 0)
-        made.append(Bill(money, at_hand, (setup[0], setup[1]), world.help_money))
+        ways = (setup[0], setup[1])
+        made.append(Bill(money, at_hand, ways, world.help_money, world.swap_money))
     return tuple(made)
 
 
@@ -122,7 +127,7 @@ class Policies:
 
     def _best(self, state: tuple) -> float:
         repaired, said, _ = state
-        costs = [self.world.help_money]
+        costs = [self.give_up(state)]
         costs += [
             self.repair(at, state, self.best)
             for at in range(len(self.world.p))
@@ -169,7 +174,18 @@ class Policies:
             return self.check(at, state, self.stepwise)
         if deed == "repair":
             return self.repair(at, state, self.stepwise)
-        return self.world.help_money
+        return self.give_up(state)
+
+    def give_up(self, state: tuple) -> float:
+        """Another machine, or somebody who finds the fault; that he is there is in his price."""
+        repaired, said, there = state
+        world = self.world
+        p = self.chances(repaired, said)[0]
+        prices = [
+            money + self.way(group, max(there, 1))
+            for money, group in zip(world.money, world.group, strict=True)
+        ]
+        return min(world.swap_money, world.help_money + float(p @ np.array(prices)))
 
     def repairs_alone(self, state: tuple) -> float:
         """What the best order of repairs costs, as the code under test has it."""
@@ -179,7 +195,7 @@ class Policies:
 
 def by_trying_all_orders(world: World) -> float:
     """The least any order of any of the repairs costs, giving up after them."""
-    costs = [world.help_money]
+    costs = [world.swap_money]
     for size in range(1, len(world.p) + 1):
         for order in itertools.permutations(range(len(world.p)), size):
             left, total = 1.0, 0.0
@@ -190,7 +206,7 @@ def by_trying_all_orders(world: World) -> float:
                 sent.add(group)
                 total += left * (world.money[at] + way)
                 left -= world.p[at]
-            costs.append(total + left * world.help_money)
+            costs.append(total + left * world.swap_money)
     return min(costs)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import numpy as np
 import pytest
@@ -15,9 +16,9 @@ P = np.array([[0.4, 0.3, 0.2, 0.1]])
 MONEY = np.array([40.0, 10.0, 25.0, 5.0])
 
 
-def plain(help_money: float = 1e3) -> Bill:
+def plain(swap_money: float = 1e3) -> Bill:
     """Four repairs without ways."""
-    return Bill(MONEY, np.zeros(4, np.int64), (0.0, 0.0), help_money)
+    return Bill(MONEY, np.zeros(4, np.int64), (0.0, 0.0), math.inf, swap_money)
 
 
 def cost_of(order) -> float:
@@ -53,11 +54,27 @@ def test_no_order_costs_less(ways: bool) -> None:
 
 @pytest.mark.derived
 def test_giving_up_ends_the_order_where_it_costs_less() -> None:
-    """With help at 60 the dear repairs are left: 10 + 0.7 x 5 + 0.55 x 60."""
+    """With another machine at 60 the dear repairs are left: 10 + 0.7 x 5 + 0.55 x 60."""
     cures = expected_cures(np.array([[0.1, 0.3, 0.05, 0.15]]), plain(60.0))
     assert cures.steps[0] == 2
     assert cures.money[0] == pytest.approx(10.0 + 0.7 * 5.0 + 0.55 * 60.0)
     assert expected_cures(P, plain(3.0)).steps[0] == 0
+
+
+@pytest.mark.derived
+def test_who_finds_the_fault_does_not_save_its_repair() -> None:
+    """Help at 8 before anything: 8, what each repair costs by its chance, the way to the workshop.
+
+    Help at 100 is called after everything else, for what is none of the causes.
+    """
+    p = np.array([[0.1, 0.3, 0.05, 0.15]])
+    group = np.array([0, 0, 2, 1])
+    cheap = expected_cures(p, Bill(MONEY, group, (30.0, 50.0), 8.0))
+    assert cheap.steps[0] == 0
+    repairs = 0.1 * 40.0 + 0.3 * 10.0 + 0.05 * (25.0 + 50.0) + 0.15 * 5.0
+    assert cheap.money[0] == pytest.approx(8.0 + repairs)
+    alone = expected_cures(p[:, 1:2], Bill(MONEY[1:2], group[1:2], (0.0, 0.0), 100.0))
+    assert alone.money[0] == pytest.approx(10.0 + 0.7 * 100.0)
 
 
 @pytest.mark.derived

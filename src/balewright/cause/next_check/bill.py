@@ -24,8 +24,8 @@ class Bill:
 
     repair_money[n]: work, waiting, parts, and what a missing one costs; group[n]: 0 can be done as
     things stand, 1 wants a technician sent first, 2 the machine in the workshop; setup_money:
-    of group 1 and 2, 0 where that is done; help_money: somebody who knows more, for each fault;
-    swap_money: another machine, infinite where none can be had.
+    of group 1 and 2, 0 where that is done; help_money: somebody who knows more comes and
+    finds it, infinite where nobody does; swap_money: another machine, infinite where none is had.
     """
 
     repair_money: Floats

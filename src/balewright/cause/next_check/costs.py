@@ -74,7 +74,7 @@ class Prices:
     haul_money: sending somebody, bringing the machine in, each with its waiting;
     missing_money: a part that is not there: a further way and the days; missing_frac: chance of
     that where nobody knows what is at hand; swap_money: None where no machine can be had;
-    help_money: somebody who knows more comes, for each fault; in_money: whether these are house
+    help_money: somebody who knows more comes and finds it; in_money: whether these are house
     money (else hours of a technician); assumed: what was filled in.
     """
 

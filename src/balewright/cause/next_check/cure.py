@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +14,8 @@ from balewright.cause.infer.arrays import Floats, Ints
 from balewright.cause.next_check.bill import Bill
 
 Truths = NDArray[np.bool_]
+
+_ROUNDING: Final = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,9 +40,10 @@ def expected_cures(behind: Floats, bill: Bill) -> Cures:
     one block, with the best chance over price that any first part of them has (source key
     `ottosen-jensen-2010`). A repair is still paid for with the chance that its cause or a later
     one is behind the trouble, at most the sum of their chances: exact for one fault, never too low
-    for several. What no cause is behind goes all the way to giving up: `help_money` for each fault
-    expected, or another machine. Where giving up earlier, or going no way at all, costs less, that
-    is done.
+    for several. What no cause is behind goes all the way to giving up: another machine, or somebody
+    who knows more, who finds the cause and has it repaired. Where giving up earlier, or going no
+    way at all, costs less, that is done: with another machine the least of all orders, with
+    somebody who knows more the least of all stops along this one.
     """
     best: Cures | None = None
     ways = [
@@ -89,14 +94,44 @@ def _in_order(behind: Floats, bill: Bill, never: tuple[int, ...]) -> Cures:
     nothing = np.maximum(0.0, 1.0 - behind.sum(axis=1)) + behind[:, ~done].sum(axis=1)
     left = np.empty((rows, causes + 1))
     left[:, causes] = nothing
-    left[:, :causes] = np.cumsum(p[:, ::-1], axis=1)[:, ::-1] + nothing[:, None]
+    left[:, :causes] = _from_here(p) + nothing[:, None]
     np.minimum(left, 1.0, out=left)
-    # whoever knows more has to cure each fault too; another machine has none of them
-    faults = np.maximum(1.0, behind.sum(axis=1))
-    total = left * np.minimum(bill.help_money * faults, bill.swap_money)[:, None]
+    total = np.minimum(
+        _times(left, bill.swap_money), _times(left, bill.help_money) + _found(behind, bill, order)
+    )
     total[:, 1:] += np.cumsum(money * left[:, :causes], axis=1)
     steps = np.argmin(total, axis=1)
     return Cures(total[np.arange(rows), steps], order, steps)
+
+
+def _found(behind: Floats, bill: Bill, order: Ints) -> Floats:
+    """After each number of repairs, what repairing the cause costs once somebody has found it.
+
+    Whoever finds it is there, so that only the way to the workshop may still be to go.
+    """
+    rows, causes = order.shape
+    p, group = np.take_along_axis(behind, order, axis=1), bill.group[order]
+    rest = np.zeros((rows, causes + 1))
+    rest[:, :causes] = _from_here(p * bill.repair_money[order])
+    haul, hauled = bill.setup_money[1], group == 2
+    if haul > 0.0 and hauled.any():
+        gone = np.cumsum(hauled, axis=1) - hauled > 0
+        rest[:, :causes] += haul * np.where(gone, 0.0, _from_here(np.where(hauled, p, 0.0)))
+    return rest
+
+
+def _times(left: Floats, price_money: float) -> Floats:
+    """Chance times price; of what cannot be had at any price nothing, where it is never needed."""
+    if math.isfinite(price_money):
+        return left * price_money
+    answer: Floats = np.where(left > _ROUNDING, math.inf, 0.0)
+    return answer
+
+
+def _from_here(values: Floats) -> Floats:
+    """Sum of each and all later ones, row by row."""
+    answer: Floats = np.cumsum(values[:, ::-1], axis=1)[:, ::-1]
+    return answer
 
 
 def _in_block(urgent: Floats, p: Floats, money: Floats, member: Truths, setup: float) -> Floats:

@@ -160,10 +160,10 @@ def _last_step(found: Found, repairs: tuple[PlannedRepair, ...], looks: tuple[Lo
             repair.cautions, deed, first.who, None, first.cause, kit, first.repair_money + setup,
             total, why,
         )  # fmt: skip
-    if prices.swap_money is not None and prices.swap_money <= prices.help_money:
+    if prices.swap_money is not None and total >= prices.swap_money * (1.0 - 1e-12):
         why = because("cause.next.swap", swap_money=prices.swap_money)
         return Step((), Deed.SWAP, prices.there, None, None, None, total, total, why)
-    why = because("cause.next.ask", help_money=prices.help_money)
+    why = because("cause.next.ask", help_money=total)
     return Step((), Deed.ASK, prices.there, None, None, None, total, total, why)
 
 

@@ -62,8 +62,8 @@ MESSAGES: Final = {
         "Swap the machine, for {swap_money}: further checks and repairs are expected to cost more."
     ),
     "cause.next.ask": (
-        "Ask somebody who knows more: nothing known here is worth trying further. That is "
-        "reckoned at {help_money}."
+        "Ask somebody who knows more: nothing known here is worth trying further. That and the "
+        "repair are reckoned at {help_money}."
     ),
     "cause.next.no_answer": (
         "Ask somebody who knows more: what is known by now hangs together too widely to be "
