@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from balewright.cli.answer import print_json
+from balewright.cli.causes_given import answers_given, numbers_given
 from balewright.cli.causes_json import asked_json, heard_json, listed_json
 from balewright.cli.causes_text import print_asked, print_heard, print_listed
 from balewright.cli.entry import GOOD
 from balewright.quantities.errors import BadInput, Fault
 
 if TYPE_CHECKING:
-    from balewright.cause.evidence_value import Seen
     from balewright.cause.next_check.costs import Costs
     from balewright.flows.ask_causes import Troubled
     from balewright.flows.workplace import Workplace
@@ -69,7 +68,7 @@ def _answer(options: argparse.Namespace) -> int:
             print_listed(at.network, options.listed, language)
         return GOOD
     told = tell_causes(
-        ask_causes(workplace, at, _answers(options), _costs(options, workplace)), language
+        ask_causes(workplace, at, answers_given(options), _costs(options, workplace)), language
     )
     if options.json:
         print_json("causes", asked_json(told))
@@ -90,21 +89,6 @@ def _machine(options: argparse.Namespace, workplace: Workplace) -> Troubled:
     return look_at_profile(workplace, options.profile)
 
 
-def _answers(options: argparse.Namespace) -> Mapping[str, Seen]:
-    from balewright.cause.evidence_value import NO, UNKNOWN, YES, read
-
-    said = ((options.yes, YES), (options.no, NO), (options.unknown, UNKNOWN))
-    pairs = [(key, seen) for keys, seen in said for key in keys]
-    pairs += [(key, read(value)) for key, value in _amounts("--read", options.read).items()]
-    found: dict[str, Seen] = {}
-    for key, seen in pairs:
-        if key in found:
-            cure = "Give the answer that counts."
-            raise BadInput(Fault(f"answer {key}", "one answer", "two", cure))
-        found[key] = seen
-    return found
-
-
 def _costs(options: argparse.Namespace, workplace: Workplace) -> Costs | None:
     from dataclasses import replace
 
@@ -112,23 +96,8 @@ def _costs(options: argparse.Namespace, workplace: Workplace) -> Costs | None:
 
     if not options.cost and options.on_van is None:
         return None
-    known = _amounts("--cost", options.cost)
+    known = numbers_given("--cost", options.cost)
     costs = amounts(known) if known else service_costs(workplace)
     if options.on_van is not None:
         costs = replace(costs, parts_to_hand=frozenset(options.on_van))
     return costs
-
-
-def _amounts(option: str, given: list[str]) -> dict[str, float]:
-    """NAME=NUMBER pairs. Raises BadInput for one that is none."""
-    found = {}
-    for one in given:
-        name, mark, number = one.partition("=")
-        try:
-            found[name] = float(number)
-        except ValueError:
-            mark = ""
-        if not mark:
-            cure = "Write it as name=12.5, without a unit."
-            raise BadInput(Fault(option, "a name, =, and a number", repr(one), cure))
-    return found

@@ -47,6 +47,7 @@ COMMANDS: Final = {
     "findings": "what is wrong with which machine, and what became of it",
     "review": "look at every machine again, and say how many alarms are told and why",
     "causes": "what is likely behind a machine's trouble, and what to check or do next",
+    "case": "a trouble from the call to the proof that it is cured",
     "due": "what work falls due on which machine",
     "counts": "what became of every bale number of a machine, and swaps of its control",
     "misplaced": "bales that lie in another job's field, and putting them right",

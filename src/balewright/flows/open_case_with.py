@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 
 from balewright.cause.case.case import Case
 from balewright.cause.case.entry import EntryKind
-from balewright.cause.case.payload import fields_of
+from balewright.cause.case.payload import Fields, fields_of
 from balewright.cause.evidence_value import Answer, Seen
-from balewright.cause.network import Kind
+from balewright.cause.network import Kind, Network
 from balewright.flows.add_to_case import Writing, add_to_case
 from balewright.flows.network_in_force import network_in_force
 from balewright.flows.open_case import Opening, open_case
@@ -56,14 +56,7 @@ def open_case_with(workplace: Workplace, wanted: OpeningWith) -> Case:
     for key, seen in known.items():
         if key in reports:
             continue
-        one = network.observation(key)
-        said = _SEEN.get(seen.answer)
-        if one.check is not None:
-            unit = one.check.reading.unit if seen.value is not None and one.check.reading else None
-            payload = fields_of(check=key, seen=said, value=seen.value, unit=unit)
-            kind = EntryKind.CHECK_READ
-        else:
-            payload, kind = fields_of(on=key, seen=said), EntryKind.REPORTED
+        kind, payload = entry_for(network, key, seen)
         case = add_to_case(workplace, case.key, Writing(kind, payload, wanted.by, wanted.way))
     for key in wanted.put_right:
         if key in network.cause_by_key:
@@ -76,3 +69,12 @@ def open_case_with(workplace: Workplace, wanted: OpeningWith) -> Case:
                 writing = Writing(kind, payload, wanted.by, wanted.way)
                 case = add_to_case(workplace, case.key, writing)
     return case
+
+
+def entry_for(network: Network, key: str, seen: Seen) -> tuple[EntryKind, Fields]:
+    """The entry that holds an answer: a reading of a check, or what was reported."""
+    one, said = network.observation(key), _SEEN.get(seen.answer)
+    if one.check is None:
+        return EntryKind.REPORTED, fields_of(on=key, seen=said)
+    unit = one.check.reading.unit if seen.value is not None and one.check.reading else None
+    return EntryKind.CHECK_READ, fields_of(check=key, seen=said, value=seen.value, unit=unit)
