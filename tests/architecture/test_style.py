@@ -35,7 +35,7 @@ BARE = {
     *("batches", "jobs", "stood_batches", "stood_jobs"),
     # log-likelihoods
     *("within", "between", "same", "own_apart", "own_moved"),
-    *("fits", "sudden", "lasting", "log_evidence", "log_conflict"),
+    *("fits", "sudden", "lasting", "log_evidence", "log_conflict", "log_scale"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
     *("sign", "before", "after", "lean"),

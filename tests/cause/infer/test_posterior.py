@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -123,10 +124,29 @@ def test_a_contradiction_names_the_observations_that_do_not_fit() -> None:
 
 @pytest.mark.derived
 def test_what_is_possible_but_too_unlikely_is_not_called_a_contradiction() -> None:
-    """Four observations from one cause with chances of 1e-100 each: possible, beyond reckoning."""
+    """Four observations from two causes with chances of 1e-100 each are answered: 0.09 with one
+    cause, 0.16 with both, of 0.34. With chances of 1e-305 they are possible, and beyond reckoning.
+    """
     net = Arrays([0.1, 0.1], [0, 2, 4, 6, 8], [0, 1] * 4, [1e-100] * 8, [0.0] * 4)
+    got = infer(net, *seen(4, [0, 1, 2, 3], []))
+    assert got.posterior_frac == pytest.approx([0.25 / 0.34] * 2, rel=1e-12)
+    assert got.log_evidence == pytest.approx(math.log(0.34) - 400 * math.log(10), rel=1e-12)
     with pytest.raises(TooSmall):
-        infer(net, *seen(4, [0, 1, 2, 3], []))
+        infer(replace(net, chance=[1e-305] * 8), *seen(4, [0, 1, 2, 3], []))
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("scale", [1e-250, 1e250])
+def test_densities_of_any_size_are_taken(scale: float) -> None:
+    """Readings whose densities are very large or very small numbers: the posteriors of their ratio
+    and the logarithm of the whole, many of them together."""
+    rng = np.random.default_rng(8)
+    net = random_network(rng, 12, 14, links=(3, 5))
+    on, off = rng.uniform(0.1, 3.0, (2, 14))
+    plain, scaled = infer(net, on, off), infer(net, scale * on, scale * off)
+    assert scaled.posterior_frac == pytest.approx(plain.posterior_frac, abs=1e-14)
+    whole = plain.log_evidence + 14 * math.log(scale)
+    assert scaled.log_evidence == pytest.approx(whole, rel=1e-13)
 
 
 @pytest.mark.law

@@ -62,7 +62,7 @@ def forward(steps: Steps, tapes: Tapes) -> float:
     ends_on, ends_off = steps.ends_on, steps.ends_off
     table, there = np.empty(room), np.empty(room)
     table[0] = 1.0
-    log = 0.0
+    log = steps.log_scale
     for place in range(steps.cause.size):
         size = 1 << steps.bits[place]
         open_forward(table, size, opening[place], opening[place + 1], starts_on, starts_off)
@@ -90,10 +90,14 @@ def forward(steps: Steps, tapes: Tapes) -> float:
 
 
 @compiled
-def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> None:
-    """Fill the backward half of the tapes, and the posteriors of the places' causes."""
+def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> float:
+    """Fill the backward half of the tapes, and the posteriors of the places' causes.
+
+    Gives the least of `whole`: how little of what was reached answers for the rest, at worst.
+    """
     if steps.cause.size == 0:
-        return
+        return 1.0
+    least = math.inf
     room = 1 << steps.bits.max()
     link, bit, turns, keeps = steps.link, steps.bit, steps.turns, steps.keeps
     opening, starts_on, starts_off = steps.opening, steps.starts_on, steps.starts_off
@@ -118,6 +122,9 @@ def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> None:
             table[entry] = absent * table[entry] + present * there[entry]
         with_it *= present
         tapes.whole[place] = with_it + absent * without
+        least = min(least, tapes.whole[place])
+        if not least > 0.0:
+            return 0.0
         posterior[place] = with_it / tapes.whole[place]
         begins = opening[place], opening[place + 1]
         open_backward(table, size, begins[0], begins[1], starts_on, starts_off)
@@ -128,3 +135,4 @@ def backward(steps: Steps, tapes: Tapes, posterior: Floats) -> None:
         tapes.shrink_backward[place] = highest
         for entry in range(size):
             table[entry] /= highest
+    return least

@@ -5,7 +5,7 @@ A result says how it went: the chance may be 0, or the evidence too wide for the
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -16,6 +16,9 @@ from balewright.cause.infer.pass_kernel import Tapes, backward, forward, new_tap
 from balewright.cause.infer.plan_kernel import by_cause, groups, order_causes
 from balewright.cause.infer.steps_kernel import Steps, lay_out
 from balewright.findings.charts.compiled_kernel import compiled
+
+LEAST: Final = 1e-280
+"""Below this the numbers that decide have begun to lose digits: no answer is given."""
 
 
 class Solved(NamedTuple):
@@ -42,9 +45,12 @@ def solve(
     widest: int,
 ) -> Solved:
     """Posteriors of all causes, given evidence as a pair of weights on every observation."""
+    top = np.maximum(weight_on, weight_off)
+    weight_on, weight_off = weight_on / top, weight_off / top
     absent, present, leaks, kept, log = fold(
         prior, start, cause, chance, leak, weight_on, weight_off
     )
+    log += np.log(top).sum()
     if log == -np.inf:
         kept[:] = 0
     bound, first, to, how, seen = by_cause(start, cause, chance, absent, present, kept)
@@ -60,7 +66,8 @@ def solve(
         log += forward(steps, tapes)
         if log > -np.inf:
             of_places = np.empty(steps.cause.size)
-            backward(steps, tapes, of_places)
+            if backward(steps, tapes, of_places) < LEAST:
+                log = -np.inf
             for place in range(steps.cause.size):
                 posterior[steps.cause[place]] = of_places[place]
     return Solved(posterior, log, width, steps, tapes)

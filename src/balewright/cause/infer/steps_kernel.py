@@ -6,11 +6,12 @@ and observations that end here are closed (the table halves, each half with its 
 
 The half that is on is held divided by about the chance that the observation is on. Where many
 unlikely observations are open at once that keeps the table's entries within what a number can
-hold; the factor comes back at closing.
+hold; the factor comes back at closing, as a logarithm.
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -28,7 +29,7 @@ class Steps(NamedTuple):
     cause's links: which bit, chance that it turns it on (scaled), chance that it does not.
     opening, starts_on, starts_off: observations opened, with what they begin with (scaled).
     closing, closed_bit, ends_on, ends_off: observations closed, highest bit first, and what each
-    half is worth (scaled back).
+    half is worth (scaled back, the better one 1). log_scale: logarithm of what was taken out there.
     """
 
     cause: Ints
@@ -48,6 +49,7 @@ class Steps(NamedTuple):
     closed_bit: Ints
     ends_on: Floats
     ends_off: Floats
+    log_scale: float
 
 
 @compiled
@@ -102,6 +104,7 @@ def lay_out(
     closed_bit = np.empty(kept, np.int64)
     ends_on, ends_off = np.empty(kept), np.empty(kept)
     width = opened = closed = filled = 0
+    log_scale = 0.0
     for place in range(places):
         here = order[place]
         for link in range(first[here], first[here + 1]):
@@ -129,8 +132,10 @@ def lay_out(
             if highest < 0:
                 break
             closed_bit[closed] = where[highest]
-            ends_on[closed] = weight_on[highest] * about[highest]
-            ends_off[closed] = weight_off[highest]
+            on, off = weight_on[highest] * about[highest], weight_off[highest]
+            log_scale += math.log(max(on, off))
+            ends_on[closed] = on / max(on, off)
+            ends_off[closed] = off / max(on, off)
             closed += 1
             for one in range(kept):
                 if where[one] > where[highest]:
@@ -141,5 +146,5 @@ def lay_out(
         closing[place + 1] = closed
     return Steps(
         bound[order], absent[order], present[order], group, bits, at, link_of, bit, turns, keeps,
-        opening, starts_on, starts_off, closing, closed_bit, ends_on, ends_off,
+        opening, starts_on, starts_off, closing, closed_bit, ends_on, ends_off, log_scale,
     )  # fmt: skip
