@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from balewright.cause.case.case import CaseState, Outcome
-from balewright.cause.case.entry import EntryKind
+from balewright.cause.case.entry import Entry, EntryKind
 from balewright.cause.case.payload import fields_of
 from balewright.cause.evidence_value import YES
 from balewright.flows.add_to_case import Writing, add_to_case
@@ -198,6 +198,37 @@ def test_what_a_phone_wrote_comes_in_once_by_line_or_file(workplace: Workplace) 
     for wrong in (b"", b"[]\n", b'{"form": "balewright case", "version": 2}\n', b"\xff\n"):
         with pytest.raises(BadInput):
             take_in_case_entries(workplace, wrong, Handed(Way.FILE))
+
+
+@pytest.mark.own
+def test_whoever_has_a_link_can_neither_prove_nor_move_a_case(workplace: Workplace) -> None:
+    """A proof, a sharing or another opening is refused, by line and by file; the case's own opening
+    cannot be taken back. A file may open a case of its own, of a machine that is known.
+    """
+    key = open_case(workplace, Opening(SERIAL, "It squeals")).key
+    first = read_case_of(workplace, key).case.entries[0]
+
+    def sent(*entries: Entry, case: str = key) -> tuple[Entry, ...]:
+        return tuple(replace(one, case=case, id=f"{one.id}-{case}") for one in entries)
+
+    own = sent(
+        entry(2, EntryKind.PROVED, outcome="cured"),
+        entry(3, EntryKind.SHARED, words="x"),
+        replace(entry(0, EntryKind.OPENED, machine="B-2"), clock=0),
+        entry(5, EntryKind.WENT_BACK, entry=first.id),
+    )
+    for way in (Way.LINE, Way.FILE):
+        taken = take_in_case_entries(workplace, write_case_lines(own, {}), Handed(way, key))
+        assert taken.kept == (own[3].id,)
+        assert len(taken.refused) == 3
+    case = read_case_of(workplace, key).case
+    assert (case.machine, case.proofs, case.withdrawn) == (SERIAL, (), frozenset())
+    echoed = take_in_case_entries(workplace, write_case_lines((first,), {}), Handed(Way.FILE))
+    assert (echoed.kept, echoed.new) == ((first.id,), 0)
+    new = sent(entry(1, EntryKind.OPENED, machine=SERIAL), entry(2, "note", words="x"), case="C-7")
+    assert take_in_case_entries(workplace, write_case_lines(new, {}), Handed(Way.FILE)).new == 2
+    lost = sent(entry(1, EntryKind.OPENED, machine="Z-9"), case="C-8")
+    assert take_in_case_entries(workplace, write_case_lines(lost, {}), Handed(Way.FILE)).new == 0
 
 
 @pytest.mark.own

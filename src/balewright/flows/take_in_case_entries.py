@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from balewright.cause.case.entry import Entry, content_of
+from balewright.cause.case.entry import Entry, EntryKind, content_of
 from balewright.flows.keep_photo import keep_photo, photo_faults
 from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
@@ -106,9 +106,24 @@ def _why_not(
 ) -> str | None:
     if handed.case is not None and entry.case != handed.case:
         return "It belongs to another case. Send it by that case's own link."
-    if entry.case in openings or workplace.register.load_case(entry.case):
+    known = [one.entry for one in workplace.register.load_case(entry.case)]
+    if any(content_of(one) == content_of(entry) for one in known):
         return None
+    why = _why_not_by_others(entry, any(one.known_kind is EntryKind.OPENED for one in known))
+    if why is not None or known or entry.case in openings:
+        return why
     return "Nobody opened this case here. Take it in at the desk where it was opened."
+
+
+def _why_not_by_others(entry: Entry, is_open: bool) -> str | None:
+    """What only the desk may write: a proof comes of bales, and a case is of one machine."""
+    if entry.known_kind is EntryKind.PROVED:
+        return "Only bales prove a cure; the desk works that out by itself."
+    if entry.known_kind is EntryKind.SHARED:
+        return "Only the desk shares a case."
+    if entry.known_kind is EntryKind.OPENED and is_open:
+        return "This case is open already."
+    return None
 
 
 def _keep_photos(

@@ -29,6 +29,8 @@ MOST_LINES: Final = 20_000
 _ID: Final = re.compile(r"[A-Za-z0-9_-]{8,64}")
 _CASE: Final = re.compile(r"[A-Za-z0-9_-]{3,64}")
 _MOST: Final = 2**53
+_HIGHEST_CLOCK: Final = 2**31
+"""Far above what a case can have; a clock near the end of numbers would leave none above it."""
 _NAMES: Final = frozenset(
     (
         *("id", "case", "device", "sequence", "clock", "kind", "payload", "schema_version"),
@@ -124,7 +126,7 @@ def entry_from(said: Any) -> Entry:
         case=_word(said, "case", _CASE),
         device=_text(said, "device", 64),
         sequence=_whole(said, "sequence"),
-        clock=_whole(said, "clock"),
+        clock=_whole(said, "clock", high=_HIGHEST_CLOCK),
         kind=_text(said, "kind", 40),
         payload=payload,
         schema_version=_whole(said, "schema_version", 1, 1_000),

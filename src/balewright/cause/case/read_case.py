@@ -23,6 +23,8 @@ from balewright.cause.case.merge import conflicts_in, merge
 from balewright.cause.case.payload import Fields
 from balewright.quantities.errors import BadInput, Fault
 
+_FAST: Final = (EntryKind.OPENED, EntryKind.PROVED)
+
 
 class _Unreadable(Exception):
     """An entry of a known kind without what that kind needs."""
@@ -49,15 +51,17 @@ def read_case(entries: Iterable[Entry]) -> Case:
 
 def _withdrawn(entries: tuple[Entry, ...]) -> frozenset[str]:
     """Ids that were taken back. Only a later entry takes back, and one that was itself taken back
-    takes back nothing: so going back on going back brings the answer back."""
+    takes back nothing: so going back on going back brings the answer back. What the case is of,
+    and what bales proved, nobody takes back."""
     gone: set[str] = set()
+    fast = {one.id for one in entries if one.known_kind in _FAST}
     place = {one.id: n for n, one in reversed(list(enumerate(entries)))}
     for n in range(len(entries) - 1, -1, -1):
         one = entries[n]
         if one.known_kind is not EntryKind.WENT_BACK or one.id in gone:
             continue
         target = one.payload.text("entry")
-        if place.get(target, n) < n:
+        if place.get(target, n) < n and target not in fast:
             gone.add(target)
     return frozenset(gone)
 
