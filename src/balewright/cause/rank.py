@@ -64,7 +64,9 @@ def rank_laid(laid: LaidOut, weighed: Weighed) -> Ranking:
     except (Contradiction, TooWide) as refusal:
         raise in_keys(refusal, laid) from refusal
     keys = [one.key for one in laid.network.causes]
-    order = np.lexsort((np.array(keys), -whole.posterior_frac, -needed)).astype(np.int64)
+    # rounded, so that equal causes come by their names and not by the last digit
+    chances = (-np.round(one, 12) for one in (whole.posterior_frac, needed))
+    order = np.lexsort((np.array(keys), *chances)).astype(np.int64)
     first = order[:REASONED]
     found = leave_out(laid, weighed, whole, first)
     causes = [

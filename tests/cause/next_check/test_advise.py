@@ -203,6 +203,26 @@ def test_order_and_currency_change_nothing(seed: int) -> None:
     assert one.step.total_money <= one.repair_money * (1.0 + 1e-12)
 
 
+@pytest.mark.law
+@pytest.mark.parametrize("seed", range(3))
+def test_of_two_that_are_alike_the_name_decides(seed: int) -> None:
+    """Two dispensers, the same in all: the first of them first, whatever the order of lists."""
+    twins = ("film_1", "film_2")
+    given = network(
+        [cause(key, 0.02, 60.0) for key in twins] + [cause("other", 0.01, 50.0)],
+        [report("torn"), report("loose"), *(check(f"look_{key}") for key in twins)],
+        {
+            **{(key, on): 0.7 for key in (*twins, "other") for on in ("torn", "loose")},
+            **{(key, f"look_{key}"): 0.95 for key in twins},
+        },
+    )
+    mixed = permuted(given, np.random.default_rng(seed))
+    advice = next_step(mixed, {"torn": YES, "loose": YES}, HOUSE)
+    assert advice.step.check == "look_film_1"
+    assert [one.key for one in advice.most_telling] == ["look_film_1", "look_film_2"]
+    assert [one.cause for one in advice.repairs][:2] == ["film_1", "film_2"]
+
+
 @pytest.mark.derived
 def test_what_a_check_is_worth_is_what_its_two_answers_lead_to() -> None:
     """Total with the check first: its price, and the repairs after each answer, by their chance.

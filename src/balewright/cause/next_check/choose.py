@@ -72,6 +72,6 @@ def _best(now: Floats, outcomes: Outcomes, total: Floats, at_once_money: float) 
     moves += (1.0 - outcomes.on_frac) * np.abs(outcomes.if_off - now).sum(axis=1)
     free = np.flatnonzero((outcomes.money <= 0.0) & (moves > _GAINS))
     if free.size:
-        return int(free[np.argmax(moves[free])])
-    best = int(np.argmin(total))
+        return int(free[np.argmax(np.round(moves[free], 12))])
+    best = int(np.argmin(np.round(total / max(at_once_money, 1e-300), 12)))
     return best if total[best] < at_once_money * (1.0 - _GAINS) else None

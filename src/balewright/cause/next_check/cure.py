@@ -76,14 +76,14 @@ def _in_order(behind: Floats, bill: Bill, never: tuple[int, ...]) -> Cures:
     done = ~np.isin(bill.group, never)
     useful = np.where(done, behind, 0.0)
     ratio = useful / bill.repair_money
-    order = np.argsort(-ratio, axis=1, kind="stable")
+    order = _falling(ratio)
     urgent = np.take_along_axis(ratio, order, axis=1)
     for number, setup in enumerate(bill.setup_money, start=1):
         member = bill.group[order] == number
         if setup > 0.0 and number not in never and member.any():
             p = np.take_along_axis(useful, order, axis=1)
             urgent = _in_block(urgent, p, bill.repair_money[order], member, setup)
-    again = np.argsort(-urgent, axis=1, kind="stable")
+    again = _falling(urgent)
     order = np.take_along_axis(order, again, axis=1)
     p, group = np.take_along_axis(useful, order, axis=1), bill.group[order]
     money = bill.repair_money[order]
@@ -118,6 +118,14 @@ def _found(behind: Floats, bill: Bill, order: Ints) -> Floats:
         gone = np.cumsum(hauled, axis=1) - hauled > 0
         rest[:, :causes] += haul * np.where(gone, 0.0, _from_here(np.where(hauled, p, 0.0)))
     return rest
+
+
+def _falling(urgent: Floats) -> Ints:
+    """Places by falling urgency; equal ones stay in their order, whatever their last digit."""
+    most = urgent.max(axis=1, initial=0.0)
+    shares = np.round(urgent / np.where(most > 0.0, most, 1.0)[:, None], 12)
+    answer: Ints = np.argsort(-shares, axis=1, kind="stable")
+    return answer
 
 
 def _times(left: Floats, price_money: float) -> Floats:

@@ -25,9 +25,9 @@ _SEEN: Final = 1e-7
 class Prospect:
     """Where things stand and where each check would lead.
 
-    causes[k]: places of the causes that matter; now[k]: chance to be behind the trouble; checks
-    [c]: places of the open checks; on_frac[c]: chance to show a fault; if_on, if_off[c, k]: `now`
-    after the one and the other; moves_frac[c]: of `now`, expected to be shifted.
+    causes[k]: places of the causes that matter, by their keys; now[k]: chance to be behind the
+    trouble; checks[c]: places of the open checks; on_frac[c]: chance to show a fault; if_on,
+    if_off[c, k]: `now` after the one and the other; moves_frac[c]: of it, expected to be shifted.
     """
 
     causes: Ints
@@ -40,12 +40,10 @@ class Prospect:
 
 
 def open_checks(laid: LaidOut, asked: frozenset[str]) -> Ints:
-    """Places of the checks nobody has been asked for."""
+    """Places of the checks nobody has been asked for, by their keys."""
     seen = laid.network.observations
-    return np.array(
-        [at for at, one in enumerate(seen) if one.kind is Kind.CHECK and one.key not in asked],
-        dtype=np.int64,
-    )
+    found = [at for at, one in enumerate(seen) if one.kind is Kind.CHECK and one.key not in asked]
+    return np.array(sorted(found, key=lambda at: seen[at].key), dtype=np.int64)
 
 
 def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
@@ -72,7 +70,9 @@ def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
     if_on = np.where(np.isnan(after.if_on), now, after.if_on)
     if_off = np.where(np.isnan(after.if_off), now, after.if_off)
     most = np.maximum(now, np.maximum(if_on, if_off).max(axis=0, initial=0.0))
-    causes = np.flatnonzero(most * need > _SEEN)
+    keys = laid.network.causes
+    matter = np.flatnonzero(most * need > _SEEN)
+    causes = np.array(sorted(matter, key=lambda at: keys[at].key), dtype=np.int64)
     moves = after.on_frac * _shift(if_on, now, need) + after.off_frac * _shift(if_off, now, need)
     standing = shared_out((now * need)[None, causes], np.array([beyond.frac]))[0]
     return Prospect(

@@ -105,4 +105,4 @@ class Advice:
     @property
     def most_telling(self) -> tuple[Look, ...]:
         """The checks by how much they would move the ranking, most first."""
-        return tuple(sorted(self.looks, key=lambda one: (-one.moves_frac, one.key)))
+        return tuple(sorted(self.looks, key=lambda one: (-round(one.moves_frac, 12), one.key)))

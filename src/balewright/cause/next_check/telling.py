@@ -91,7 +91,8 @@ def _looks(found: Found, asked: frozenset[str]) -> tuple[tuple[Look, ...], int |
             ),
             at,
         ))  # fmt: skip
-    looks.sort(key=lambda pair: (pair[0].total_money, pair[0].key))
+    scale = max(at_once, 1e-300)
+    looks.sort(key=lambda pair: (round(pair[0].total_money / scale, 12), pair[0].key))
     best = choice.best
     if best is not None and not any(at == best for _, at in looks):
         best = None
@@ -169,7 +170,7 @@ def _last_step(found: Found, repairs: tuple[PlannedRepair, ...], looks: tuple[Lo
 
 def _kit(found: Found, looks: tuple[Look, ...], who: Hands, first: str | None) -> Kit:
     """For whoever goes: the likely causes, the check to make and others worth making there."""
-    order = np.argsort(-found.prospect.now, kind="stable")
+    order = np.argsort(-np.round(found.prospect.now, 12), kind="stable")
     likely = [
         (found.network.causes[found.prospect.causes[at]].key, float(found.prospect.now[at]))
         for at in order

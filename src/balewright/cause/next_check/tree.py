@@ -175,7 +175,7 @@ def _top(place: _Place) -> tuple[tuple[str, float], ...]:
         return ()
     now, causes = found.prospect.now, found.network.causes
     rows = [(causes[at].key, float(p)) for at, p in zip(found.prospect.causes, now, strict=True)]
-    return tuple(sorted(rows, key=lambda row: (-row[1], row[0]))[:_TOP])
+    return tuple(sorted(rows, key=lambda row: (-round(row[1], 12), row[0]))[:_TOP])
 
 
 def _counts(node: Question | Verdict) -> tuple[int, int, int]:

@@ -13,6 +13,7 @@ from balewright.cause.laid_out import LaidOut, Weighed
 from balewright.cause.ranking import Sign, Unexplained
 from balewright.cause.reasons.symptoms import symptoms_of
 
+_NOTHING: Final = 1e-9
 _LOUD: Final = 0.5
 """A link this strong is one that a cause usually shows in."""
 
@@ -80,12 +81,19 @@ def signs_of(
     signs = []
     for row, at in enumerate(found.at):
         lift = float(found.lift[row, cause])
-        if laid.chance[at, cause] > 0.0 and lift != 0.0:
+        if laid.chance[at, cause] > 0.0 and abs(lift) > _NOTHING:
             key = laid.network.observations[at].key
             signs.append(Sign(key, weighed.used[key], float(np.exp(lift))))
-    lifted = sorted((s for s in signs if s.lift_ratio > 1.0), key=lambda s: (-s.lift_ratio, s.on))
-    against = sorted((s for s in signs if s.lift_ratio < 1.0), key=lambda s: (s.lift_ratio, s.on))
-    return tuple(lifted), tuple(against)
+    signs.sort(key=lambda sign: (_rounded(sign.lift_ratio), sign.on))
+    against = tuple(sign for sign in signs if sign.lift_ratio < 1.0)
+    lifted = [sign for sign in signs if sign.lift_ratio > 1.0]
+    lifted.sort(key=lambda sign: (-_rounded(sign.lift_ratio), sign.on))
+    return tuple(lifted), against
+
+
+def _rounded(ratio: float) -> float:
+    """So that equal signs come by their names and not by the last digit."""
+    return float(f"{ratio:.10g}")
 
 
 def expected_of(laid: LaidOut, weighed: Weighed, cause: int) -> tuple[str, ...]:
