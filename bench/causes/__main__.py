@@ -1,4 +1,4 @@
-"""`python -m bench.causes` is `python -m bench.causes.speed`; `truth` and the others stand beside."""
+"""`python -m bench.causes` is `python -m bench.causes.speed`; the other benches stand beside it."""
 
 from bench.causes.speed import main
 
