@@ -27,6 +27,15 @@ pytestmark = [pytest.mark.own, pytest.mark.browser]
 
 KEPT = '[data-part="is-kept"]:visible'
 
+PHOTOS_LEFT = """() => new Promise((resolve, reject) => {
+  const asked = indexedDB.open("balewright-case", 1);
+  asked.onerror = () => reject(asked.error);
+  asked.onsuccess = () => {
+    const count = asked.result.transaction("photos").objectStore("photos").count();
+    count.onsuccess = () => resolve(count.result);
+  };
+})"""
+
 
 def apart(work: Callable[..., Any], *given: Any) -> Any:
     """Do it in a thread of its own: the browser's driver owns this one."""
@@ -189,6 +198,7 @@ def test_a_case_goes_on_without_signal_and_arrives_once(
     assert {one.by for one in case.entries[1:]} == {"Tove"}
     assert (case.notes[0].words, len(case.photos), case.conflicts) == ("Rubber is worn <b>", 1, ())
     assert apart(photo_is_bare, key)
+    assert page.evaluate(PHOTOS_LEFT) == 0
     page.close()
 
 

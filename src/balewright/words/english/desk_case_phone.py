@@ -54,6 +54,7 @@ _PHONE: Final = {
     "photo.words": "What it shows",
     "photo.position": "Keep where it was taken, if the photo says so",
     "photo.wrong": "This photo could not be read. Take it again, or choose another one.",
+    "photo.place_lost": "This photo is too large to go with its place: it was kept without.",
     "photo.lost": "Without room on this phone, photos are lost once the page is closed.",
     "keep": "Enter",
     "close": "Close the case",

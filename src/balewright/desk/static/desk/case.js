@@ -215,6 +215,7 @@ function showBox() {
 async function sendAll() {
   const was = await box.send();
   if (was === "over") isOver = true;
+  if (was === "over" && !box.unsent().length) box.forget();
   if (was === "sent") isOver = false;
   showBox();
   showLog();
@@ -299,14 +300,16 @@ function listenPhoto() {
     wrong.textContent = "";
     try {
       const wantsPlace = data.get("position") === "on";
-      const bytes = new Uint8Array(await (wantsPlace && file.size <= 700_000 ? file : await bare(file)).arrayBuffer());
+      const keepsPlace = wantsPlace && file.size <= 700_000; // what one message to the desk holds
+      const bytes = new Uint8Array(await (keepsPlace ? file : await bare(file)).arrayBuffer());
       const sha = sha256(bytes);
       const stays = await box.keepPhoto(sha, base64Of(bytes));
       const payload = { sha256: sha, size_bytes: bytes.length, words: data.get("words").trim() };
-      enter("photo", wantsPlace ? { ...payload, with_position: true } : payload);
+      enter("photo", keepsPlace ? { ...payload, with_position: true } : payload);
       form.reset();
-      if (stays) part("photo").open = false;
-      else wrong.textContent = said["photo.lost"];
+      if (!stays) wrong.textContent = said["photo.lost"];
+      else if (wantsPlace && !keepsPlace) wrong.textContent = said["photo.place_lost"];
+      else part("photo").open = false;
     } catch {
       wrong.textContent = said["photo.wrong"];
     }

@@ -123,7 +123,9 @@ function openBox(caseKey, here) {
     return photo === 0 ? left.slice(0, 1) : left.slice(0, photo < 0 ? 200 : photo);
   }
 
+  // What has arrived is the desk's to keep: the phone lets photos go.
   function settle(said) {
+    for (const sha of said.photos) letGo(sha);
     change(() => {
       box.sent = [...new Set([...box.sent, ...said.kept])];
       for (const one of said.refused) if (one.id) box.refused[one.id] = one.why;
@@ -169,6 +171,18 @@ function openBox(caseKey, here) {
     }
   }
 
+  function letGo(sha) {
+    loose.delete(sha);
+    return ask("readwrite", (store) => store.delete(sha)).catch(() => {});
+  }
+
+  // Once the link is over and nothing is left to save, nothing of the case stays on the phone.
+  function forget() {
+    if (unsent().length) return;
+    for (const entry of box.entries) if (entry.kind === "photo") letGo(entry.payload.sha256);
+    localStorage.removeItem(place);
+  }
+
   async function save(entries) {
     const file = new Blob([await lines(entries)], { type: "application/x-ndjson" });
     const link = document.createElement("a");
@@ -183,6 +197,7 @@ function openBox(caseKey, here) {
     heard,
     send,
     save,
+    forget,
     keepPhoto,
     waiting,
     unsent,

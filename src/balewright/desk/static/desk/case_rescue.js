@@ -4,9 +4,8 @@
 const place = document.querySelector('[data-part="rescue"]');
 const list = place.querySelector("ul");
 
-for (let n = 0; n < localStorage.length; n += 1) {
-  const name = localStorage.key(n);
-  if (!name.startsWith("balewright-case:")) continue;
+const names = [...Array(localStorage.length).keys()].map((n) => localStorage.key(n));
+for (const name of names.filter((one) => one.startsWith("balewright-case:"))) {
   const box = openBox(name.slice("balewright-case:".length), "");
   const count = box.unsent().length;
   if (!count) continue;
