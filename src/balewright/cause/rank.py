@@ -17,6 +17,7 @@ from balewright.cause.laid_out import LaidOut, Weighed, lay_out, weigh
 from balewright.cause.network import Kind, Network
 from balewright.cause.ranking import RankedCause, Ranking
 from balewright.cause.reasons.beyond import beyond_of
+from balewright.cause.reasons.circumstances import focus
 from balewright.cause.reasons.exact_sets import PAIRED, exact_sets, likely_pair, log_none_before
 from balewright.cause.reasons.refused import in_keys
 from balewright.cause.reasons.signs import expected_of, leave_out, signs_of, unexplained
@@ -58,6 +59,7 @@ def rank_causes(
 
 def rank_laid(laid: LaidOut, weighed: Weighed) -> Ranking:
     """The same for a network and evidence that are laid out."""
+    laid = focus(laid, weighed)
     try:
         whole = infer(laid.arrays, weighed.on, weighed.off)
         needed = whole.posterior_frac * need_of(laid, weighed)

@@ -14,6 +14,7 @@ from balewright.cause.infer.sweep import sweep
 from balewright.cause.laid_out import LaidOut, Weighed
 from balewright.cause.network import Kind
 from balewright.cause.reasons.beyond import beyond_after, beyond_of, shared_out
+from balewright.cause.reasons.circumstances import focus
 from balewright.cause.reasons.refused import in_keys
 from balewright.cause.reasons.symptoms import need_of, symptoms_of
 
@@ -56,6 +57,7 @@ def prospect_of(laid: LaidOut, weighed: Weighed) -> Prospect | None:
     """
     if not symptoms_of(laid, weighed):
         return None
+    laid = focus(laid, weighed)
     checks = open_checks(laid, weighed.asked)
     try:
         whole = infer(laid.arrays, weighed.on, weighed.off)
