@@ -322,6 +322,65 @@ def test_pages_keep_their_weight(browser: Browser, address: str, machine: str) -
         watch.context.close()
 
 
+@pytest.fixture(scope="module")
+def case(browser: Browser, address: str) -> str:
+    """Path of the open case of the demo."""
+    page = browser.new_page()
+    page.goto(f"{address}/cases")
+    found = page.locator("a.item.cost").first.get_attribute("href")
+    page.close()
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("look", [(PHONE, "light", 9), (DESKTOP, "dark", 4)])
+def test_pages_of_causes_are_whole(
+    browser: Browser, address: str, machine: str, case: str, look: tuple[tuple[int, int], str, int]
+) -> None:
+    """No sideways scroll, targets of 44 px, the accessibility checker content, nothing refused."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    watch = Watch(browser, address, look[0], look[1])
+    paths = (
+        *(f"{machine}/causes", case, "/network/net_brake_weak?language=de", "/lessons", "/cases"),
+        *("/causes", "/causes?profile=mossgrinder-m2&said=film+breaks", "/network?q=net"),
+        "/service-costs",
+    )
+    for path in paths[: look[2]]:
+        page = watch.open(path)
+        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, path
+        assert page.evaluate(TOO_SMALL) == [], path
+        found = Axe().run(page)
+        assert found.violations_count == 0, f"{path}: {found.generate_report()}"
+    assert watch.outside == []
+    assert watch.said == []
+    watch.context.close()
+
+
+def test_words_are_heard_as_they_are_typed(browser: Browser, address: str) -> None:
+    """A few words on a phone bring reports to tick; an answer brings the next question; a case
+    keeps what was said, and goes on with the same step.
+    """
+    watch = Watch(browser, address, PHONE, "light")
+    page = watch.open("/machines/MM-1003/causes")
+    page.fill("#said", "film breaks often")
+    page.check("#heard input[value=film_breaks_often]")
+    page.locator("#heard button").click()
+    question = page.inner_text(".next-title")
+    page.get_by_role("button", name="No", exact=True).click()
+    page.wait_for_function(
+        "before => document.querySelector('.next-title').innerText !== before", arg=question
+    )
+    after = page.inner_text(".next-title")
+    page.fill("#complaint", "Film breaks")
+    page.get_by_role("button", name="Open a case").click()
+    page.wait_for_url("**?case=*")
+    assert page.inner_text(".next-title") == after
+    assert "The film breaks often" in page.inner_text("#known")
+    assert watch.said == []
+    watch.context.close()
+
+
 DROP = """([name, kilobytes]) => {
   const line = "NEW-2,1,2031-06-01T10:00:00Z," + "x".repeat(995) + "\\n";
   const text = "machine,bale_no,closed_at,job\\n" + line.repeat(kilobytes);

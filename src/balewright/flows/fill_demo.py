@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from balewright import __version__
+from balewright.flows.demo_cases import BURST, CURED, burst_some, fill_demo_cases
 from balewright.flows.demo_fleet import BALES, DEMO_FLEET, DEMO_PRICES, DemoMachine
 from balewright.flows.demo_records import (
     LISTENED,
@@ -63,6 +64,7 @@ def fill_demo(workplace: Workplace, seed: int = DEMO_SEED) -> None:
         for answer in demo.said:
             give_feedback(workplace, kept.id, answer, given_by=None)
     review_fleet(workplace)
+    fill_demo_cases(workplace)
 
 
 def _rehearse(workplace: Workplace, demo: DemoMachine, seed: int) -> Rehearsal:
@@ -91,6 +93,8 @@ def _rehearse(workplace: Workplace, demo: DemoMachine, seed: int) -> Rehearsal:
     bales = season.bales
     if demo.left_open is not None:
         bales = leave_job_open(bales, season.truth[0].job, *demo.left_open)
+    if demo.entry.serial == CURED:
+        bales = burst_some(bales, BURST)
     return replace(season, bales=bales, events=with_batches(season.events))
 
 

@@ -118,7 +118,7 @@ def _link(network: Network, one: LinkChange) -> ChangeShown:
 
 
 def _range(one: Interval) -> str:
-    best, low, high = (f"{value:.3g}" for value in (one.best, one.low, one.high))
+    best, low, high = (f"{value:.2g}" for value in (one.best, one.low, one.high))
     return words("lessons.range", best_said=best, low_said=low, high_said=high)
 
 
