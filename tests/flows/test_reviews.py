@@ -17,7 +17,16 @@ from balewright.findings.episode import AsideEnd, EpisodeState
 from balewright.findings.episodes import follow
 from balewright.findings.finding import Finding, FindingKind
 from balewright.findings.judged import Judged, judge
-from balewright.flows.admit_findings import DiscoveryRule, discovery_rule, set_discovery_rule
+from balewright.findings.watch.honest import Shown
+from balewright.findings.watch.kind import Kind
+from balewright.findings.watch.state import STATE_VERSION
+from balewright.findings.watch.state_bytes import kind_to_bytes
+from balewright.flows.admit_findings import (
+    DiscoveryRule,
+    admit_open,
+    discovery_rule,
+    set_discovery_rule,
+)
 from balewright.flows.compare_batches import compare_batches
 from balewright.flows.correct_bales import Asked, correct_bales
 from balewright.flows.demo_fleet import DEMO_FLEET
@@ -41,7 +50,7 @@ from balewright.rehearsal.days import SeasonPlan
 from balewright.rehearsal.season import Player, rehearse_season
 from balewright.settings import load_settings, open_workplace
 from balewright.store.entries import MachineEntry
-from balewright.store.reviews import WatchState
+from balewright.store.reviews import KindState, WatchState
 from findings.episodes_by_hand import MACHINE, by_chart, found, judged_bales
 
 NOW = datetime(2031, 6, 20, 18, tzinfo=UTC)
@@ -337,6 +346,29 @@ def test_alarms_are_admitted_over_the_fleet(workplace: Workplace, tmp_path: Path
     assert read_today(workplace).waiting == 2
     with pytest.raises(BadInput, match="a share between 0 and 1"):
         set_discovery_rule(workplace, DiscoveryRule(1.5))
+
+
+@pytest.mark.law
+def test_what_the_fleet_often_shows_is_admitted_less(workplace: Workplace, tmp_path: Path) -> None:
+    """The same alarms wait once the kind says that many charts of the measure show as much."""
+    csv = _csv(tmp_path, "A-1", range(1, 61)).read_text(encoding="utf-8").replace(",14,", ",9,", 1)
+    (tmp_path / "a.csv").write_text(csv, encoding="utf-8")
+    take_in_file(workplace, tmp_path / "a.csv")
+    engine = Counting(chance_frac=0.01)
+    engine._told = lambda serial, number: replace(  # type: ignore[method-assign]
+        Counting._told(engine, serial, number), until_bale=60, until_us=None
+    )
+    review_fleet(workplace, engine)
+    open_now = workplace.register.load_episodes()
+    alarm = next(one for one in open_now if one.finding.chance_frac is not None)
+    assert alarm.admitted
+    profile_key = workplace.register.load_machines()[0].profile_key
+    often = Kind({}, {}, 40, {alarm.finding.measure: Shown(1_000, 200)})
+    body = kind_to_bytes(often)
+    workplace.register.save_kind(KindState(profile_key, STATE_VERSION, 40, NOW, body))
+    admit_open(workplace)
+    kept = {one.key: one.admitted for one in workplace.register.load_episodes()}
+    assert not kept[alarm.key]
 
 
 @pytest.mark.law

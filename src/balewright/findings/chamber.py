@@ -22,6 +22,8 @@ from balewright.quantities.reason import because
 GATE_ROOM_MM: Final = 5.0
 """How far a bale may be from the planned opening where the sheet allows no range of its own."""
 GATE_ERROR_MM: Final = 1.0
+MOISTURE_ERROR_FRAC: Final = 0.02
+"""How far a moisture sensor in a bale chamber is out, one standard deviation: common practice."""
 TOO_WET_FRAC: Final = 0.70
 """Above this clostridia are almost certain: University of Kentucky, as quoted by Ohio State."""
 
@@ -90,7 +92,9 @@ def find_moisture(watched: Watched) -> Iterator[Found]:
         judged = rows & watched.whole & np.isfinite(moisture) & ~nominal
         for key, out, limit in (("wet", moisture > high, high), ("dry", moisture < low, low)):
             for run in supported_runs(judged & out, judged):
-                seen = level_interval(moisture[run.rows], 0.02)
+                seen = level_interval(moisture[run.rows], MOISTURE_ERROR_FRAC)
+                if seen.holds(limit):  # as far out as the sensor may err is not outside
+                    continue
                 spoils = key == "wet" and seen.best > TOO_WET_FRAC and plan.crop.is_wrapped
                 words = because(
                     f"findings.moisture.{key}",

@@ -64,8 +64,9 @@ class ReviewEntry:
 
 @dataclass(frozen=True)
 class OpenChance:
-    """An open episode's key and machine, and `chance_frac` of its finding."""
+    """An open episode's key and machine, and `chance_frac` and `measure` of its finding."""
 
     key: str
     machine: str
     chance_frac: float | None
+    measure: str = ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -149,6 +150,13 @@ def test_a_counter_that_began_again_made_no_cartridge_last_long(watch: Watch) ->
         Event("M", EventKind.CARTRIDGE_CHANGED, 15, int(watched.made_us[199])),
     ]
     assert find_cartridges(watched, changes) == ()
+    # nor where all that is handed in comes after the control was changed
+    between = Event("M", EventKind.CARTRIDGE_CHANGED, 215, int(watched.made_us[0]) - 400)
+    later = watch(100, {(n, n + 1): {"bale_no": 500 + n} for n in range(100)})
+    first_us = int(later.made_us[0])
+    changes = [replace(one, at_us=first_us - wait) for one, wait in zip(
+        (changes[0], changes[1], between), (3_000, 2_000, 1_000), strict=True)]  # fmt: skip
+    assert find_cartridges(later, changes) == ()
 
 
 @pytest.mark.published

@@ -27,10 +27,13 @@ _KEY: Final = "grease-cartridge"
 
 @dataclass(frozen=True)
 class _Change:
-    """A change, by the number of the bale it came before or by its place among the bales."""
+    """A change, by the number of the bale it came before or by its place among the bales; at_us:
+    when, where that is known: numbers may begin again.
+    """
 
     number: int | None
     row: int
+    at_us: int | None = None
 
 
 def cartridge_bales(machine: Machine) -> int | None:
@@ -74,14 +77,15 @@ def _changes(watched: Watched, events: Iterable[Event]) -> list[_Change]:
             row = int(later[0]) if len(later) else watched.bales.rows
             known = row < watched.bales.rows and np.isfinite(numbers[row])
             number = int(numbers[row]) if known else None
-            changes.append(_Change(event.bale_no if event.bale_no is not None else number, row))
+            number = event.bale_no if event.bale_no is not None else number
+            changes.append(_Change(number, row, event.at_us))
         elif event.bale_no is not None:
             with np.errstate(invalid="ignore"):
                 reached = np.flatnonzero(numbers >= event.bale_no)
             row = int(reached[0]) if len(reached) else watched.bales.rows
             changes.append(_Change(event.bale_no, row))
     unlike = {(one.number, one.row): one for one in changes}
-    return sorted(unlike.values(), key=lambda one: (one.row, one.number or -1))
+    return sorted(unlike.values(), key=lambda one: (one.row, one.at_us or 0, one.number or -1))
 
 
 def _bales_between(watched: Watched, one: _Change, other: _Change) -> int:

@@ -109,6 +109,7 @@ TIMES: Final = (
     _level(
         key="gate_delay_s", columns=("bind_end_at", "gate_open_at"), read=_of(_gate_delay_s),
         up=Weight.COST, down=None, floor=0.5, moved_by=("operator",), usual_spread=0.7, part="gate",
+        wanders=True,
     ),
     _level(
         key="gate_cycle_s", columns=("gate_open_at", "closed_at"), read=_of(_gate_cycle_s),

@@ -58,13 +58,20 @@ def rate_chance(statistic: float, rate: float, chart: int, judged: int) -> float
     return -math.expm1(-2.0 * max(judged, 1) / run_bales)
 
 
+FAULTY_CHARTS: Final = 1e-3
+"""Of all charts, how many show a fault at a time: set on rehearsed tuning seasons, two in three of
+which have one. In the field it will be less, and so will the certainty."""
+_USUAL_ODDS: Final = 4.0
+
+
 def certain_frac(chance_frac: float, fault_frac: float) -> float:
     """Chance that a change is a trouble of the machine.
 
-    chance_frac: how often a machine in order shows as much; fault_frac: of changes that are no
-    chance, how many are a fault and not something honest that nobody recorded.
+    chance_frac: how often a machine in order shows as much, for whatever reason; fault_frac: how
+    far the measure is a matter of the machine rather than of crop, weather or driver, 0.8 as usual.
     """
-    return fault_frac * (1.0 - min(max(chance_frac, 0.0), 1.0))
+    odds = fault_frac / (1.0 - fault_frac) / _USUAL_ODDS
+    return 1.0 / (1.0 + chance_frac / (FAULTY_CHARTS * odds))
 
 
 def is_told(chance_frac: float, judged: int, limits: Limits) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final
 
@@ -18,6 +18,7 @@ import numpy as np
 from balewright.findings.measures.book import MEASURES
 from balewright.findings.watch import level_kernel as level_slot
 from balewright.findings.watch import rate_kernel as rate_slot
+from balewright.findings.watch.honest import Shown, chance_of_level, chance_of_rate, shown_by
 from balewright.findings.watch.level import LevelState, Usual, usual_of
 from balewright.findings.watch.level_kernel import LEAST_GROUP2
 from balewright.findings.watch.rate import RateState, UsualRate
@@ -40,11 +41,14 @@ _MOST_EVENTS: Final = 30.0
 
 @dataclass(frozen=True)
 class Kind:
-    """What is usual, by measure: of levels and of rates. machines: how many it was learnt from."""
+    """What is usual, by measure: of levels and of rates. machines: how many it was learnt from;
+    shown: how often the charts of a measure show a lasting change, for whatever reason.
+    """
 
     levels: Mapping[str, Usual]
     rates: Mapping[str, UsualRate]
     machines: int = 0
+    shown: Mapping[str, Shown] = field(default_factory=lambda: MappingProxyType({}))
 
 
 MEASURES_BY_KEY: Final = MappingProxyType({one.key: one for one in MEASURES})
@@ -65,7 +69,18 @@ def learn_kind(states: Iterable[MachineState]) -> Kind:
         MappingProxyType({key: one for key, one in levels.items() if one is not None}),
         MappingProxyType({key: one for key, one in rates.items() if one is not None}),
         len(some),
+        MappingProxyType(_shown(some)),
     )
+
+
+def _shown(states: list[MachineState]) -> dict[str, Shown]:
+    chances: dict[str, list[float]] = {}
+    for state in states:
+        for key, level in state.levels.items():
+            chances.setdefault(key, []).append(chance_of_level(level))
+        for key, rate in state.rates.items():
+            chances.setdefault(key, []).append(chance_of_rate(rate))
+    return {key: shown_by(chances[key]) for key in sorted(chances)}
 
 
 def _pool_levels(key: str, states: list[LevelState]) -> Usual | None:

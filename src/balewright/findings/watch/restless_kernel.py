@@ -29,7 +29,7 @@ began, what this job added; the last reading; bales judged; 1 after it was told;
 squares of steps not yet learnt from, and how many there are; the smallest step seen that is one.
 """
 _EARLY: Final = 24.0
-_ENOUGH: Final = 60.0
+_ENOUGH: Final = 150.0
 """Steps learnt from before the first is judged."""
 _UNSURE: Final = 12.0
 """A usual step learnt from few may well be larger: so many steps' worth is added."""

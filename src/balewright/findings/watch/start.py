@@ -84,6 +84,12 @@ def find_start(stretch: Stretch, side: int) -> Began | None:
     grows = ramp > step + 1.0
     fit, at = (ramps, every) if grows else (steps, starts)
     told = _tell(fit, at, side, middle)
+    wide = every[1] - every[0] if len(every) > 1 else 1
+    first, last = _between(
+        np.concatenate([starts, every]),
+        np.concatenate([_chance(steps, side), _chance(ramps, side) + np.log(wide)]),
+    )
+    told = replace(told, first=min(first, told.best), last=max(last, told.best))
     near = at[(at >= told.first) & (at <= told.last)]
     shapes = (_ramps if grows else _steps)(near, count)
     own = _own_group(stretch.groups, values - (told.before - middle), told.best)
@@ -153,6 +159,22 @@ def _fit(stretch: Stretch, values: Floats, shapes: Floats) -> _Fit:
     return _Fit(moved, information, level - moved * across / own, shapes[-1])
 
 
+def _chance(fit: _Fit, side: int) -> Floats:
+    """Logarithm of how likely each start is, but for a constant of all shapes."""
+    chance = fit.gain - 0.5 * np.log(fit.information)
+    return np.where((fit.size * side > 0) & np.isfinite(chance), chance, -1e300)
+
+
+def _between(starts: NDArray[np.int64], chance: Floats) -> tuple[int, int]:
+    """Between which starts the wanted weight lies, step and creeping change being as likely."""
+    order = np.argsort(starts, kind="stable")
+    weight = np.exp(np.maximum(chance[order] - chance.max(), -700.0))
+    share = np.cumsum(weight) / weight.sum()
+    ends = (min(int(np.searchsorted(share, edge)), len(order) - 1) for edge in (_TAIL, 1.0 - _TAIL))
+    first, last = (int(starts[order[end]]) for end in ends)
+    return first, last
+
+
 def _own_group(
     groups: NDArray[np.int64], values: Floats, best: int
 ) -> tuple[int, float, int, float]:
@@ -183,19 +205,13 @@ def _within(stretch: Stretch, values: Floats, shapes: Floats, side: int) -> floa
 
 
 def _tell(fit: _Fit, starts: NDArray[np.int64], side: int, middle: float) -> Began:
-    right = fit.size * side > 0
-    chance = fit.gain - 0.5 * np.log(fit.information)
-    chance = np.where(right & np.isfinite(chance), chance, -1e300)
-    weight = np.exp(np.maximum(chance - chance.max(), -700.0))
-    share = np.cumsum(weight) / weight.sum()
-    best = int(np.argmax(chance))
-    first, last = (int(np.searchsorted(share, edge)) for edge in (_TAIL, 1.0 - _TAIL))
+    best = int(np.argmax(_chance(fit, side)))
     size = float(fit.size[best] * fit.last_of_shape[best])
     half = 1.96 * float(fit.last_of_shape[best] / np.sqrt(fit.information[best]))
     return Began(
-        first=int(starts[min(first, best)]),
+        first=int(starts[best]),
         best=int(starts[best]),
-        last=int(starts[min(max(last, best), len(starts) - 1)]),
+        last=int(starts[best]),
         grows=False,
         before=middle + float(fit.level[best]),
         moved=Interval(size - half, size, size + half, CONFIDENCE),

@@ -13,7 +13,7 @@ from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.rate import RateState
 from balewright.findings.watch.restless import RestlessState
 
-STATE_VERSION: Final = 3
+STATE_VERSION: Final = 4
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from balewright.findings.charts.windows_kernel import packed, unpacked
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.findings.measures.frozen import Repeats
 from balewright.findings.watch.alarm import Alarm
+from balewright.findings.watch.honest import Shown
 from balewright.findings.watch.kind import Kind
 from balewright.findings.watch.level import LevelState, Usual
 from balewright.findings.watch.rate import RateState, Rise, UsualRate
@@ -97,6 +98,10 @@ def kind_to_bytes(kind: Kind) -> bytes:
         arrays[f"level/{key}/slopes"] = np.array([level.slopes, level.slope_spreads])
     for key, rate in sorted(kind.rates.items()):
         arrays[f"rate/{key}/usual"] = np.array([rate.rate, rate.events, *rate.slopes])
+    if kind.shown:
+        arrays["shown keys"] = _texts(sorted(kind.shown))
+        counts = [(one.charts, one.moderate) for _, one in sorted(kind.shown.items())]
+        arrays["shown counts"] = np.array(counts, dtype=np.int64)
     return _written(arrays)
 
 
@@ -117,7 +122,11 @@ def kind_from_bytes(given: bytes) -> Kind:
         rate, events, *slopes = one["usual"].tolist()
         rates[key] = UsualRate(rate, events, tuple(slopes), True)
     count = int(arrays["machines"][0])
-    return Kind(MappingProxyType(levels), MappingProxyType(rates), count)
+    shown = {}
+    if "shown keys" in arrays:
+        keys, counts = _told(arrays["shown keys"]), arrays["shown counts"].tolist()
+        shown = {key: Shown(*numbers) for key, numbers in zip(keys, counts, strict=True)}
+    return Kind(MappingProxyType(levels), MappingProxyType(rates), count, MappingProxyType(shown))
 
 
 def _level(one: Mapping[str, NDArray[Any]]) -> LevelState:

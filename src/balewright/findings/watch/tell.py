@@ -9,7 +9,12 @@ from dataclasses import dataclass, replace
 from balewright.findings.finding import Finding, FindingKind, Start, Weight
 from balewright.findings.measures.measure import Measure
 from balewright.findings.measures.telling import Moved, restless_words, words_of
-from balewright.findings.watch.chances import certain_frac, is_told, level_chance, rate_chance
+from balewright.findings.watch.chances import certain_frac, is_told, level_chance
+from balewright.findings.watch.honest import (
+    chance_of_rise,
+    honest_chance,
+    seen_of_rise,
+)
 from balewright.findings.watch.limits import Limits
 from balewright.findings.watch.rate import Rise
 from balewright.findings.watch.restless import Restless
@@ -26,7 +31,10 @@ _NOBODY = Mark(None, None, None)
 
 
 def tell_all(
-    serial: str, measures: tuple[Measure, ...], state: MachineState, limits: Limits
+    serial: str,
+    measures: tuple[Measure, ...],
+    state: MachineState,
+    limits: Limits,
 ) -> tuple[Finding, ...]:
     """Every finding of a machine's charts, those that are over too.
 
@@ -37,33 +45,36 @@ def tell_all(
     for measure in measures:
         if measure.key in state.levels:
             for change in changes_of(state.levels[measure.key]):
-                finding = _tell_change(serial, measure, change, state)
-                found += [_Told(measure, change.first, change.told, one) for one in finding]
+                chance = level_chance(0.0, change.fits, change.judged)
+                if not is_told(chance, change.judged, limits):
+                    continue
+                honest = honest_chance(chance)
+                finding = _tell_change(serial, measure, change, state, honest)
+                found += [_Told(measure, change.first, change.told, chance, one) for one in finding]
         if measure.key in state.rates:
             for rise in state.rates[measure.key].rises:
-                finding = _tell_rise(serial, measure, rise, state)
-                found += [_Told(measure, rise.since, rise.at, one) for one in finding]
-    found = [one for one in found if _is_sure(one.finding, limits)]
+                chance = chance_of_rise(rise, state.rates[measure.key])
+                if not is_told(chance, rise.judged, limits):
+                    continue
+                honest = honest_chance(chance)
+                finding = _tell_rise(serial, measure, rise, state, honest)
+                found += [_Told(measure, rise.since, rise.at, chance, one) for one in finding]
     told = [one.finding for one in found if not any(other.outdoes(one) for other in found)]
     for column, sensor in sorted(state.restless.items()):
         told += [_tell_restless(serial, column, one, state) for one in sensor.told]
     return tuple(told)
 
 
-def _is_sure(finding: Finding, limits: Limits) -> bool:
-    chance = 0.0 if finding.chance_frac is None else finding.chance_frac
-    return is_told(chance, finding.looked_at, limits)
-
-
 @dataclass(frozen=True)
 class _Told:
     """A finding with its measure and the ordinals of the bales at which it may have begun, and of
-    the one that told.
+    the one that told; chance_frac: by the chart's model.
     """
 
     measure: Measure
     first: int
     told: int
+    chance_frac: float
     finding: Finding
 
     def outdoes(self, other: _Told) -> bool:
@@ -78,12 +89,11 @@ class _Told:
 
 
 def _rank(one: _Told) -> tuple[bool, float, str]:
-    chance = one.finding.chance_frac
-    return one.measure.yields, 1.0 if chance is None else chance, one.measure.key
+    return one.measure.yields, one.chance_frac, one.measure.key
 
 
 def _tell_change(
-    serial: str, measure: Measure, change: Change, state: MachineState
+    serial: str, measure: Measure, change: Change, state: MachineState, chance: float
 ) -> Iterator[Finding]:
     weight = measure.up if change.moved > 0 else measure.down
     least = min(measure.floor, LEAST_SPREADS * change.spread)
@@ -91,7 +101,6 @@ def _tell_change(
         return
     if abs(change.moved) < measure.floor:
         weight = Weight.NOTE
-    chance = level_chance(0.0, change.fits, change.judged)
     was, now, moved = _in_unit(measure, change)
     sure_frac = certain_frac(chance, measure.fault_frac)
     since = _since(change.first, change.since, change.last, state)
@@ -126,16 +135,13 @@ def _in_unit(measure: Measure, change: Change) -> tuple[float, Interval, Interva
     return was, Interval(low, best, high, 0.95), Interval(low - was, best - was, high - was, 0.95)
 
 
-def _tell_rise(serial: str, measure: Measure, rise: Rise, state: MachineState) -> Iterator[Finding]:
+def _tell_rise(
+    serial: str, measure: Measure, rise: Rise, state: MachineState, chance: float
+) -> Iterator[Finding]:
     if measure.up is None:
         return
-    kept = state.rates[measure.key]
-    events, expected = rise.events, rise.expected
-    if rise.over is None:
-        events, expected = max(events, kept.seen), max(expected, kept.expected)
+    events, expected = seen_of_rise(rise, state.rates[measure.key])
     bales = max(expected / max(rise.before, 1e-9), rise.bales)
-    excess = events * math.log(max(events, 1.0) / max(expected, 1e-9)) - events + expected
-    chance = rate_chance(max(rise.statistic, excess), rise.before, rise.chart, rise.judged)
     now = _rate_interval(events, bales)
     seen = Interval(100.0 * now.low, 100.0 * now.best, 100.0 * now.high, 0.95)
     before = 100.0 * rise.before
@@ -172,8 +178,9 @@ def _rate_interval(events: float, bales: float) -> Interval:
 
 def _tell_restless(serial: str, column: str, told: Restless, state: MachineState) -> Finding:
     chance = -math.expm1(-max(told.judged, 1) * math.exp(-min(told.statistic - 2.0, 600.0)))
+    chance = honest_chance(chance)
     sure_frac = certain_frac(chance, RESTLESS_FAULT_FRAC)
-    since = _since(told.since, told.since, told.since, state)
+    since = _since(told.first, told.since, told.last, state)
     what = FindingKind.SENSOR_RESTLESS, Weight.NOTE, restless_words(column, since, sure_frac)
     return replace(
         _bare(serial, (told.since, told.over), state, what),
@@ -181,7 +188,7 @@ def _tell_restless(serial: str, column: str, told: Restless, state: MachineState
         evidence=(column,),
         measure=column,
         part="sensor",
-        start=_start(told.since, told.since, state),
+        start=_start(told.first, told.last, state),
         certain_frac=sure_frac,
         chance_frac=chance,
     )  # fmt: skip

@@ -194,7 +194,7 @@ def _marks(watched: Watched, ordinal: int, state: MachineState) -> dict[int, Mar
             wanted |= set() if rise.over is None else {rise.over, rise.over - 1}
     for sensor in state.restless.values():
         for told in sensor.told:
-            wanted |= {told.since, told.at}
+            wanted |= {told.first, told.since, told.last, told.at}
             wanted |= set() if told.over is None else {told.over, told.over - 1}
     marks = {at: mark for at, mark in state.marks.items() if at in wanted}
     for at in wanted:

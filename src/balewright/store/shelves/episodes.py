@@ -56,8 +56,13 @@ class EpisodeShelf:
     def load_open_chances(self) -> tuple[OpenChance, ...]:
         """Every open episode with the chance of its finding, by machine: what admission asks."""
         rows = models.Episode.objects.using(self.alias).filter(state=EpisodeState.OPEN.value)
-        told = rows.order_by("machine", "pk").values_list("key", "machine", "chance_frac")
-        return tuple(OpenChance(*row) for row in told)
+        told = rows.order_by("machine", "pk").values_list(
+            "key", "machine", "chance_frac", "body__finding__measure"
+        )
+        return tuple(
+            OpenChance(key, machine, chance, measure or "")
+            for key, machine, chance, measure in told
+        )
 
     def revise_episodes(self, machine: str, change: Change) -> tuple[Episode, ...]:
         """Let `change` say what a machine's episodes are now, in one transaction; what is kept.
