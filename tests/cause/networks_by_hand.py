@@ -180,3 +180,13 @@ class Brute:
                 still *= (1.0 - self.off(without, one)) / (1.0 - self.off(state, one))
             total += weight * (1.0 - still)
         return total / float(self.weight.sum())
+
+
+def dear(seed: int) -> Network:
+    """A network by chance with repairs that take so long that looking first is worth it."""
+    given = random_network(np.random.default_rng(seed), 8, 3, 8)
+    causes = tuple(
+        replace(one, repair=replace(one.repair, minutes=5.0 * one.repair.minutes))
+        for one in given.causes
+    )
+    return replace(given, causes=causes)

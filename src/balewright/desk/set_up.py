@@ -11,6 +11,7 @@ from pathlib import Path
 
 import django
 
+from balewright.cause.infer.warm_up import warm_up
 from balewright.pictures.chart_bundle import bundle_stamp, chart_bundle
 from balewright.quantities.errors import BalewrightError
 from balewright.settings import load_settings
@@ -72,6 +73,8 @@ def set_up() -> int:
         write_bundle(home)
         django.setup()
         _migrate_and_gather()
+        _say("compiling what ranks causes (the first time this takes a while)")
+        warm_up()
     except (BalewrightError, OSError) as error:
         sys.stderr.write(f"balewright: {error}\n")
         return 2

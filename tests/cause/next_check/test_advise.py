@@ -8,13 +8,22 @@ import numpy as np
 import pytest
 
 from balewright.cause.evidence_value import NO, UNKNOWN, YES
+from balewright.cause.laid_out import weigh
 from balewright.cause.network import Hands, Kind, Network
-from balewright.cause.next_check.advise import next_step
+from balewright.cause.next_check.advise import advise, desk_of, next_step
 from balewright.cause.next_check.costs import Costs, prices_of
 from balewright.cause.next_check.kit import kit_for
 from balewright.cause.next_check.step import Deed
 from balewright.quantities.errors import BadInput
-from cause.networks_by_hand import cause, check, network, permuted, random_network, report
+from cause.networks_by_hand import (
+    cause,
+    check,
+    dear,
+    network,
+    permuted,
+    random_network,
+    report,
+)
 
 HOUSE = Costs(
     hour_money=60.0, operator_hour_money=25.0, workshop_hour_money=70.0, travel_h=1.5,
@@ -245,3 +254,23 @@ def test_what_a_check_is_worth_is_what_its_two_answers_lead_to() -> None:
     assert look.saves_money == pytest.approx(advice.repair_money - look.total_money, rel=1e-12)
     assert advice.most_telling[0].key == "look"
     assert 0.0 < look.moves_frac < 1.0
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("seed", range(12))
+def test_a_check_waits_for_the_repair_that_comes_first_anyway(seed: int) -> None:
+    """Where a check is passed over, both its answers lead to the repair that is advised now; it is
+    never advised otherwise, and its worth is shown all the same.
+    """
+    given, seen = dear(seed), {"r0": YES}
+    costs = Costs(hour_money=60.0, standing_money_h=50.0, there=Hands.WORKSHOP)
+    now = next_step(given, seen, costs)
+    if now.step.why.key != "cause.next.repair_first":
+        assert now.stop is not None or now.step.deed is not Deed.REPAIR
+        return
+    assert now.looks[0].saves_money > 0.0
+    assert now.stop is None
+    for answer in (YES, NO):
+        desk = desk_of(given, costs)
+        after = advise(desk, weigh(desk.laid, {**seen, now.looks[0].key: answer}))
+        assert after.repairs[0].cause == now.step.cause

@@ -4,29 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
 from balewright.cause.evidence_value import NO, UNKNOWN, YES
-from balewright.cause.network import Hands, Network
+from balewright.cause.laid_out import weigh
+from balewright.cause.network import Hands
 from balewright.cause.next_check import tree as tree_module
-from balewright.cause.next_check.advise import next_step
+from balewright.cause.next_check.advise import advise, desk_of
 from balewright.cause.next_check.costs import Costs
 from balewright.cause.next_check.step import Deed
 from balewright.cause.next_check.tree import Question, Verdict, tree
 from balewright.cause.reasons.refused import EvidenceRefused
-from cause.networks_by_hand import random_network
-
-
-def dear(seed: int) -> Network:
-    """A network by chance with repairs that take so long that looking first is worth it."""
-    given = random_network(np.random.default_rng(seed), 8, 3, 8)
-    causes = tuple(
-        replace(one, repair=replace(one.repair, minutes=5.0 * one.repair.minutes))
-        for one in given.causes
-    )
-    return replace(given, causes=causes)
-
+from cause.networks_by_hand import dear
 
 COSTS = Costs(hour_money=60.0, standing_money_h=50.0, there=Hands.WORKSHOP)
 
@@ -39,7 +28,8 @@ def test_every_branch_is_what_would_be_advised_there(seed: int) -> None:
     made = tree(given, {"r0": YES}, COSTS)
 
     def walk(node, evidence) -> int:
-        step = next_step(given, evidence, COSTS).step
+        desk = replace(desk_of(given, COSTS), may_wait=False)
+        step = advise(desk, weigh(desk.laid, evidence)).step
         assert (node.step.deed, node.step.check, node.step.cause) == (
             step.deed, step.check, step.cause,
         )  # fmt: skip

@@ -22,12 +22,14 @@ from balewright.cause.next_check.telling import Found, advice_of, nothing_to_do
 @dataclass(frozen=True, eq=False)
 class Desk:
     """What stays the same from one answer to the next: the network laid out, prices, and the
-    bills of all causes by who is there.
+    bills of all causes by who is there; may_wait: whether a check may wait for a repair that comes
+    first whatever it says.
     """
 
     laid: LaidOut
     prices: Prices
     bills: Mapping[Hands, Bill]
+    may_wait: bool = True
 
 
 def desk_of(network: Network, costs: Costs, exposure: Mapping[str, float] | None = None) -> Desk:
@@ -77,7 +79,7 @@ def found_in(desk: Desk, prospect: Prospect) -> Found:
     bills = tuple(desk.bills[state].of(prospect.causes) for state in states)
     money = check_money(network, desk.prices, prospect.checks, there)
     outcomes = Outcomes(prospect.on_frac, prospect.if_on, prospect.if_off, money, after)
-    choice: Choice = choose(prospect.now, outcomes, bills)
+    choice: Choice = choose(prospect.now, outcomes, bills, desk.may_wait)
     return Found(network, desk.prices, prospect, money, bills[0], choice)
 
 

@@ -32,15 +32,19 @@ class Outcomes:
 @dataclass(frozen=True, eq=False)
 class Choice:
     """now: repairs as things stand, one row; total_money[c]: expected with each check first;
-    best: the check to make, None where repairing at once (or giving up) costs no more.
+    best: the check to make, None where repairing at once (or giving up) costs no more; waits: that
+    check would be worth making, but whatever it says the same repair comes next.
     """
 
     now: Cures
     total_money: Floats
     best: int | None
+    waits: bool = False
 
 
-def choose(now: Floats, outcomes: Outcomes, bills: tuple[Bill, ...]) -> Choice:
+def choose(
+    now: Floats, outcomes: Outcomes, bills: tuple[Bill, ...], may_wait: bool = True
+) -> Choice:
     """Compare every check, followed by repairs in the best order, with repairing at once.
 
     now[n]: chance of each cause to be behind the trouble; bills: as things stand, then as they
@@ -50,7 +54,10 @@ def choose(now: Floats, outcomes: Outcomes, bills: tuple[Bill, ...]) -> Choice:
     what the best order of repairs does (a policy improved once; source key
     `bertsekas-rollout`); how much more than the best of all policies is measured in
     docs/models/next-check.md. A check that costs nothing and can change a chance comes first,
-    the one that changes most: knowing more for nothing never costs.
+    the one that changes most: knowing more for nothing never costs. One that costs something waits
+    where both answers are followed by the repair that would be made now: where that helps, the
+    check is saved, and where not, it can still be made. may_wait: whether that is done, else checks
+    come as early as they are worth it.
     """
     cured = expected_cures(now[None, :], bills[0])
     total = np.full(outcomes.money.size, np.inf)
@@ -62,7 +69,20 @@ def choose(now: Floats, outcomes: Outcomes, bills: tuple[Bill, ...]) -> Choice:
             on = outcomes.on_frac[rows]
             total[rows] = outcomes.money[rows] + on * after[: rows.size]
             total[rows] += (1.0 - on) * after[rows.size :]
-    return Choice(cured, total, _best(now, outcomes, total, float(cured.money[0])))
+    best = _best(now, outcomes, total, float(cured.money[0]))
+    if may_wait and best is not None and outcomes.money[best] > 0.0:
+        by_then = bills[int(outcomes.bill[best])]
+        if _changes_nothing_yet(cured, outcomes.if_on[best], outcomes.if_off[best], by_then):
+            return Choice(cured, total, None, waits=True)
+    return Choice(cured, total, best)
+
+
+def _changes_nothing_yet(now: Cures, if_on: Floats, if_off: Floats, bill: Bill) -> bool:
+    """Whether the repair made first is the same now and after both answers, by who is there."""
+    if not now.steps[0] or bill.group[now.order[0, 0]]:
+        return False
+    both = expected_cures(np.vstack((if_on, if_off)), bill)
+    return bool(both.steps.all() and (both.order[:, 0] == now.order[0, 0]).all())
 
 
 def _best(now: Floats, outcomes: Outcomes, total: Floats, at_once_money: float) -> int | None:

@@ -52,7 +52,7 @@ def advice_of(found: Found, asked: frozenset[str] = frozenset()) -> Advice:
         _check_step(found, best, looks) if best is not None else _last_step(found, repairs, looks)
     )
     stop = None
-    if best is None:
+    if best is None and not found.choice.waits:
         at_once = float(found.choice.now.money[0])
         stop = (
             because("cause.next.stop.none_open")
@@ -96,6 +96,8 @@ def _looks(found: Found, asked: frozenset[str]) -> tuple[tuple[Look, ...], int |
     best = choice.best
     if best is not None and not any(at == best for _, at in looks):
         best = None
+    if choice.waits:
+        return tuple(look for look, _ in looks), None
     if best is None and looks and looks[0][0].saves_money > 1e-9 * at_once:
         best = looks[0][1]
     return tuple(look for look, _ in looks), best
@@ -154,6 +156,7 @@ def _last_step(found: Found, repairs: tuple[PlannedRepair, ...], looks: tuple[Lo
         away = HANDS.index(first.who) > HANDS.index(prices.there)
         kit = _kit(found, looks, first.who, None) if away else None
         key = "cause.next.send_to_repair" if away else "cause.next.repair"
+        key = "cause.next.repair_first" if found.choice.waits else key
         why = because(key, behind_frac=first.behind_frac, repair_money=first.repair_money)
         setup = found.bill.setup_money[HANDS.index(first.who) - 1] if away else 0.0
         deed = Deed.SEND if away else Deed.REPAIR

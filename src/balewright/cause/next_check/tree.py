@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from balewright.cause.evidence_value import NO, UNKNOWN, YES, Seen
@@ -95,7 +95,10 @@ def tree(
 
 
 def tree_from(desk: Desk, start: Weighed, most: int = MOST_NODES) -> Tree:
-    """The same for what is laid out and weighed already, a complaint with it."""
+    """The same for what is laid out and weighed already, a complaint with it. Checks do not wait
+    for repairs: a tree of questions goes on past one.
+    """
+    desk = replace(desk, may_wait=False)
     root = _Place(start, frozenset(), _found(desk, start), 1.0, 0)
     root.advice = _advice(desk, root)
     waiting = [(-1.0, 0, root)]

@@ -54,6 +54,11 @@ MESSAGES: Final = {
         "Repair this now: it is behind the trouble with a chance of {behind_frac}, costs "
         "{repair_money}, and no check is worth making first."
     ),
+    "cause.next.repair_first": (
+        "Put this right now: it is behind the trouble with a chance of {behind_frac} and costs "
+        "{repair_money}. Whatever the next check said, this would come first; if the trouble "
+        "stays, look further."
+    ),
     "cause.next.send_to_repair": (
         "Send somebody to repair this: it is behind the trouble with a chance of {behind_frac}, "
         "costs {repair_money} beside the way, and no check is worth making first."
