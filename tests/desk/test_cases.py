@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.desk.finding_records import SERIAL, keep_machine, key_of_pressure
-from tests.desk.test_causes import text_of
+from tests.desk.test_causes import open_checks, text_of
 
 if TYPE_CHECKING:
     from tests.desk.conftest import Desk
@@ -55,7 +55,8 @@ def test_an_answer_becomes_a_case_and_goes_on_in_it(desk: Desk, records: str) ->
     case = kept(key)
     assert (case.complaint, case.findings) == ("Soft bales", (records,))
     assert [one.on for one in case.readings] == ["pressure_falls", "net_brake_pull"]
-    page = desk.technician.get(f"{AT}?case={key}").content.decode()
+    looks = open_checks(desk.technician.get(f"{AT}?case={key}").content.decode())
+    page = desk.technician.get(f"{AT}?case={key}&look={looks[0]}").content.decode()
     on = re.search(r'name="on" value="(\w+)"', page)
     assert on is not None
     query = f"?case={key}&language=de"

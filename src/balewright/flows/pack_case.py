@@ -35,9 +35,7 @@ def pack_case(workplace: Workplace, case: str, language: str = "en") -> dict[str
     kept = read_case_of(workplace, case)
     if kept.case.machine is None:
         cure = "Take in the entries of whoever opened it."
-        raise BadInput(
-            Fault("case", "an opened case", "one without its opening", cure)
-        )
+        raise BadInput(Fault("case", "an opened case", "one without its opening", cure))
     at = look_at_machine(workplace, kept.case.machine)
     seen = {**at.from_records, **evidence_of(kept.case)}
     known = {key: one for key, one in seen.items() if key in at.network.observation_by_key}

@@ -65,7 +65,7 @@ def show_cases(request: HttpRequest) -> HttpResponse:
     rows, pages = page_of(request, lines)
     entry = None if serial is None else workplace.register.load_machine(serial)
     counts = [(state.value, sum(one.case.state is state for one in lines)) for state in CaseState]
-    machines: dict[str, Troubled] = {}
+    machines: dict[str, Troubled | None] = {}
     context = {
         "lines": [_line(one, machines) for one in rows],
         "pages": pages,
@@ -76,7 +76,7 @@ def show_cases(request: HttpRequest) -> HttpResponse:
     return render(request, "cases.html", context)
 
 
-def _line(line: CaseLine, machines: dict[str, Troubled]) -> LineShown:
+def _line(line: CaseLine, machines: dict[str, Troubled | None]) -> LineShown:
     workplace, case = the_workplace(), line.case
     found, cause, chance = case.cause, "", ""
     if found is not None:
@@ -84,7 +84,7 @@ def _line(line: CaseLine, machines: dict[str, Troubled]) -> LineShown:
         cause = found.words or found.cause if known is None else known.name.in_language("en")
     elif case.state is CaseState.OPEN and line.name is not None and case.machine is not None:
         if case.machine not in machines and len(machines) < _MACHINES:
-            machines[case.machine] = look_at_machine(workplace, case.machine)
+            machines[case.machine] = _look_at(case.machine)
         at = machines.get(case.machine)
         likely = None if at is None else likeliest_cause(at, case)
         if likely is not None:
@@ -142,9 +142,15 @@ def now_us() -> int:
 
 def machine_of(kept: KeptCase) -> Troubled | None:
     """The case's machine with its records, None where it is not known here."""
-    if kept.name is None or kept.case.machine is None:
+    return None if kept.name is None else _look_at(kept.case.machine)
+
+
+def _look_at(serial: str | None) -> Troubled | None:
+    """A machine with its records, None where it, or its profile, is not known here."""
+    try:
+        return None if serial is None else look_at_machine(the_workplace(), serial)
+    except BadInput:
         return None
-    return look_at_machine(the_workplace(), kept.case.machine)
 
 
 def forms_of(kept: KeptCase, network: Network | None, likely: list[CauseShown],

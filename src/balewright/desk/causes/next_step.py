@@ -152,9 +152,8 @@ def _repair(network: Network, step: Step, language: str, purse: Purse) -> NextSh
 def _heading(step: Step) -> str:
     name = step.deed.name.lower()
     if step.deed is Deed.SEND:
-        name = "send.look" if step.check is not None else "send.repair"
-        if step.who is Hands.WORKSHOP:
-            name = "send.workshop"
+        what = "look" if step.check is not None else "repair"
+        name = f"{'bring' if step.who is Hands.WORKSHOP else 'send'}.{what}"
     return words(f"causes.deed.{name}")
 
 

@@ -52,12 +52,15 @@ class Sought:
     case: CaseAnswers | None = None
 
     @property
+    def given(self) -> Mapping[str, Seen]:
+        """All answers, also to what this machine cannot have."""
+        return self.asking.answers if self.case is None else self.case.evidence
+
+    @property
     def answers(self) -> Mapping[str, Seen]:
         """Answers that this machine can have."""
-        given = self.asking.answers if self.case is None else self.case.evidence
-        return {
-            key: seen for key, seen in given.items() if key in self.at.network.observation_by_key
-        }
+        known = self.at.network.observation_by_key
+        return {key: seen for key, seen in self.given.items() if key in known}
 
     @property
     def costs(self) -> Costs:
@@ -151,7 +154,7 @@ def _context(sought: Sought) -> dict[str, Any]:
         "plain": plain,
         "records": records,
         "answers": _answers_shown(sought, answers),
-        "not_here": sorted(asking.answers.keys() - answers.keys()) if sought.case is None else [],
+        "not_here": sorted(sought.given.keys() - answers.keys()),
         "heard": heard_shown(at.network, asking.said, answers, language),
         "reports": all_reports(at.network, answers, language),
         "hands": [(one.value, who_said(one), one is asking.now.there) for one in Hands],

@@ -9,7 +9,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from balewright.cause.facts import machine_facts
 from balewright.cause.heard import stems
+from balewright.cause.learn.track import Track
 from balewright.cause.network import JUDGED, Cause, Kind, Link, Network, Observation, Text
 from balewright.desk.access import Deed, needs
 from balewright.desk.causes.next_step import cautions_shown, who_said
@@ -58,9 +60,9 @@ def show_network(request: HttpRequest) -> HttpResponse:
     """Causes by system, or those that have the words looked for."""
     workplace, language = the_workplace(), _language(request)
     profile, said = request.GET.get("profile", ""), request.GET.get("q", "").strip()[:200]
-    network = network_in_force(workplace, profile if profile in workplace.profiles else None)
+    network, profile = _network(profile)
     systems: dict[str, list[Line]] = {}
-    causes = _found(network, said)
+    causes, track = _found(network, said), track_record(workplace)
     for one in causes:
         systems.setdefault(one.system.value, []).append(_line(network, one, language))
     kinds = {kind: sum(one.kind is kind for one in network.observations) for kind in _KINDS}
@@ -71,11 +73,11 @@ def show_network(request: HttpRequest) -> HttpResponse:
         "q": said,
         "counts": [(words(f"network.kind.{kind.value}"), kinds[kind]) for kind in _KINDS],
         "alike": [(_names(network, one.causes, language), one.why) for one in network.alike],
-        "track": track_record(workplace),
+        "track": track,
         "profiles": [(key, one.title, key == profile) for key, one in workplace.profiles.items()],
         "profile": profile,
         "taught": len(lessons_in_force(workplace, profile)) if profile else 0,
-        "missed": _missed(network, language),
+        "missed": _missed(track, language),
         "language": language,
         "languages": [(one, _query(request, one)) for one in LANGUAGES],
     }
@@ -86,8 +88,8 @@ def show_network(request: HttpRequest) -> HttpResponse:
 @needs(Deed.SEE)
 def show_cause(request: HttpRequest, key: str) -> HttpResponse:
     """One cause: what it does, how often it arises, what it shows in, what puts it right."""
-    workplace, language = the_workplace(), _language(request)
-    network = network_in_force(workplace, None)
+    language = _language(request)
+    network, profile = _network(request.GET.get("profile", ""))
     cause = network.cause_by_key.get(key)
     if cause is None:
         raise Http404(key)
@@ -127,9 +129,21 @@ def show_cause(request: HttpRequest, key: str) -> HttpResponse:
             if key in pair.causes
         ],
         "language": language,
-        "languages": [(one, f"?language={one}") for one in LANGUAGES],
+        "languages": [(one, _query(request, one)) for one in LANGUAGES],
+        "profile": profile,
     }
     return render(request, "network_cause.html", context)
+
+
+def _network(profile: str) -> tuple[Network, str]:
+    """The part of the network that machines of a profile can have, with what their cases taught;
+    the whole of it as it comes, and "", for a profile that is not known.
+    """
+    workplace = the_workplace()
+    machine = workplace.profiles.get(profile)
+    if machine is None:
+        return network_in_force(workplace, None), ""
+    return network_in_force(workplace, profile).for_machine(machine_facts(machine)), profile
 
 
 def _language(request: HttpRequest) -> str:
@@ -203,10 +217,10 @@ def _names(network: Network, keys: object, language: str) -> list[tuple[str, str
     return found
 
 
-def _missed(network: Network, language: str) -> list[tuple[tuple[str, str], int, str]]:
+def _missed(track: Track, language: str) -> list[tuple[tuple[str, str], int, str]]:
     """Causes not put first every time: (key, name), cases, what stood first instead."""
-    found = []
-    for one in track_record(the_workplace()).missed:
+    network, found = network_in_force(the_workplace(), None), []
+    for one in track.missed:
         (name,) = _names(network, (one.cause,), language)
         instead = ", ".join(
             words("network.missed.instead", name=_names(network, (key,), language)[0][1],

@@ -31,7 +31,8 @@ _PAGE: Final = {
     "deed.repair": "Repair this next",
     "deed.send.look": "Send a technician, who looks at this first",
     "deed.send.repair": "Send a technician, who repairs this",
-    "deed.send.workshop": "Bring the machine to the workshop",
+    "deed.bring.look": "Bring the machine to the workshop, which looks at this first",
+    "deed.bring.repair": "Bring the machine to the workshop, which repairs this",
     "deed.swap": "Use another machine",
     "deed.ask": "Ask somebody who knows more",
     "deed.nothing": "Nothing to do",
@@ -129,6 +130,7 @@ _PAGE: Final = {
     # costs
     "costs": "What it is expected to cost",
     "costs.total": "Until the machine bales well again: {total_said}.",
+    "costs.hours": "Counted in a technician's hours, as no hour is priced.",
     "costs.assumed": "Assumed, as nobody said: {count}",
     "costs.set": "Say what service costs here",
     "costs.who": "A manager can say what service costs here.",

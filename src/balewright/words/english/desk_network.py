@@ -19,7 +19,7 @@ _PAGE: Final = {
     "search": "Look for",
     "search.do": "Show",
     "profile": "Type of machine",
-    "profile.none": "as it comes",
+    "profile.none": "all, as it comes",
     "taught": "{count:lesson|lessons} of this type's closed cases are in these figures.",
     "found": "{count:cause has|causes have} all these words.",
     "nothing": "No cause has all these words. Try fewer.",
