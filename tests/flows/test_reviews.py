@@ -354,7 +354,7 @@ def test_what_the_fleet_often_shows_is_admitted_less(workplace: Workplace, tmp_p
     csv = _csv(tmp_path, "A-1", range(1, 61)).read_text(encoding="utf-8").replace(",14,", ",9,", 1)
     (tmp_path / "a.csv").write_text(csv, encoding="utf-8")
     take_in_file(workplace, tmp_path / "a.csv")
-    engine = Counting(chance_frac=0.01)
+    engine = Counting(chance_frac=0.001)
     engine._told = lambda serial, number: replace(  # type: ignore[method-assign]
         Counting._told(engine, serial, number), until_bale=60, until_us=None
     )
