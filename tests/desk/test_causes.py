@@ -159,6 +159,18 @@ def test_a_repair_that_did_not_help_lowers_its_cause(desk: Desk) -> None:
         ranked(desk.reader.get(f"/machines/B-2/causes?case={case.key}").content.decode())[0]
         != first
     )
+    page = desk.reader.get(f"/machines/B-2/causes?case={case.key}").content.decode()
+    second, at = ranked(page)[0], f"/cases/{case.key}/righted"
+    assert desk.post(desk.reader, at, cause=second, helped="no").status_code == 403
+    went = desk.post(desk.technician, at, cause=second, helped="no", query=f"?case={case.key}")
+    assert went["Location"].endswith(f"?case={case.key}#next")
+    desk.post(desk.technician, at, cause=second, helped="yes")
+    case = read_case_of(the_workplace(), case.key).case
+    assert (case.state.value, len(case.repairs)) == ("repaired", 3)
+    sent = {"machine": "B-2", "yes": "pressure_swings", "helped": first}
+    at = desk.post(desk.technician, "/cases/open", **sent)["Location"]
+    helped = read_case_of(the_workplace(), at.split("/")[2].partition("#")[0]).case
+    assert (helped.state.value, helped.causes[0].cause) == ("repaired", first)
 
 
 def test_names_and_steps_come_in_four_languages(desk: Desk) -> None:

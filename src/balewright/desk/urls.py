@@ -156,6 +156,7 @@ urlpatterns: Final[list[URLPattern]] = [
     path("cases/<str:key>/back", case_deeds.take_back, name="case.back"),
     path("cases/<str:key>/found", case_deeds.found, name="case.found"),
     path("cases/<str:key>/repaired", case_deeds.repaired, name="case.repaired"),
+    path("cases/<str:key>/righted", case_deeds.righted, name="case.righted"),
     path("cases/<str:key>/prove", case_deeds.prove, name="case.prove"),
     path("cases/<str:key>/close", case_deeds.close, name="case.close"),
     path("cases/<str:key>/reopen", case_deeds.reopen, name="case.reopen"),

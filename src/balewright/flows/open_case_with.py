@@ -22,7 +22,8 @@ _SEEN = {Answer.YES: "yes", Answer.NO: "no", Answer.UNKNOWN: "cannot tell"}
 @dataclass(frozen=True, eq=False)
 class OpeningWith:
     """What a case begins with. answers: by key of the observation; put_right: causes that were
-    put right while the trouble went on; the rest as `open_case.Opening`.
+    put right while the trouble went on; helped: the one that was put right and ended it, "" for
+    none; the rest as `open_case.Opening`.
     """
 
     machine: str
@@ -32,6 +33,7 @@ class OpeningWith:
     findings: tuple[str, ...] = ()
     by: str | None = None
     way: Way = Way.DESK
+    helped: str = ""
 
 
 def open_case_with(workplace: Workplace, wanted: OpeningWith) -> Case:
@@ -58,17 +60,32 @@ def open_case_with(workplace: Workplace, wanted: OpeningWith) -> Case:
             continue
         kind, payload = entry_for(network, key, seen)
         case = add_to_case(workplace, case.key, Writing(kind, payload, wanted.by, wanted.way))
-    for key in wanted.put_right:
+    for key in (*wanted.put_right, *((wanted.helped,) if wanted.helped else ())):
         if key in network.cause_by_key:
-            name = network.cause(key).repair.words.in_language("en")
-            for kind, payload in (
-                (EntryKind.CAUSE_FOUND, fields_of(cause=key)),
-                (EntryKind.REPAIRED, fields_of(words=name)),
-                (EntryKind.REOPENED, fields_of(words="It goes on.")),
-            ):
-                writing = Writing(kind, payload, wanted.by, wanted.way)
-                case = add_to_case(workplace, case.key, writing)
+            by = (wanted.by, wanted.way)
+            case = put_right_in(workplace, case.key, (key, key == wanted.helped), *by)
     return case
+
+
+def put_right_in(
+    workplace: Workplace, case: str, what: tuple[str, bool], by: str | None, way: Way = Way.DESK
+) -> Case:
+    """Note that a cause was put right. what: its key, and whether that ended the trouble; where it
+    did not the case stands open again. Raises BadInput for a case nobody knows; NotAnswerable for
+    a cause that no network knows.
+    """
+    key, helped = what
+    cause = network_in_force(workplace, None).cause(key)
+    done = cause.repair.words.in_language("en")
+    entries = [
+        (EntryKind.CAUSE_FOUND, fields_of(cause=key)),
+        (EntryKind.REPAIRED, fields_of(words=done)),
+    ]
+    if not helped:
+        entries.append((EntryKind.REOPENED, fields_of(words="It goes on.")))
+    for kind, payload in entries:
+        after = add_to_case(workplace, case, Writing(kind, payload, by, way))
+    return after
 
 
 def entry_for(network: Network, key: str, seen: Seen) -> tuple[EntryKind, Fields]:

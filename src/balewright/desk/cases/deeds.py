@@ -25,7 +25,7 @@ from balewright.flows.add_to_case import Writing, add_to_case
 from balewright.flows.close_case import Closing, close_case, reopen_case
 from balewright.flows.keep_photo import bare_photo, keep_photo
 from balewright.flows.network_in_force import network_in_force
-from balewright.flows.open_case_with import OpeningWith, open_case_with
+from balewright.flows.open_case_with import OpeningWith, open_case_with, put_right_in
 from balewright.flows.prove_cure import prove_cure
 from balewright.flows.take_in_case_entries import Handed, take_in_case_entries
 from balewright.quantities.errors import BadInput
@@ -47,6 +47,7 @@ def open_one(request: HttpRequest) -> HttpResponse:
         put_right=asking.put_right,
         findings=tuple(request.POST.getlist("finding")),
         by=request.user.get_username(),
+        helped=request.POST.get("helped", ""),
     )
     try:
         case = open_case_with(the_workplace(), wanted)
@@ -58,6 +59,8 @@ def open_one(request: HttpRequest) -> HttpResponse:
             return cast(HttpResponse, redirect("causes.profile"))
         return cast(HttpResponse, redirect(reverse("causes", args=[serial]) + asking.query))
     messages.success(request, words("cases.opened.done", case=case.key))
+    if wanted.helped:
+        return cast(HttpResponse, redirect(reverse("case", args=[case.key]) + "#proof"))
     language = "" if asking.language == "en" else f"&language={asking.language}"
     return cast(
         HttpResponse, redirect(f"{reverse('causes', args=[serial])}?case={case.key}{language}#next")
@@ -127,6 +130,22 @@ def repaired(request: HttpRequest, key: str) -> HttpResponse:
     _add(request, key, kind, form.payload)
     prove_cure(the_workplace(), key, request.user.get_username())
     return _back(request, key, "#proof")
+
+
+@require_POST
+@needs(Deed.KEEP_CASES)
+def righted(request: HttpRequest, key: str) -> HttpResponse:
+    """The repair that was shown is done: it helped, or the trouble goes on."""
+    load(key)
+    cause, helped = request.POST.get("cause", ""), request.POST.get("helped") == "yes"
+    if cause not in network_in_force(the_workplace(), None).cause_by_key:
+        raise Http404(cause)
+    by = request.user.get_username()
+    put_right_in(the_workplace(), key, (cause, helped), by)
+    if not helped:
+        return _back(request, key, "#next")
+    prove_cure(the_workplace(), key, by)
+    return cast(HttpResponse, redirect(reverse("case", args=[key]) + "#repair"))
 
 
 @require_POST

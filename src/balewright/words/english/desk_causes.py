@@ -70,7 +70,9 @@ _PAGE: Final = {
         "{on_frac}."
     ),
     "chosen.back": "Back to the step that costs least",
-    "repaired.tell": "It is done: tell what was found",
+    "repaired.helped": "It is done, and it bales well",
+    "repaired.helped.keep": "It helped: keep it as a case",
+    "repaired.tell": "It was something else: tell what was found",
     "repaired.still": "It is done, and the trouble goes on",
     "reader": "Only technicians and managers write into a case.",
     "kit": "Take along",
