@@ -51,8 +51,9 @@ def review_lessons(workplace: Workplace, profile: str) -> LessonReview:
     counting = tuple(one for one in kept if one.counts)
     used = {key for one in counting for key in one.lesson.cases}
     own = [one for one in cases_for_learning(workplace) if one.profile == profile]
-    run = bales_of(workplace, profile) - sum(one.run_bales for one in counting)
-    run = max(0.0, run)
+    # bales that count in an accepted lesson count in no other; the rest of them still may
+    used_bales = sum(one.run_bales * one.lesson.told_frac for one in counting)
+    run = max(0.0, bales_of(workplace, profile) - used_bales)
     new = [_closed(network, one) for one in own if one.case.key not in used]
     lesson = learn(network, new, profile, run, _key(network, new, run))
     proposed = lesson if lesson.cases else None
@@ -77,7 +78,7 @@ def accept_lesson(workplace: Workplace, profile: str, key: str, by: str | None) 
         given = "one that has changed since" if review.proposed else "none"
         cure = "Look at the page again, and accept what it shows."
         raise BadInput(Fault("lesson", "the lesson as it stands now", given, cure))
-    made = KeptLesson(review.proposed, review.run_bales, workplace.clock(), by)
+    made = KeptLesson(review.proposed, review.run_bales, workplace.clock())
     save_lessons(workplace, profile, (*review.kept, made), by)
     return made
 
@@ -91,9 +92,7 @@ def take_back_lesson(workplace: Workplace, profile: str, key: str, by: str | Non
         raise BadInput(Fault("lesson", "a lesson that counts", repr(key[:40]), cure))
     now = workplace.clock()
     after = tuple(
-        replace(one, back_at=now, back_by=by)
-        if one.lesson.key == key and one.back_at is None
-        else one
+        replace(one, back_at=now) if one.lesson.key == key and one.back_at is None else one
         for one in kept
     )
     save_lessons(workplace, profile, after, by)

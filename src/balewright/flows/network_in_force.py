@@ -20,16 +20,14 @@ LESSONS: Final = "cause.lessons:"
 
 @dataclass(frozen=True)
 class KeptLesson:
-    """A lesson that somebody accepted. run_bales: it was held against; back_at, back_by: when and
-    by whom it was taken back, None while it counts.
+    """A lesson that somebody accepted. run_bales: it was held against; back_at: when it was taken
+    back, None while it counts. Who did so stands with the rule, where accounts are erased.
     """
 
     lesson: Lesson
     run_bales: float
     at: datetime
-    by: str | None
     back_at: datetime | None = None
-    back_by: str | None = None
 
     @property
     def fits(self) -> bool:
@@ -89,9 +87,7 @@ def _body(one: KeptLesson) -> dict[str, Any]:
         "left_out": [[left.cause, left.cases, left.unproven] for left in lesson.left_out],
         "run_bales": one.run_bales,
         "at": one.at.isoformat(),
-        "by": one.by,
         "back_at": None if one.back_at is None else one.back_at.isoformat(),
-        "back_by": one.back_by,
     }
 
 
@@ -115,7 +111,5 @@ def _kept(body: dict[str, Any]) -> KeptLesson:
         lesson,
         body["run_bales"],
         datetime.fromisoformat(body["at"]),
-        body["by"],
         None if back is None else datetime.fromisoformat(back),
-        body["back_by"],
     )

@@ -17,7 +17,7 @@ from balewright.desk.access import Deed, needs
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.lessons import LessonReview, accept_lesson, review_lessons, take_back_lesson
-from balewright.flows.network_in_force import network_in_force
+from balewright.flows.network_in_force import LESSONS, network_in_force
 from balewright.quantities.errors import BadInput
 from balewright.quantities.interval import Interval
 
@@ -49,8 +49,12 @@ def show_lessons(request: HttpRequest) -> HttpResponse:
     if profile not in profiles:
         profile = next((one for one in profiles if one in used), profiles[0])
     review = review_lessons(workplace, profile)
-    network = network_in_force(workplace, None)
+    network, rule = (
+        network_in_force(workplace, None),
+        workplace.register.load_rule(LESSONS + profile),
+    )
     context = {
+        "last_by": None if rule is None else rule.set_by,
         "profile": profile,
         "profiles": [(key, workplace.profiles[key].title, key == profile) for key in profiles],
         "review": review,
