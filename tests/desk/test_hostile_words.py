@@ -101,6 +101,43 @@ def test_no_page_obeys_what_a_file_says(harmed: Desk) -> None:
     check(harmed.manager.get("/senders"))
 
 
+def test_no_page_of_causes_obeys_what_somebody_says(harmed: Desk) -> None:
+    """Words, keys and numbers in an address, a case and its forms: shown as words, or told."""
+    own, bad = f"/machines/{quote(SERIAL, safe='')}", "%3Cb%3E"
+    asked = f"said={bad}&yes={bad}&no={bad}&read={bad}:1&look={bad}&put_right={bad}&language={bad}"
+    numbers = "standing_bales=nan&rain_in_h=-1e999&there=nobody&read=roll_dented_1:inf"
+    for page in (
+        *(f"{own}/causes?{asked}", f"{own}/causes?{numbers}", f"{own}/causes?case={bad}"),
+        *(f"/causes?profile={bad}", f"/causes/heard?profile={bad}&said={bad}"),
+        *(f"/lessons?profile={bad}",),
+        *(f"/network?q={bad}&profile={bad}", f"/network/{bad}", f"/cases?machine={bad}"),
+        *(f"/cases/{bad}", f"{own}/causes?on={bad}&number={bad}"),
+    ):  # fmt: skip
+        check(harmed.manager.get(page))
+    opening = {"machine": SERIAL, "complaint": HARM.format(8), "yes": "film_breaks_often"}
+    made = harmed.post(harmed.technician, "/cases/open", **opening)
+    key = made["Location"].partition("case=")[2].partition("#")[0]
+    for deed, fields in (
+        ("note", {"words": HARM.format(9)}),
+        ("found", {"words": "<b>", "cause": ""}),
+        ("found", {"words": "", "cause": "<b>"}),
+        ("repaired", {"words": "<b>", "part1": "<b>", "count1": "1e999", "at_bale": "<b>"}),
+        ("repaired", {"words": "<b>", "part1": "<b>", "instead": "<b>", "swapped": "on"}),
+        ("answer", {"on": "roll_dented_1", "seen": "<b>"}),
+        ("answer", {"on": "roll_dented_1", "number": "<b>", "query": "?<b>\r\nx: y"}),
+        ("back", {"entry": "<b>"}),
+        ("righted", {"cause": "<b>", "helped": "no"}),
+        ("share", {"kind": "<b>", "days": "x", "note": "<b>"}),
+        ("claim", {"words": "<b>"}),
+        ("close", {"words": "<b>"}),
+    ):
+        check(harmed.post(harmed.technician, f"/cases/{key}/{deed}", **fields))
+    seen = check(harmed.manager.get(f"/cases/{key}")) + check(harmed.manager.get("/cases"))
+    for number in (8, 9):
+        assert f"&lt;img src=x onerror=alert({number})&gt;" in seen, number
+    check(harmed.manager.get(f"{own}/causes?case={key}"))
+
+
 def test_tables_and_maps_are_no_markup_and_break_nothing(harmed: Desk) -> None:
     """Headings, cells, names and answers that no form of ours sends: a page or plain faults."""
     table = f"{HARM.format(7)};<b>No;Time<b>\nZ;1;14.06.2031 09:30\nZ;2;14.06.2031 09:31\n"

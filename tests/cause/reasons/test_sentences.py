@@ -54,6 +54,22 @@ def test_a_cause_says_what_fits_what_does_not_and_what_nobody_asked() -> None:
 
 
 @pytest.mark.own
+def test_what_fits_because_it_is_missing_is_not_said_as_if_it_were_there() -> None:
+    """The pump seldom is loud and the valve often: silence speaks for the pump, and the sentence
+    says that it is silence.
+    """
+    made = network(
+        [cause("valve", 0.02), cause("pump", 0.02)],
+        [report("slow"), report("loud")],
+        {("valve", "slow"): 0.8, ("pump", "slow"): 0.8, ("valve", "loud"): 0.9,
+         ("pump", "loud"): 0.05},
+    )  # fmt: skip
+    pump = rank_causes(made, {"slow": YES, "loud": NO}).cause("pump")
+    said = [say(one) for one in reasons_of(pump, made)]
+    assert said[:2] == ["It fits: slow.", "It fits that this is not so: loud."]
+
+
+@pytest.mark.own
 def test_what_does_not_fit_is_said() -> None:
     """Unexplained, not used, possibly none of the causes known here."""
     ranking = rank_causes(machine(), {"smell": YES, "gone": YES})
