@@ -39,6 +39,12 @@ FORBIDS = re.compile(
 )
 PLACEHOLDER = re.compile(r"TODO|TBD|XXX|\?\?|[{}]|lorem|placeholder", re.IGNORECASE)
 FROM_AFAR = re.compile(r"\bseat\b|\bscreen\b|display|page of")
+NOBODY_NEAR = re.compile(r"[Nn]obody|every(one|body) away|[Ss]tay in the seat")
+STANDS = re.compile(
+    r"key out|[Ii]gnition (on|off)|ignition only|lies? still|[Aa]way from|windrow|laid"
+    r"|Stay in the seat"
+)
+LESSER = {"caution.hot_parts", "caution.dust_fire", "caution.mouldy_bale", "caution.lone_work"}
 SAME_EVERYWHERE = {("tool multimeter", "de")}
 
 
@@ -212,7 +218,40 @@ def test_what_is_looked_at_while_it_runs_needs_nobody_near() -> None:
         how = one.check.how.in_language("en")
         assert FROM_AFAR.search(how), f"{one.key}: {how}"
         assert one.check.by is Hands.OPERATOR or "everybody away" in how, one.key
-        assert not set(one.check.tools) & {"spanners", "grease_gun", "knife_tool"}, one.key
+        if one.check.by is Hands.OPERATOR:
+            assert not set(one.check.tools) & {"spanners", "grease_gun", "knife_tool"}, one.key
+        if set(one.check.cautions) & {"caution.gate", "caution.wrapper_moves"}:
+            assert NOBODY_NEAR.search(how), f"{one.key}: {how}"
+
+
+def test_a_hand_at_the_machine_takes_the_key_along() -> None:
+    """Each check to stop and lock for says so; else the ignition is on and nobody touches what
+    moves, or it is done at a bale that lies still or away from the machine."""
+    for one in NETWORK.observations:
+        if one.check is None or not one.check.at_rest:
+            continue
+        if "caution.stop_and_lock" in one.check.cautions:
+            how = one.check.how.in_language("en")
+            assert STANDS.search(how), f"{one.key}: {how}"
+
+
+def test_what_only_burns_or_dusts_comes_after_what_kills() -> None:
+    """The cautions of a check or a repair begin with the most dangerous."""
+    steps = [(f"{one.key} repair", one.repair.cautions) for one in NETWORK.causes]
+    steps += [(one.key, one.check.cautions) for one in NETWORK.observations if one.check]
+    for place, cautions in steps:
+        lesser = [at for at, one in enumerate(cautions) if one in LESSER]
+        assert lesser == list(range(len(cautions) - len(lesser), len(cautions))), place
+
+
+def test_nobody_opens_a_circuit_that_an_accumulator_may_hold_up() -> None:
+    """Whatever touches the density circuit says that its accumulator stays charged."""
+    for cause in NETWORK.causes:
+        if cause.system is System.DENSITY:
+            assert "caution.accumulator" in cause.repair.cautions, cause.key
+    for one in NETWORK.observations:
+        if one.check and one.system is System.DENSITY and one.check.at_rest:
+            assert "caution.accumulator" in one.check.cautions, one.key
 
 
 def meets(match: Match, way: Tells) -> bool:
