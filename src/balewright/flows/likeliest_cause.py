@@ -19,7 +19,8 @@ def likeliest_cause(at: Troubled, case: Case) -> tuple[Cause, float] | None:
     seen = {**at.from_records, **evidence_of(case)}
     known = {key: one for key, one in seen.items() if key in network.observation_by_key}
     try:
-        first = rank_causes(network, known, put_right(case)).causes[0]
+        exposure = {**at.exposure, **in_vain(case)}
+        first = rank_causes(network, known, exposure).causes[0]
     except NotAnswerable:
         return None
     if first.behind_frac == 0.0:
@@ -27,8 +28,8 @@ def likeliest_cause(at: Troubled, case: Case) -> tuple[Cause, float] | None:
     return network.cause(first.key), first.behind_frac
 
 
-def put_right(case: Case) -> dict[str, float] | None:
+def in_vain(case: Case) -> dict[str, float]:
     """Bales since each cause that was put right without the trouble ending: none."""
     if not case.repairs or case.state is not CaseState.OPEN:
-        return None
-    return {one.cause: 0.0 for one in case.causes if one.cause} or None
+        return {}
+    return {one.cause: 0.0 for one in case.causes if one.cause}

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any, Final
 
-from balewright.cause.case.case import Case, CaseState
+from balewright.cause.case.case import Case
 from balewright.cause.case.evidence import evidence_of
 from balewright.cause.case.pack import MOST_PACK_BYTES, Packed, cautions_in, pack_of
 from balewright.cause.next_check.tree import MOST_NODES, Tree, tree
 from balewright.flows.ask_causes import Troubled, look_at_machine
+from balewright.flows.likeliest_cause import in_vain
 from balewright.flows.read_case_of import read_case_of
 from balewright.flows.service_costs import service_costs
 from balewright.flows.workplace import Workplace
@@ -54,15 +55,9 @@ def _grow(
 ) -> Tree | None:
     """The tree; none where what is known has no exact answer: the page then says so."""
     with suppress(NotAnswerable):
-        return tree(at.network, known, service_costs(workplace), _put_right(case), most)
+        exposure = {**at.exposure, **in_vain(case)}
+        return tree(at.network, known, service_costs(workplace), exposure, most)
     return None
-
-
-def _put_right(case: Case) -> dict[str, float] | None:
-    """Causes that were put right without the trouble ending are not likely there again."""
-    if not case.repairs or case.state is not CaseState.OPEN:
-        return None
-    return {one.cause: 0.0 for one in case.causes if one.cause}
 
 
 def _cautions(pack: Mapping[str, Any], language: str) -> dict[str, list[str]]:

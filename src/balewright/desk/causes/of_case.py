@@ -13,7 +13,7 @@ from balewright.cause.evidence_value import Seen
 from balewright.cause.network import Network
 from balewright.desk.causes.known import AnswerShown
 from balewright.desk.wording import words
-from balewright.flows.likeliest_cause import put_right
+from balewright.flows.likeliest_cause import in_vain
 from balewright.flows.read_case_of import KeptCase
 from balewright.words.say import SPACE
 
@@ -44,7 +44,7 @@ def answers_in(kept: KeptCase, network: Network, language: str) -> CaseAnswers:
     shown = tuple(
         reading_shown(one, network, language, id(one) in counting) for one in case.readings
     )
-    right = {key: 0.0 for key in put_right(case) or () if key in network.cause_by_key}
+    right = {key: 0.0 for key in in_vain(case) if key in network.cause_by_key}
     return CaseAnswers(
         kept, case.key, case.state is CaseState.CLOSED, evidence_of(case), shown,
         tuple(text_of(network, key, language) for key in disagree),
