@@ -272,7 +272,7 @@ def test_a_rehearsed_fault_has_a_cause_that_shows_in_what_tells_it(fault: FaultK
              for match in NETWORK.observation(link.on).matches
              if any(meets(match, way) for way in TOLD_BY[fault])), default=0.0,
         )  # fmt: skip
-        assert best_frac >= 0.3, cause
+        assert best_frac >= 0.15, cause  # half of it is counted where moderate faults are missed
 
 
 def test_the_counts_of_the_page_are_those_of_the_network() -> None:
