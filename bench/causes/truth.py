@@ -42,6 +42,7 @@ from balewright.rehearsal.season import rehearse_season
 from balewright.rehearsal.stress.pack import STRESS_PACK
 from balewright.rehearsal.stress.play import advance_of
 
+MARK = "<!-- figures: everything below is written by the bench -->"
 HEAD = (
     "| seasons | n | first | first three | named cause first "
     "| with the call: first | first three | named cause first |"
@@ -181,6 +182,7 @@ def main() -> None:
     parser.add_argument("--quick", action="store_true")
     parser.add_argument("--no-stress", action="store_true")
     parser.add_argument("--results", type=Path, help="keep every season's row here, as JSON")
+    parser.add_argument("--into", type=Path, help="write the tables below the mark of this page")
     parser.add_argument("--workers", type=int, default=2)
     options = parser.parse_args()
     first = TUNING if options.tuning else REPORTING
@@ -188,7 +190,12 @@ def main() -> None:
     stress = [] if options.no_stress else run(stress_cases(first, options.quick), options.workers)
     if options.results:
         options.results.write_text(json.dumps([asdict(one) for one in (*plain, *stress)]))
-    print("\n".join(table(plain, stress)))
+    told = "\n".join(table(plain, stress))
+    if options.into:
+        head = options.into.read_text().partition(MARK)[0]
+        options.into.write_text(f"{head}{MARK}\n\n{told}\n")
+    else:
+        print(told)
 
 
 def table(plain: Sequence[Ranked], stress: Sequence[Ranked]) -> list[str]:
