@@ -189,6 +189,16 @@ def test_every_text_is_there_in_four_languages_and_none_is_left_to_do() -> None:
             assert {code for code, ways in one.also if ways} == {"en", "de", "fr", "pl"}, one.key
 
 
+def test_an_apostrophe_looks_the_same_all_through_a_language() -> None:
+    """The typographic one in French; the plain one elsewhere, where it is used at all."""
+    ways = [(one.key, code, words) for one in NETWORK.observations
+            for code, said in one.also for words in said]  # fmt: skip
+    ways += [(place, code, words) for place, text in texts() for code, words in text.said]
+    for place, code, words in ways:
+        other = "'" if code == "fr" else "\N{RIGHT SINGLE QUOTATION MARK}"
+        assert other not in words, f"{place} {code}: {words}"
+
+
 def test_no_words_ask_for_a_guard_or_stop_to_be_set_aside() -> None:
     """The words for it stand nowhere but where they forbid it."""
     for place, text in texts():

@@ -57,6 +57,15 @@ def test_a_translation_holds_the_same_values_and_numbers(code: str) -> None:
         assert _figures(text) == _figures(source), key
 
 
+@pytest.mark.own
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_an_apostrophe_looks_the_same_all_through_a_catalogue(code: str) -> None:
+    """The typographic one in French, none of that kind elsewhere."""
+    other = re.compile(r"\w'\w" if code == "fr" else "\N{RIGHT SINGLE QUOTATION MARK}")
+    odd = [key for key in sheet_keys() if other.search(tongue(code).messages[key])]
+    assert not odd
+
+
 def _figures(message: str) -> list[str]:
     bare = "".join(plain for plain, *_ in string.Formatter().parse(message))
     return sorted(found.replace(",", ".") for found in re.findall(r"\d+(?:[.,]\d+)?", bare))
