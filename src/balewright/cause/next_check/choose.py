@@ -13,6 +13,9 @@ from balewright.cause.next_check.cure import Cures, expected_cures
 
 _GAINS: Final = 1e-9
 """Relative saving below which a check changes nothing."""
+LIKELY_FRAC: Final = 0.5
+"""A check waits only for a repair that is likelier than not to be the one: by cost alone it might
+wait for any cheap one, and nobody repairs one thing after another on suspicion."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +75,9 @@ def choose(
     best = _best(now, outcomes, total, float(cured.money[0]))
     if may_wait and best is not None and outcomes.money[best] > 0.0:
         by_then = bills[int(outcomes.bill[best])]
-        if _changes_nothing_yet(cured, outcomes.if_on[best], outcomes.if_off[best], by_then):
+        likely = bool(now[cured.order[0, 0]] >= LIKELY_FRAC)
+        after = outcomes.if_on[best], outcomes.if_off[best]
+        if likely and _changes_nothing_yet(cured, *after, by_then):
             return Choice(cured, total, None, waits=True)
     return Choice(cured, total, best)
 
