@@ -76,8 +76,8 @@ def choose(
     if may_wait and best is not None and outcomes.money[best] > 0.0:
         by_then = bills[int(outcomes.bill[best])]
         likely = bool(now[cured.order[0, 0]] >= LIKELY_FRAC)
-        after = outcomes.if_on[best], outcomes.if_off[best]
-        if likely and _changes_nothing_yet(cured, *after, by_then):
+        answers = outcomes.if_on[best], outcomes.if_off[best]
+        if likely and _changes_nothing_yet(cured, *answers, by_then):
             return Choice(cured, total, None, waits=True)
     return Choice(cured, total, best)
 
