@@ -24,9 +24,9 @@ from balewright.cause.reasons.signs import expected_of, leave_out, signs_of, une
 from balewright.cause.reasons.symptoms import need_of
 from balewright.quantities.reason import Reason, because
 
-FIRST_FRAC: Final = 0.3
+FIRST_FRAC: Final = 0.4
 """The first cause stands out only where it is behind what was seen with this chance at least,"""
-AHEAD_RATIO: Final = 1.5
+AHEAD_RATIO: Final = 2.0
 """and that many times as likely as the second."""
 APART_FRAC: Final = 0.2
 """A check tells two causes apart where it shows them with chances this far from each other."""
