@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balewright.findings.finding import Finding
+from balewright.findings.watch.evidence import history_of
 from balewright.findings.watch.kind import NO_KIND, learn_kind
 from balewright.findings.watch.state_bytes import (
     kind_from_bytes,
@@ -36,6 +38,11 @@ def machine_bales(seed: int, bales: int = BALES, shift_s: float = 0.0, at: int =
     opened = closed + 50 * us
     breaks = (chance.random(bales) < 0.01).astype(np.int64)
     job = np.arange(bales) // 60
+    rare, rarer = chance.random(bales) < 0.01, chance.random(bales) < 0.004
+    codes = [
+        " ".join(code for code, shown in (("168/4", one), ("9/2", other)) if shown) or None
+        for one, other in zip(rare, rarer, strict=True)
+    ]
     return bale_table(
         bales,
         {
@@ -48,6 +55,7 @@ def machine_bales(seed: int, bales: int = BALES, shift_s: float = 0.0, at: int =
             "on_wrapper_at": opened + (transfer_s * us).astype(np.int64),
             "chamber_bar": np.round(chance.normal(90, 3, bales)),
             "film1_breaks": breaks,
+            "codes": codes,
         },
     )
 
@@ -118,6 +126,29 @@ def test_a_state_is_small_and_comes_back_from_its_bytes() -> None:
         state_from_bytes(given[:-8])
     with pytest.raises(ValueError, match="version"):
         state_from_bytes(b"watch 0\n\n")
+
+
+@pytest.mark.own
+def test_a_code_that_comes_oftener_is_told_by_name() -> None:
+    """One code in two hundred bales, from bale 900 on one in twenty-five, others as ever: that code
+    is told, and its chart can be drawn from the first bale on that showed it."""
+    bales = machine_bales(4)
+    chance = np.random.default_rng(6)
+    rate = np.where(np.arange(BALES) < 900, 0.005, 0.04)
+    codes, known = bales.column("codes").copy(), bales.mask("codes").copy()
+    for row in np.flatnonzero(chance.random(BALES) < rate):
+        codes[row] = f"{codes[row]} 77/3" if known[row] else "77/3"
+        known[row] = True
+    more = replace(
+        bales, values={**bales.values, "codes": codes}, known={**bales.known, "codes": known}
+    )
+    (found,) = watch(more, ABOUT).findings
+    assert (found.measure, found.part) == ("code 77/3", "code 77/3")
+    history = history_of(more, ABOUT, found.measure)
+    assert history is not None
+    first = int(np.flatnonzero(np.isfinite(history.values))[0])
+    assert "77/3" in codes[first]
+    assert history.changes[0][1] == pytest.approx(900, abs=60)
 
 
 @pytest.mark.law

@@ -98,7 +98,7 @@ CHAMBER: Final = (
         down=Weight.COST, explained_by=("moisture_frac", "feed_m3_s", "knives_in"), is_log=True,
         floor=0.05, moved_by=(*_DENSITY, "crop"), usual_spread=0.07, usual_group=0.6,
         matter="density",
-        fault_frac=0.45, tells_small=False,
+        fault_frac=0.45,
     ),
     _level(
         key="fresh_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3", columns=("mass_kg",),
@@ -126,9 +126,10 @@ CHAMBER: Final = (
         columns=("moisture_frac",), read=_of(_moisture_frac), up=Weight.NOTE, down=Weight.NOTE,
         explained_by=("warm_hour_share", "air_c"), floor=0.08, moved_by=("crop",),
         usual_spread=0.025, usual_group=3.0, part="moisture sensor",
-        matter="moisture", tells_small=False,
+        matter="moisture",
         fault_frac=0.3,
         wanders=True,
+        tells_small=False,
     ),
     _level(
         key="wet_spot_frac", kind=FindingKind.SENSOR_MOVED, unit="fraction",
@@ -142,7 +143,7 @@ CHAMBER: Final = (
         columns=("mass_kg", "closed_at", "full_at"), read=_of(_feed_t_h), up=Weight.NOTE,
         down=Weight.NOTE, explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.12,
         moved_by=("crop",),
-        usual_spread=0.2, usual_group=0.8, part="pickup", matter="feed", tells_small=False,
+        usual_spread=0.2, usual_group=0.8, part="pickup", matter="feed",
         fault_frac=0.4,
     ),
     _level(
@@ -159,8 +160,9 @@ CHAMBER: Final = (
         read=_plain("speed_m_s", 0.2, 9.0), up=Weight.NOTE, down=None, group=Group.DAY,
         explained_by=("pitch_frac",), is_log=True, floor=0.25, moved_by=("operator", "crop"),
         usual_spread=0.15,
-        usual_group=1.0, part="driver", tells_small=False,
+        usual_group=1.0, part="driver",
         fault_frac=0.25,
         wanders=True,
+        tells_small=False,
     ),
 )  # fmt: skip

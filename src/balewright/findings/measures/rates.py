@@ -17,6 +17,7 @@ from balewright.plan.machine import Machine
 _rate = partial(Measure, family=Family.RATE, unit="a bale", down=None)
 _DIP_V: Final = 10.5
 """Below this a 12 V control may lose its mind; used where the profile says nothing: `assumed`."""
+_CODE: Final = "code "
 _FEWEST_CODES: Final = 3
 """Bales that must have shown a code before it is watched by itself: `assumed`."""
 
@@ -158,7 +159,7 @@ def code_measures(codes: Iterable[str]) -> tuple[Measure, ...]:
     """A rate for each code (`SPN/FMI`), in order; each is a matter of its own."""
     return tuple(
         _rate(
-            key=f"code {code}",
+            key=_CODE + code,
             kind=FindingKind.CODES_MORE,
             columns=("codes",),
             read=_one_code(code),
@@ -169,6 +170,11 @@ def code_measures(codes: Iterable[str]) -> tuple[Measure, ...]:
         )
         for code in sorted(set(codes))
     )
+
+
+def code_of(key: str) -> str | None:
+    """The code that a measure of `code_measures` counts, by its key; None for any other."""
+    return key.removeprefix(_CODE) if key.startswith(_CODE) else None
 
 
 def codes_often(watched: Watched, fewest: int = _FEWEST_CODES) -> tuple[str, ...]:

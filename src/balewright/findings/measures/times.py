@@ -82,8 +82,9 @@ TIMES: Final = (
         read=_of(lambda seen: seen.fill_s), up=Weight.NOTE, down=Weight.NOTE,
         explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.25,
         moved_by=("gate_opening_mm", "diameter_m", "chamber_bar", "crop"), usual_spread=0.20,
-        usual_group=0.8, matter="feed", tells_small=False,
+        usual_group=0.8, matter="feed",
         fault_frac=0.4,
+        tells_small=False,
     ),
     # 2 to 3 s and whole seconds: as a logarithm a second's rounding would be half of it
     _level(

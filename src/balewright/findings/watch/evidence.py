@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 
 from balewright.findings.measures.book import EXPLAINS, is_recorded, measures_of
 from balewright.findings.measures.measure import Family, Measure
+from balewright.findings.measures.rates import code_measures, code_of
 from balewright.findings.planned import plan_of
 from balewright.findings.watch.level import watch_level
 from balewright.findings.watch.rate import watch_rate
-from balewright.findings.watch.series import Series, look_at, series_of
+from balewright.findings.watch.series import Series, look_at, series_of, since_first
 from balewright.findings.watch.spans import changes_of
 from balewright.findings.watch.watch import WatchedMachine, level_terms, rate_terms
 from balewright.findings.watched import Bools, Floats, watch_machine
@@ -50,12 +51,16 @@ def history_of(bales: BaleTable, about: WatchedMachine, key: str) -> MeasureHist
 
     bales: all of the machine, in any order.
     """
-    found = [one for one in measures_of(about.machine) if one.key == key]
+    code = code_of(key)
+    book = measures_of(about.machine) if code is None else code_measures([code])
+    found = [one for one in book if one.key == key]
     if not found or not is_recorded(found[0], bales):
         return None
     plans = plan_of(about.sheets, about.machine)
     watched = watch_machine(about.serial, about.machine, bales, plans)
     series = series_of(found[0], look_at(watched, EXPLAINS, about.events))
+    if code is not None:
+        series = since_first(series, 0)
     if not np.isfinite(series.values).any():
         return None
     walk = _level if found[0].family is Family.LEVEL else _rate

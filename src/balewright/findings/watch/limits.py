@@ -14,8 +14,8 @@ class Limits:
     judged; known_bales: the same where machines of its kind already told what is usual.
     """
 
-    notice_bales: float = 1.0e6
-    told_bales: float = 2.0e7
+    notice_bales: float = 3.0e5
+    told_bales: float = 5.0e6
     learning_bales: int = 40
     known_bales: int = 20
 

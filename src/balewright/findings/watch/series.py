@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -96,6 +96,15 @@ def series_of(measure: Measure, background: Background) -> Series:
     rolls = nothing if first is measure.group else background.groups[measure.group]
     explaining = np.ascontiguousarray(explaining)
     return Series(measure, values, explaining, background.groups[first], rolls, anew)
+
+
+def since_first(series: Series, first: int) -> Series:
+    """The same, unknown before the first bale from place `first` on that counts anything: what was
+    never seen before is not known not to have been there. Without one nothing is known."""
+    hits = np.flatnonzero(series.values[first:] > 0)
+    values = series.values.copy()
+    values[: first + int(hits[0]) if len(hits) else len(values)] = np.nan
+    return replace(series, values=values)
 
 
 _SET_COLUMNS: Final = ("density_dial", "knives_in", "film_width_m", "rolls_on")

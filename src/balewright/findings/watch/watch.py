@@ -17,6 +17,7 @@ from balewright.findings.measures.cartridge import find_cartridges
 from balewright.findings.measures.frozen import find_frozen
 from balewright.findings.measures.inputs import LOOKS_BACK
 from balewright.findings.measures.measure import Family, Group, Measure
+from balewright.findings.measures.rates import code_measures, code_of
 from balewright.findings.measures.scale_end import find_scale_ends
 from balewright.findings.measures.settings_moved import ODD, STAYS, find_settings_moved
 from balewright.findings.planned import plan_of
@@ -26,7 +27,7 @@ from balewright.findings.watch.level import LevelState, begin_level, usual_of, w
 from balewright.findings.watch.limits import USUAL_LIMITS, Limits
 from balewright.findings.watch.rate import RateState, begin_rate, usual_rate_of, watch_rate
 from balewright.findings.watch.restless import RestlessState, begin_restless, watch_restless
-from balewright.findings.watch.series import Background, Series, look_at, series_of
+from balewright.findings.watch.series import Background, Series, look_at, series_of, since_first
 from balewright.findings.watch.start import WINDOW_BALES
 from balewright.findings.watch.state import MachineState, Mark
 from balewright.findings.watch.tell import tell_all
@@ -37,6 +38,8 @@ from balewright.records.bales import BaleTable
 from balewright.records.events import Event
 
 CHAPTER_BALES: Final = 1_000
+MOST_CODES: Final = 60
+"""Codes of a machine that are watched each by itself, in the order in which they came."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,8 @@ def watch(bales: BaleTable, about: WatchedMachine, past: MachineState | None = N
     physics = (*_physics(watched, ordinal, first, state), *frozen, *counted)
     silent = tuple(one for one in physics if one.kind is FindingKind.NOT_WATCHED)
     state = replace(state, silent=silent, repeats=MappingProxyType(repeats))
-    told = tell_all(about.serial, measures, state, about.limits)
+    codes = code_measures(filter(None, map(code_of, state.rates)))
+    told = tell_all(about.serial, (*measures, *codes), state, about.limits)
     charts = len(state.levels) + len(state.rates) + len(state.restless)
     return Watch((*physics, *told), state, charts)
 
@@ -117,12 +121,36 @@ def _watch_measures(
             levels[measure.key] = _level(series, about, state)
         else:
             rates[measure.key] = _rate(series, about, state)
+    rates |= _codes(background, about, state)
     return replace(
         state,
         levels=MappingProxyType(levels),
         rates=MappingProxyType(rates),
         restless=MappingProxyType(_restless(background, about, state)),
     )
+
+
+def _codes(
+    background: Background, about: WatchedMachine, state: MachineState
+) -> dict[str, RateState]:
+    """Every code by itself, from the first bale on that showed it."""
+    first, bales = state.judged - state.keep_from, background.watched.bales
+    known = {key for key in state.rates if code_of(key) is not None}
+    new: dict[str, None] = {}
+    if bales.has("codes"):
+        rows = first + np.flatnonzero(bales.mask("codes")[first:])
+        for text in bales.column("codes")[rows]:
+            new |= dict.fromkeys(sorted(set(str(text).split())))
+    wanted = [one for one in new if code_measures([one])[0].key not in known]
+    told = {}
+    codes = (*(code_of(key) or "" for key in known), *wanted[: max(MOST_CODES - len(known), 0)])
+    for measure in code_measures(codes):
+        series = series_of(measure, background)
+        if measure.key not in known:
+            series = since_first(series, first)
+        if np.isfinite(series.values[first:]).any():
+            told[measure.key] = _rate(series, about, state)
+    return told
 
 
 def level_terms(
