@@ -27,7 +27,7 @@ def test_what_ends_a_cause_starts_its_count_anew() -> None:
         (Event("M", EventKind.PART_REPLACED, 10, item=part.repair.parts[0]), 70.0),
         (Event("M", EventKind.PART_REPLACED, 10, item=several.repair.parts[0]), 70.0),
     ]
-    found = known_free(network, events, [PutRight("oil_low", 25.0)])
+    found = known_free(network, events, [PutRight("oil_low", 25.0), PutRight("oil_low", 800.0)])
     assert found["knives_blunt"] == 40.0
     assert found[part.key] == 70.0
     assert several.key not in found

@@ -30,6 +30,26 @@ def test_what_was_written_is_read() -> None:
     assert (lines.entries, dict(lines.photos), lines.refused) == (ENTRIES, {SHA256: PHOTO}, ())
 
 
+@pytest.mark.own
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"payload": None, "more": 1},
+        {"payload": [5], "more": 1},
+        {"payload": "words", "more": 1},
+        {"kind": "check read", "payload": {"check": "net_brake_pull", "value": 10**400}},
+    ],
+)
+def test_what_is_no_payload_or_no_number_is_refused_and_the_rest_kept(odd: dict[str, Any]) -> None:
+    """Whoever has a link sends any JSON: one odd entry may not keep the others out."""
+    first, *rest = (entry_fields(one) for one in ENTRIES)
+    said = [{"entry": first}, {"entry": {**rest[0], **odd}}, {"entry": rest[1]}]
+    head = WHOLE.split(b"\n")[0]
+    lines = read_case_lines(b"\n".join([head, *(json.dumps(one).encode() for one in said)]))
+    assert [one.id for one in lines.entries] == [first["id"], rest[1]["id"]]
+    assert [one.text for one in lines.refused] == [rest[0]["id"]]
+
+
 @pytest.mark.law
 @settings(max_examples=150, deadline=None)
 @given(st.data())

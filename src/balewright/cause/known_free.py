@@ -26,7 +26,9 @@ def known_free(
     end what names them in `ended_by`; a part replaced ends the causes whose repair needs that part
     and no other.
     """
-    found: dict[str, float] = {one.cause: one.run_bales for one in put_right}
+    found: dict[str, float] = {}
+    for one in put_right:
+        found[one.cause] = min(one.run_bales, found.get(one.cause, one.run_bales))
     for event, run_bales in events:
         for cause in network.causes:
             if _ends(event, cause):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -11,7 +12,7 @@ import numpy as np
 from balewright.cause.evidence_value import Answer, Seen, weights_of
 from balewright.cause.infer.arrays import Arrays, Floats
 from balewright.cause.network import Network
-from balewright.quantities.errors import NotAnswerable
+from balewright.quantities.errors import BadInput, Fault, NotAnswerable
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,13 +34,18 @@ def lay_out(network: Network, exposure: Mapping[str, float] | None = None) -> La
 
     exposure: bales since a cause was last known not to be there, by its key, 0 for one that was
     just put right; where a cause is not named nobody knows, and it may have stood as long as such
-    a cause usually stays. Raises NotAnswerable where no cause is left.
+    a cause usually stays. Raises NotAnswerable where no cause is left, BadInput for an exposure
+    that is no number.
     """
     if not network.causes:
         raise NotAnswerable("The fault network holds no cause for this machine.")
     cause_at = {one.key: at for at, one in enumerate(network.causes)}
     seen_at = {one.key: at for at, one in enumerate(network.observations)}
     known = exposure or {}
+    for key, run_bales in known.items():
+        if math.isnan(run_bales):
+            cure = "Leave it out where nobody knows."
+            raise BadInput(Fault(f"exposure, {key}", "bales run, 0 or above", "nan", cure))
     prior = [one.prior_frac(known.get(one.key)) for one in network.causes]
     to = np.array([seen_at[link.on] for link in network.links], dtype=np.int64)
     come = np.array([cause_at[link.cause] for link in network.links], dtype=np.int64)

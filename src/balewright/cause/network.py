@@ -129,7 +129,9 @@ class Reading:
 
 
 def _log_density(value: float, mean: float, spread: float) -> float:
-    return -math.log1p(((value - mean) / spread) ** 2 / 4.0) * 2.5 - math.log(spread)
+    # hypot, for a square may be too large for a float; no reading lies further off than that
+    off = min(abs(value - mean) / spread, 1e300)
+    return -5.0 * math.log(math.hypot(1.0, off / 2.0)) - math.log(spread)
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from balewright.flows.workplace import Workplace
 
 @dataclass(frozen=True)
 class TaughtCase:
-    """One closed or proved case with a cause.
+    """One case with a cause found and something repaired, whether it is closed or not.
 
     profile: key of the machine's profile, None where the register does not know it; cause: a key
     of the network, "" where only own words say it; evidence: as known before the last repair, of

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from balewright.cause.case.entry import Entry
-from balewright.cause.case.payload import Fields, freeze, thaw
+from balewright.cause.case.payload import freeze, thaw
 from balewright.cause.case.read_case import check_entry
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.intake import Refusal
@@ -116,9 +116,9 @@ def entry_from(said: Any) -> Entry:
         raise _bad("entry", "an entry as named values", repr(said)[:40])
     beside = {name: said[name] for name in said.keys() - _NAMES}
     given = said.get("payload", {})
-    payload = freeze({**given, "beside": beside} if beside else given)
-    if not isinstance(payload, Fields):
+    if not isinstance(given, dict):
         raise _bad("payload", "named values", repr(given)[:40])
+    payload = freeze({**given, "beside": beside} if beside else given)
     if len(json.dumps(thaw(payload))) > LARGEST_PAYLOAD_BYTES:
         raise _bad("payload", f"at most {LARGEST_PAYLOAD_BYTES >> 10} KB", "more")
     entry = Entry(

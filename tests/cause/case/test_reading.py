@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from balewright.cause.case.answers import disagreeing
+from balewright.cause.case.answers import answers_of, disagreeing
 from balewright.cause.case.case import CaseState, Outcome, PartUsed
 from balewright.cause.case.entry import EntryKind
 from balewright.cause.case.evidence import evidence_before_repair, evidence_of
@@ -68,6 +68,17 @@ def test_two_readings_of_one_check_are_both_kept() -> None:
     back = entry(5, EntryKind.WENT_BACK, "tablet", entry="tablet-2")
     settled = read_case((*case.entries, back))
     assert (evidence_of(settled)["a"], disagreeing(settled)) == (YES, ())
+
+
+@pytest.mark.own
+def test_numbers_near_the_end_of_numbers_have_a_mean_too() -> None:
+    """Two readings of any size on a phone are an answer, and no error when causes are asked."""
+    read_twice = [
+        entry(number, EntryKind.CHECK_READ, check="net_knife_gap", value=1.7e308)
+        for number in (2, 3)
+    ]
+    case = read_case((opened(), *read_twice))
+    assert answers_of(case)["net_knife_gap"].value == pytest.approx(1.7e308)
 
 
 @pytest.mark.own

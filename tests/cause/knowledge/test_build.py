@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import json
+import math
+from collections.abc import Iterator
+from contextlib import suppress
 from copy import deepcopy
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -151,6 +156,81 @@ def test_all_faults_are_told_at_once() -> None:
     assert len(met.value.faults) >= len(BROKEN)
 
 
+def whole() -> dict[str, Any]:
+    """The small network with one of everything that a file may hold."""
+    raw = deepcopy(SMALL)
+    raw["check"] = {
+        "turns": {
+            **WHY,
+            **dict.fromkeys(("words", "asks", "how", "risks"), SAID),
+            "system": "dispensers", "leak": 0.05, "exists_if": ["wrapper|net"],
+            "minutes": 3, "by": "operator", "at_rest": True, "money": 2,
+            "tools": ["torch"], "cautions": ["caution.none"],
+            "reading": {
+                "unit": "N", "limit": 3, "bad": "up", "in_order": [1, 0.5], "at_fault": [5, 1],
+            },
+        }
+    }  # fmt: skip
+    raw["cause"]["roller_rough"]["shows"].append({"on": "turns", "chance": 0.5, "strength": "weak"})
+    raw["alike"] = [{"causes": ["roller_rough_1", "roller_rough_2"], "why": "one is the other"}]
+    raw["rehearsed"] = [{"cause": "roller_rough_1", "on": "breaks_at_1", "yes": 1, "of": 3}]
+    copied: dict[str, Any] = json.loads(json.dumps(raw))  # no place shares its value with another
+    return copied
+
+
+def places(held: Any, place: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Every place in nested tables and lists."""
+    inside = held.items() if isinstance(held, dict) else enumerate(held)
+    for key, one in inside:
+        yield (*place, key)
+        if isinstance(one, dict | list):
+            yield from places(one, (*place, key))
+
+
+ODD = (
+    *([], {}, "", -1, 10**400, math.nan, math.inf, True, date(2031, 1, 1)),
+    *([[]], [{}], {"a": []}, [math.nan, 1], [1, 10**400]),
+)
+
+
+@pytest.mark.law
+def test_no_odd_value_at_any_place_gets_past_the_errors_of_the_house() -> None:
+    """Each place of a file with each odd value in it: a network all the same, or told faults."""
+    assert len(build_network(whole(), "small").causes) == 2
+    for place in places(whole()):
+        for odd in ODD:
+            raw = whole()
+            table: Any = raw
+            for key in place[:-1]:
+                table = table[key]
+            table[place[-1]] = deepcopy(odd)
+            with suppress(BadInput):
+                build_network(raw, "small")
+
+
+@pytest.mark.parametrize("odd", [math.nan, math.inf, 10**400, True])
+def test_a_reading_has_a_shape_of_finite_numbers(odd: Any) -> None:
+    """No mean and no spread without a size: every weight would be none."""
+    for name in ("in_order", "at_fault"):
+        for place in (0, 1):
+            raw = whole()
+            raw["check"]["turns"]["reading"][name][place] = odd
+            with pytest.raises(BadInput, match=name):
+                build_network(raw, "small")
+
+
+def test_a_finding_stands_for_something_and_a_report_can_be_said() -> None:
+    """A finding that matches nothing would always count as not seen; a blank is no way to say."""
+    raw = whole()
+    raw["finding"]["breaks_at"]["matches"] = []
+    raw["report"]["breaks"]["also"] = {code: ["x", " "] for code in SAID}
+    with pytest.raises(BadInput) as met:
+        build_network(raw, "small")
+    said = str(met.value)
+    assert "finding.breaks_at_1.matches" in said
+    assert "report.breaks.also.pl" in said
+
+
 def test_counts_from_seasons_move_the_chances_of_findings() -> None:
     """What was judged weighs as twelve seasons of a link, fifty of a leak; a count of what is no
     link to a finding is a fault.
@@ -183,9 +263,24 @@ def test_files_of_a_folder_are_one_network(tmp_path: Path) -> None:
     (tmp_path / "c.toml").write_text("[tool.torch.name]\nen='a'\n")
     with pytest.raises(BadInput, match=r"c.toml: tool.torch"):
         read_network(tmp_path)
+    (tmp_path / "c.toml").write_text("key=1979-05-27\n")
+    with pytest.raises(BadInput, match=r"c.toml: key"):
+        read_network(tmp_path)
+    (tmp_path / "c.toml").write_text("when=1979-05-27\n")
+    with pytest.raises(BadInput, match="when"):
+        read_network(tmp_path)
     (tmp_path / "c.toml").write_text("key=")
     with pytest.raises(BadInput, match=r"c.toml"):
         read_network(tmp_path)
+
+
+@pytest.mark.parametrize("value", [1e308, -1e308, 1e160, 5e-324])
+def test_a_reading_far_off_weighs_and_breaks_nothing(value: float) -> None:
+    """A phone sends any number. So far off both shapes the one is as good as the other."""
+    weights = Reading("V", 11.5, Way.UP, (10.0, 0.5), (13.0, 0.5)).weights(value)
+    assert all(0.0 < one <= 1.0 for one in weights)
+    if abs(value) > 1.0:
+        assert weights == pytest.approx((1.0, 1.0))
 
 
 @pytest.mark.law

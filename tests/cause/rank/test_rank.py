@@ -195,6 +195,14 @@ def test_the_order_of_lists_does_not_matter(seed: int) -> None:
     assert one.verdict.key == two.verdict.key
 
 
+@pytest.mark.own
+def test_an_exposure_that_is_no_number_is_refused_by_its_cause() -> None:
+    """Not by its place in an array, which nobody can look up."""
+    given = random_network(np.random.default_rng(5), 3, 3, 2)
+    with pytest.raises(BadInput, match=f"exposure, {given.causes[0].key}"):
+        rank_causes(given, {}, {given.causes[0].key: math.nan})
+
+
 @pytest.mark.derived
 def test_a_cause_known_not_to_be_there_is_out_and_exposure_lowers_it() -> None:
     """Just put right: chance 0. Fewer bales since it was last known to be well: less likely."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -50,6 +51,11 @@ def disagreeing(case: Case) -> tuple[str, ...]:
     return tuple(key for key, one in answers_of(case).items() if one.disagree)
 
 
+def _mean(values: list[float]) -> float:
+    whole = sum(values) / len(values)
+    return whole if math.isfinite(whole) else sum(one / len(values) for one in values)
+
+
 def _answer(readings: list[Reading]) -> Answered:
     last = max(one.repairs_before for one in readings)
     own = tuple(one for one in readings if one.repairs_before == last)
@@ -59,5 +65,5 @@ def _answer(readings: list[Reading]) -> Answered:
     if len(words) > 1:
         return Answered(Said.CANNOT_TELL, None, True, own)
     if values:
-        return Answered(None, sum(values) / len(values), False, own)
+        return Answered(None, _mean(values), False, own)
     return Answered(words.pop() if words else Said.CANNOT_TELL, None, False, own)

@@ -35,11 +35,14 @@ class Fields:
         return found if isinstance(found, str) else ""
 
     def number(self, name: str) -> float | None:
-        """The number of that name, None where there is none."""
+        """The number of that name, None where there is none or it is too large to reckon with."""
         found = self.get(name)
         if isinstance(found, bool) or not isinstance(found, int | float):
             return None
-        return float(found)
+        try:
+            return float(found)
+        except OverflowError:
+            return None
 
     def whole(self, name: str) -> int | None:
         """The whole number of that name, None where there is none."""

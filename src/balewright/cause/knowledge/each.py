@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 DISPENSERS: Final = {"1": "wrapper", "2": "two dispensers"}
@@ -19,13 +19,15 @@ def spread_out(raw: Mapping[str, Any]) -> dict[str, Any]:
     doubled = {
         key
         for table in SHARED
-        for key, entry in raw.get(table, {}).items()
+        for key, entry in _entries(raw, table)
         if isinstance(entry, Mapping) and entry.get("each") == "dispenser"
     }
     spread = dict(raw)
     for table in SHARED:
+        if not isinstance(raw.get(table), Mapping):
+            continue  # left out, or no table: whoever takes it says so
         entries: dict[str, Any] = {}
-        for key, entry in raw.get(table, {}).items():
+        for key, entry in _entries(raw, table):
             if key not in doubled:
                 entries[key] = _shown_in(entry, doubled, tuple(DISPENSERS))
                 continue
@@ -37,6 +39,12 @@ def spread_out(raw: Mapping[str, Any]) -> dict[str, Any]:
                 entries[f"{key}_{number}"] = _shown_in(one, doubled, (number,))
         spread[table] = entries
     return spread
+
+
+def _entries(raw: Mapping[str, Any], table: str) -> Iterable[tuple[str, Any]]:
+    """The entries of a table; none of what is no table."""
+    given = raw.get(table)
+    return given.items() if isinstance(given, Mapping) else ()
 
 
 def _filled(given: Any, number: str) -> Any:
@@ -56,8 +64,9 @@ def _shown_in(entry: Any, doubled: set[str], numbers: tuple[str, ...]) -> Any:
         return entry
     links = []
     for link in entry["shows"]:
-        if isinstance(link, Mapping) and link.get("on") in doubled:
-            links += [{**link, "on": f"{link['on']}_{number}"} for number in numbers]
+        on = link.get("on") if isinstance(link, Mapping) else None
+        if isinstance(on, str) and on in doubled:
+            links += [{**link, "on": f"{on}_{number}"} for number in numbers]
         else:
             links.append(link)
     return {**entry, "shows": links}

@@ -22,16 +22,14 @@ from balewright.cause.network import (
     Side,
     Strength,
     System,
-    Text,
     Tool,
     Way,
 )
 from balewright.findings.finding import FindingKind
-from balewright.plan.profile.forms import flag, number, text
+from balewright.plan.profile.forms import choice, flag, number, text
 from balewright.records.events import EventKind
 
 _GROUNDS: Final = ("why", "strength", "source")
-_NO_WORDS: Final = Text((("en", "-"),))
 
 
 def cause_of(key: str, entry: Entry) -> Cause:
@@ -122,10 +120,17 @@ def observation_of(kind: Kind, key: str, entry: Entry) -> Observation:
         grounds=grounds_of(entry),
         exists_if=entry.keys("exists_if"),
         also=entry.ways_of_saying("also") if kind is Kind.REPORT else (),
-        matches=tuple(map(_match, entry.tables("matches"))),
+        matches=_matches(entry) if kind is Kind.FINDING else (),
         senses=entry.keys("senses"),
         check=_check(entry) if kind is Kind.CHECK else None,
     )
+
+
+def _matches(entry: Entry) -> tuple[Match, ...]:
+    found = tuple(map(_match, entry.tables("matches")))
+    if not found:
+        entry.fault("matches", "one kind of finding or more", found, "Say what it stands for.")
+    return found
 
 
 def _match(entry: Entry) -> Match:
@@ -133,9 +138,7 @@ def _match(entry: Entry) -> Match:
     return Match(
         entry.word("kind", FindingKind, "the kind of finding"),
         entry.maybe("measure", text(60), ""),
-        Way(entry.maybe("way", text(10), Way.EITHER.value))
-        if entry.raw.get("way", "either") in {one.value for one in Way}
-        else entry.word("way", Way, "which way it moved"),
+        entry.maybe("way", choice(Way), Way.EITHER),
         entry.maybe("part", text(60), ""),
     )
 
@@ -168,12 +171,13 @@ def _reading(entry: Entry) -> Reading:
 
 def _shape(entry: Entry, name: str) -> tuple[float, float]:
     given = entry.raw.get(name)
-    if isinstance(given, list) and len(given) == 2:
-        mean, spread = given
-        if isinstance(mean, int | float) and isinstance(spread, int | float) and spread > 0:
-            return float(mean), float(spread)
-    entry.fault(name, "[mean, standard deviation above 0]", given, "Write two numbers.")
-    return 0.0, 1.0
+    pair = given if isinstance(given, list) else []
+    try:
+        mean, spread = pair
+        return number(-1e6, 1e6).read(mean), number(1e-9, 1e6).read(spread)
+    except ValueError:
+        entry.fault(name, "[mean, standard deviation above 0]", given, "Write two numbers.")
+        return 0.0, 1.0
 
 
 def part_of(key: str, entry: Entry) -> Part:

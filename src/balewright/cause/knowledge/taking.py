@@ -89,6 +89,6 @@ class Entry:
         said.only(*LANGUAGES)
         found = tuple((code, said.keys(code)) for code in LANGUAGES)
         for code, ways in found:
-            if not ways:
+            if not ways or not all(one.strip() for one in ways):
                 said.fault(code, "one other way to say it or more", ways, "Add how people say it.")
         return found

@@ -93,10 +93,7 @@ def link_changes(network: Network, lessons: Sequence[Lesson]) -> tuple[LinkChang
         before = share_interval(shown, worth)
         seen = sum(one.seen for one in counts)
         found.append(LinkChange(link.cause, link.on, before, after, worth, seen, cases))
-    found.sort(
-        key=lambda one: (-abs(one.after_frac.best - one.before_frac.best), one.cause, one.on)
-    )
-    return tuple(found)
+    return tuple(sorted(found, key=lambda one: (-_moved(one), one.cause, one.on)))
 
 
 def _times(one: RateChange) -> float:

@@ -15,7 +15,7 @@ from balewright.cause.next_check.costs import Costs
 from balewright.cause.next_check.prospect import prospect_of
 from balewright.cause.next_check.step import Advice, Deed, PlannedRepair, Step
 from balewright.cause.next_check.telling import Found, advice_of, no_answer, nothing_to_do
-from balewright.cause.reasons.refused import EvidenceRefused
+from balewright.quantities.errors import NotAnswerable
 
 MOST_NODES: Final = 60
 DEEPEST: Final = 8
@@ -128,7 +128,7 @@ def _below(desk: Desk, place: _Place, weighed: Weighed, reach_frac: float) -> _P
     below = _Place(weighed, place.asked, None, reach_frac, place.depth + 1)
     try:
         below.found = _found(desk, weighed)
-    except EvidenceRefused:
+    except NotAnswerable:
         below.advice = no_answer(desk.prices)
     else:
         below.advice = _advice(desk, below)

@@ -39,7 +39,10 @@ def shipped_network() -> Network:
 
 def _put_together(whole: dict[str, Any], tables: dict[str, Any], file: str) -> None:
     for name, given in tables.items():
-        there = whole.setdefault(name, type(given)())
+        if name not in whole:
+            whole[name] = given
+            continue
+        there = whole[name]
         if isinstance(there, dict) and isinstance(given, dict):
             for key in there.keys() & given.keys():
                 cure = "Keep it in one of the files."
@@ -47,8 +50,6 @@ def _put_together(whole: dict[str, Any], tables: dict[str, Any], file: str) -> N
             there.update(given)
         elif isinstance(there, list) and isinstance(given, list):
             there.extend(given)
-        elif there in ("", 0):
-            whole[name] = given
         else:
             raise BadInput(Fault(f"{file}: {name}", "said in one file", "said twice", "Keep one."))
 
