@@ -136,6 +136,33 @@ def _signal_book(data: bytes, folder: Path) -> None:
     read_signal_book(folder / BOOK.name)
 
 
+def _case_lines(data: bytes, _: Path) -> None:
+    """What a phone may send, read to the end: each case folded, and what it knows as evidence."""
+    from balewright.cause.case.evidence import evidence_before_repair, evidence_of
+    from balewright.cause.case.read_case import read_case
+    from balewright.readers.case_lines import read_case_lines
+
+    lines = read_case_lines(data)
+    for key in {one.case for one in lines.entries}:
+        case = read_case(one for one in lines.entries if one.case == key)
+        assert len(case.entries) <= len(lines.entries)
+        evidence_of(case)
+        evidence_before_repair(case)
+
+
+def _fault_network(path: Path) -> None:
+    """Another house's network; what is taken can be laid out and weighed (compiled parts of an
+    answer cannot be traced)."""
+    from balewright.cause.laid_out import lay_out
+    from balewright.readers.fault_network import read_network
+
+    network = read_network(path.parent)
+    lay_out(network)
+    for one in network.observations:
+        if one.check is not None and one.check.reading is not None:
+            assert max(one.check.reading.weights(0.0)) == 1.0
+
+
 def _restore(path: Path) -> None:
     from balewright.store.restore import restore
 
@@ -174,6 +201,16 @@ def targets() -> dict[str, Target]:
         Target("settings", _in("readers", "settings_list"), _to_file("a.csv", _settings)),
         Target("geojson", _in("readers", "geojson"), _geojson),
         Target("column-map", _in("readers", "mapped.map_text"), _to_file("a.toml", _column_map)),
+        Target(
+            "case-lines",
+            _in("readers", "case_lines") + _in("cause", "case.read_case case.payload case.answers"),
+            _case_lines,
+        ),
+        Target(
+            "fault-network",
+            _in("readers", "fault_network") + _in("cause", "knowledge"),
+            _to_file("a.toml", _fault_network),
+        ),
         Target("backup", _in("store", "restore"), _to_file("a.tar", _restore)),
         Target("pieces", _in("flows", "take_in_pieces"), send_pieces),
     )
