@@ -174,6 +174,18 @@ def test_a_base_rate_is_no_certainty_and_no_never() -> None:
         assert 0.0005 <= cause.prior_frac() <= 0.12, cause.key
 
 
+def test_a_base_rate_keeps_to_the_reason_it_gives() -> None:
+    """Where the reason counts, the number does: a bearing or two in ten thousand bales, a rubbed
+    hose every season or two of 3,000 to 8,000, a blade in ten thousand."""
+    for key, least, most in (
+        ("chamber_bearing_failing", 0.1, 0.2),
+        ("density_hose_leaks", 0.06, 0.33),
+        ("binding_knife_blunt", 0.05, 0.15),
+        ("chain_worn", 0.03, 0.1),
+    ):
+        assert least <= NETWORK.cause(key).arises_per_1000 <= most, key
+
+
 def test_every_text_is_there_in_four_languages_and_none_is_left_to_do() -> None:
     """Each differs from the English one, and no placeholder is left."""
     for place, text in texts():
