@@ -44,11 +44,10 @@ class ToldCause:
 
 @dataclass(frozen=True)
 class ToldLook:
-    """One check that could be made, in words."""
+    """One check that could be made, with its question. Its steps come only with its cautions."""
 
     look: Look
     asks: str
-    how: str
 
 
 @dataclass(frozen=True)
@@ -100,5 +99,4 @@ def _looks(asked: Asked, language: str) -> Iterable[ToldLook]:
     for look in asked.advice.looks:
         check = asked.at.network.observation(look.key).check
         if check is not None:
-            asks, how = check.asks.in_language(language), check.how.in_language(language)
-            yield ToldLook(look, asks, how)
+            yield ToldLook(look, check.asks.in_language(language))
