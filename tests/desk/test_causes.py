@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from tests.desk.finding_records import SERIAL, keep_machine, key_of_pressure
 
+from balewright.quantities.reason import because
+
 if TYPE_CHECKING:
     from tests.desk.conftest import Desk
 
@@ -224,3 +226,26 @@ def test_the_network_is_browsed_and_searched(desk: Desk) -> None:
     assert "/network/net_brake_weak?profile=plainrow-p0" in plain
     assert "wrapper_motor" not in plain
     assert desk.reader.get("/network/net_brake_weak?profile=plainrow-p0").status_code == 200
+
+
+def test_the_network_shows_no_check_without_what_comes_first(desk: Desk) -> None:
+    """On the page of a cause each check's cautions stand before its steps, with who may make it and
+    whether the machine stands.
+    """
+    from balewright.readers.fault_network import shipped_network
+    from balewright.words.say import say
+
+    network = shipped_network()
+    for key in ("density_cylinder_leaks", "net_brake_weak", "transfer_cylinder_leaks"):
+        said = text_of(desk.reader.get(f"/network/{key}"))
+        for link in network.shows[key]:
+            check = network.observation(link.on).check
+            if check is None:
+                continue
+            steps = said.index(check.how.in_language("en"))
+            for caution in check.cautions:
+                if caution != "caution.none":
+                    first = say(because(caution))
+                    assert first in said[:steps], (key, link.on, caution)
+            after = said[steps + len(check.how.in_language("en")) :][:80]
+            assert ("PTO off, engine stopped" in after) == check.at_rest

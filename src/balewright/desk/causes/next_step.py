@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from balewright.cause.network import NO_CAUTION, Hands, Network, Observation
+from balewright.cause.network import NO_CAUTION, Check, Hands, Network, Observation
 from balewright.cause.next_check.step import Deed, Kit, Look, Step
 from balewright.desk.causes.money import Purse
 from balewright.desk.wording import words
@@ -72,6 +72,14 @@ def cautions_shown(keys: tuple[str, ...], language: str) -> tuple[CautionShown, 
     return tuple(found)
 
 
+def rest_said(check: Check) -> str:
+    """Whether the machine stands for a check; a kit that somebody else fits is fitted at rest."""
+    if check.at_rest:
+        return words("causes.machine_rests")
+    driver = check.by is Hands.OPERATOR
+    return words("causes.machine_may_run" if driver else "causes.machine_runs_after_fitting")
+
+
 def next_shown(asked: Asked, look: str, language: str, purse: Purse) -> NextShown:
     """The step that costs least, or the check of key `look` where it may be made here."""
     network, step = asked.at.network, asked.advice.step
@@ -111,7 +119,7 @@ def _check(
         ("minutes", words("causes.minutes", minutes=f"{check.minutes:g}")),
         ("tools", ", ".join(tools) or words("causes.tools.none")),
         ("costs", purse.said(step.step_money)),
-        ("rest", words("causes.machine_rests" if check.at_rest else "causes.machine_may_run")),
+        ("rest", rest_said(check)),
     ]
     reading = None
     if check.reading is not None:

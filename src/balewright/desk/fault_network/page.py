@@ -14,7 +14,7 @@ from balewright.cause.heard import stems
 from balewright.cause.learn.track import Track
 from balewright.cause.network import JUDGED, Cause, Kind, Link, Network, Observation, Text
 from balewright.desk.access import Deed, needs
-from balewright.desk.causes.next_step import cautions_shown, who_said
+from balewright.desk.causes.next_step import CautionShown, cautions_shown, rest_said, who_said
 from balewright.desk.causes.shown import chance_said
 from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
@@ -40,7 +40,9 @@ class Line:
 
 @dataclass(frozen=True)
 class LinkShown:
-    """What a cause shows in. chance: how often alone; leak: how often it is so without it."""
+    """What a cause shows in. chance: how often alone; leak: how often it is so without it; of a
+    check also its cautions, who may make it, for how long, and whether the machine stands.
+    """
 
     text: str
     asks: str
@@ -52,6 +54,9 @@ class LinkShown:
     why: str
     source: str
     minutes: str
+    cautions: tuple[CautionShown, ...] = ()
+    who: str = ""
+    rest: str = ""
 
 
 @require_safe
@@ -202,6 +207,9 @@ def _link(link: Link, one: Observation, language: str) -> LinkShown:
         why=link.grounds.why,
         source=_source(link.grounds.source),
         minutes="" if check is None else words("causes.minutes", minutes=f"{check.minutes:g}"),
+        cautions=() if check is None else cautions_shown(check.cautions, language),
+        who="" if check is None else who_said(check.by),
+        rest="" if check is None else rest_said(check),
     )
 
 

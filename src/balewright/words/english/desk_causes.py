@@ -49,6 +49,7 @@ _PAGE: Final = {
     "tools.none": "none",
     "machine_rests": "PTO off, engine stopped",
     "machine_may_run": "from the seat or the screen",
+    "machine_runs_after_fitting": "fitted at rest, then run from the seat, everybody away",
     "risk": "What it risks:",
     "answers": "Answer",
     "yes": "Yes",
