@@ -32,7 +32,7 @@ def test_a_person_is_added_with_a_role(desk: Desk) -> None:
     person = authenticate(username="ilka", password="mown-yesterday-9")
     assert person is not None
     may = {Deed.TAKE_IN, Deed.MAKE_SHEET, Deed.SHARE_SHEET, Deed.KEEP_SETTINGS, Deed.CORRECT,
-           Deed.SET_ASIDE}  # fmt: skip
+           Deed.SET_ASIDE, Deed.KEEP_CASES}  # fmt: skip
     assert deeds_of(person) == {Deed.SEE, Deed.GIVE_FEEDBACK, *may}
 
 
