@@ -22,6 +22,7 @@ from tests.readers.mapped.exports import PER, TEXTS, Maker, number_text, write_t
 
 from balewright.quantities.errors import BadInput
 from balewright.readers.mapped.checking import check_map
+from balewright.readers.mapped.evidence import look_at_column
 from balewright.readers.mapped.map_text import keyed, map_from_json, map_to_toml, read_map_file
 from balewright.readers.mapped.numbers import Writing, read_numbers
 from balewright.readers.mapped.opening import open_mapped
@@ -286,3 +287,12 @@ def test_a_spreadsheet_reads_as_openpyxl_reads_it(tmp_path: Path) -> None:
     read_back.close()
     assert found == expected
     assert not any(batch.refusals for batch in batches)
+
+
+@pytest.mark.own
+@pytest.mark.parametrize("text", ["512,1.024,5", "1.024,5.3", "1'024,5'3", "1 024.5 3"])
+def test_a_number_that_nobody_writes_votes_for_no_signs(text: str) -> None:
+    """A mark that ends it and stands before another mark too is neither decimal nor thousands."""
+    seen = look_at_column([text, None])
+    plain = look_at_column(["7"])
+    assert seen.signs == plain.signs

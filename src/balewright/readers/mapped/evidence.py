@@ -101,6 +101,8 @@ def _vote(text: str, signs: Signs) -> float:
     if not marks:
         return float(body)
     last, kinds = marks[-1], set(marks)
+    if len(kinds) > 1 and marks.count(last) > 1:  # no way of writing has both: it votes for none
+        return float("".join(sign for sign in body if sign.isdigit()) or 0)
     decimal = ""
     if last in ".,":
         several = len(kinds) > 1
