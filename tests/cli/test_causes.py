@@ -96,6 +96,16 @@ def test_cautions_and_the_manual_stand_first(capsys: pytest.CaptureFixture[str])
     assert all(line.startswith("! ") for line in lines[1:step])
 
 
+def test_amounts_say_what_they_are_counted_in(capsys: pytest.CaptureFixture[str]) -> None:
+    """Without the price of an hour they are time of work, with it money: never a bare number."""
+    asked = ("causes", *MAKE, "--yes", "bale_not_handed_over")
+    assert run([*asked]) == GOOD
+    said = capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ")
+    assert "min of work" in next(line for line in said.splitlines() if line.startswith("Next"))
+    assert run([*asked, "--cost", "hour_money=80", "travel_h=2"]) == GOOD
+    assert "of work" not in capsys.readouterr().out.split("Check ")[0]
+
+
 @pytest.mark.parametrize(
     ("options", "told"),
     [

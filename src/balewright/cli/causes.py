@@ -48,6 +48,7 @@ def fill_parser(parser: argparse.ArgumentParser) -> None:
 def _answer(options: argparse.Namespace) -> int:
     from balewright.cause.heard import hear
     from balewright.flows.ask_causes import ask_causes
+    from balewright.flows.purse import purse_of
     from balewright.flows.tell_causes import tell_causes
     from balewright.settings import load_settings, open_workplace
 
@@ -73,7 +74,7 @@ def _answer(options: argparse.Namespace) -> int:
     if options.json:
         print_json("causes", asked_json(told))
     else:
-        print_asked(told, language)
+        print_asked(told, language, purse_of(workplace, told.asked.advice.in_money))
     return GOOD
 
 

@@ -13,6 +13,7 @@ from balewright.quantities.reason import Reason, because
 if TYPE_CHECKING:
     from balewright.cause.heard import Heard
     from balewright.cause.network import Network
+    from balewright.flows.purse import Purse
     from balewright.flows.tell_causes import ToldCauses
 
 _LOOKS = 5
@@ -34,10 +35,10 @@ def print_listed(network: Network, listed: str, language: str) -> None:
     print_table([_say("causes.column.key"), _say("causes.column.words")], rows)
 
 
-def print_asked(told: ToldCauses, language: str) -> None:
+def print_asked(told: ToldCauses, language: str, purse: Purse) -> None:
     """What is next, with its cautions first; then the causes with their reasons; then checks."""
     print(_say("caution.manual_first"))
-    _print_next(told, language)
+    _print_next(told, language, purse)
     for one in told.about:
         print(_said(one))
     for place, cause in enumerate(told.causes, 1):
@@ -51,7 +52,7 @@ def print_asked(told: ToldCauses, language: str) -> None:
         rows = [
             [
                 *(one.look.key, one.asks, one.look.who.value, f"{one.look.on_frac:.0%}"),
-                *(f"{one.look.saves_money:+.1f}", f"{one.look.moves_frac:.0%}"),
+                *(purse.said(one.look.saves_money), f"{one.look.moves_frac:.0%}"),
             ]
             for one in told.looks[:_LOOKS]
         ]
@@ -60,13 +61,13 @@ def print_asked(told: ToldCauses, language: str) -> None:
         print(_said(one))
 
 
-def _print_next(told: ToldCauses, language: str) -> None:
+def _print_next(told: ToldCauses, language: str, purse: Purse) -> None:
     step, network = told.asked.advice.step, told.asked.at.network
     for key in step.cautions:
         if key != NO_CAUTION:
             print("! " + _say(key))
     deed = _say(f"causes.deed.{step.deed.name.lower()}", who=step.who.value)
-    print(f"{deed} {_said(step.why)}")
+    print(f"{deed} {purse.tell(step.why, 'en')}")
     if step.check is not None:
         one = network.observation(step.check)
         if one.check is not None:

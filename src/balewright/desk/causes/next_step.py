@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from balewright.cause.network import NO_CAUTION, Check, Hands, Network, Observation
 from balewright.cause.next_check.step import Deed, Kit, Look, Step
-from balewright.desk.causes.money import Purse
 from balewright.desk.wording import words
 from balewright.flows.ask_causes import Asked
+from balewright.flows.purse import Purse
 from balewright.quantities.reason import Reason, because
 from balewright.words.review import english_beside
 from balewright.words.say import SPACE, say

@@ -23,7 +23,6 @@ from balewright.desk.causes.known import (
     heard_shown,
     records_shown,
 )
-from balewright.desk.causes.money import purse_of
 from balewright.desk.causes.next_step import next_shown, who_said
 from balewright.desk.causes.of_case import CaseAnswers, answers_in
 from balewright.desk.causes.shown import FIRST, causes_shown, costs_shown, looks_shown
@@ -36,6 +35,7 @@ from balewright.flows.ask_causes import (
     look_at_machine,
     look_at_profile,
 )
+from balewright.flows.purse import purse_of
 from balewright.flows.read_case_of import read_case_of
 from balewright.flows.service_costs import service_costs
 from balewright.flows.tell_causes import tell_causes

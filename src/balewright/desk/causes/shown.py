@@ -8,10 +8,10 @@ from typing import Final
 from balewright.cause.network import Network
 from balewright.cause.next_check.costs import Costs
 from balewright.cause.next_check.step import Advice, Look
-from balewright.desk.causes.money import Purse
 from balewright.desk.causes.next_step import who_said
 from balewright.desk.reading import reading
 from balewright.desk.wording import words
+from balewright.flows.purse import Purse
 from balewright.flows.tell_causes import ToldCause, ToldCauses
 from balewright.words.say import say, say_value
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, cast
 
@@ -18,6 +19,7 @@ from balewright.desk.wording import words
 from balewright.desk.workplace import the_workplace
 from balewright.flows.lessons import LessonReview, accept_lesson, review_lessons, take_back_lesson
 from balewright.flows.network_in_force import LESSONS, network_in_force
+from balewright.flows.workplace import Workplace
 from balewright.quantities.errors import BadInput
 from balewright.quantities.interval import Interval
 
@@ -71,27 +73,26 @@ def show_lessons(request: HttpRequest) -> HttpResponse:
 @needs(Deed.LOOK_AFTER)
 def accept(request: HttpRequest) -> HttpResponse:
     """Let what was shown count from now on."""
-    profile = request.POST.get("profile", "")
-    try:
-        accept_lesson(the_workplace(), profile, request.POST.get("lesson", ""),
-                      request.user.get_username())  # fmt: skip
-    except BadInput as error:
-        return _refused(request, error, profile)
-    messages.success(request, words("lessons.accepted"))
-    return _back(profile)
+    return _moved(request, accept_lesson, "lessons.accepted")
 
 
 @require_POST
 @needs(Deed.LOOK_AFTER)
 def take_back(request: HttpRequest) -> HttpResponse:
     """Let a lesson count no longer."""
-    profile = request.POST.get("profile", "")
+    return _moved(request, take_back_lesson, "lessons.taken_back")
+
+
+def _moved(
+    request: HttpRequest, move: Callable[[Workplace, str, str, str], object], said: str
+) -> HttpResponse:
+    """Do it to the lesson that was sent, and say so."""
+    profile, lesson = (request.POST.get(name, "") for name in ("profile", "lesson"))
     try:
-        take_back_lesson(the_workplace(), profile, request.POST.get("lesson", ""),
-                         request.user.get_username())  # fmt: skip
+        move(the_workplace(), profile, lesson, request.user.get_username())
     except BadInput as error:
         return _refused(request, error, profile)
-    messages.success(request, words("lessons.taken_back"))
+    messages.success(request, words(said))
     return _back(profile)
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from balewright.desk.wording import words
 from balewright.flows.house_prices import house_prices
 from balewright.flows.workplace import Workplace
-from balewright.quantities.reason import Reason
+from balewright.quantities.reason import Reason, because
 from balewright.words.say import SPACE, say
 
 
@@ -45,5 +44,5 @@ def purse_of(workplace: Workplace, in_money: bool) -> Purse:
 def _time(hours: float) -> str:
     minutes = round(hours * 60.0)
     if abs(minutes) < 100:
-        return words("causes.time.minutes", figure=str(minutes))
-    return words("causes.time.hours", figure=f"{hours:.1f}")
+        return say(because("desk.causes.time.minutes", figure=str(minutes)))
+    return say(because("desk.causes.time.hours", figure=f"{hours:.1f}"))
