@@ -44,5 +44,5 @@ def purse_of(workplace: Workplace, in_money: bool) -> Purse:
 def _time(hours: float) -> str:
     minutes = round(hours * 60.0)
     if abs(minutes) < 100:
-        return say(because("desk.causes.time.minutes", figure=str(minutes)))
-    return say(because("desk.causes.time.hours", figure=f"{hours:.1f}"))
+        return say(because("purse.minutes", figure=str(minutes)))
+    return say(because("purse.hours", figure=f"{hours:.1f}"))

@@ -79,7 +79,6 @@ _PAGE: Final = {
     "kit": "Take along",
     "kit.part": "(about {money}, assumed)",
     "kit.covers": "Enough for the cause with a chance of {covers_frac}. It is for:",
-    "time.minutes": "{figure} min of work",
     "time.hours": "{figure} h",
     "time.days": "{figure} days",
     "swap.dearer": (
