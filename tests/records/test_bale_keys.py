@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import numpy as np
@@ -46,6 +47,24 @@ def test_bales_of_one_time_are_numbered_in_their_file() -> None:
     assert bale_keys(bales, sources, ("a" * 64, "b" * 64)) == (first, first, second, second)
 
 
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MOMENTS_US = st.integers(-30_000_000_000_000_000, 253_402_300_799_999_999)  # years 1019 to 9999
+_LATER_US = st.integers(0, 253_402_300_799_999_999)
+
+
+@pytest.mark.reference
+@settings(max_examples=100, deadline=None)
+@given(st.lists(_MOMENTS_US, max_size=5) | st.lists(_LATER_US, max_size=5), st.booleans())
+def test_times_in_keys_are_those_of_the_standard_library(given_us: list[int], whole: bool) -> None:
+    """Python's own calendar writes the same digits, of whole seconds or not, in any year."""
+    us = [one // 1_000_000 * 1_000_000 if whole else one for one in given_us]
+    columns = {"machine": ["M"] * len(us), "bale_no": [7] * len(us), "tipped_at": us}
+    told = [_EPOCH + timedelta(microseconds=one) for one in us]
+    forms = ["7-%Y%m%dT%H%M%S.%fZ" if one.microsecond else "7-%Y%m%dT%H%M%SZ" for one in told]
+    expected = [one.strftime(form) for one, form in zip(told, forms, strict=True)]
+    assert list(bale_keys(bale_table(len(us), columns))) == expected
+
+
 _ROWS = st.lists(
     st.tuples(
         st.integers(0, 2),
@@ -79,6 +98,10 @@ def _table(rows: list[tuple[int, dict[str, Any]]], order: list[int]) -> tuple[Ba
     return bales, sources
 
 
+def _without_pass(key: str) -> str:
+    return key.removesuffix("-w")
+
+
 @pytest.mark.law
 @settings(max_examples=120, deadline=None)
 @given(_ROWS, st.randoms(use_true_random=False))
@@ -86,7 +109,8 @@ def test_one_key_a_bale_and_one_bale_a_key(
     rows: list[tuple[int, dict[str, Any]]], chance: Any
 ) -> None:
     """On each machine rows share a key exactly when they are one bale; shuffled rows keep theirs;
-    the key of a bale is the own key of one of its rows, and an own key needs no other file.
+    the key of a bale is the own key of one of its rows or, where only a pass tells its epoch, that
+    of the pass without its end; an own key needs no other file.
     """
     files = ("a" * 64, "b" * 64, "c" * 64)
     bales, sources = _table(rows, list(range(len(rows))))
@@ -95,11 +119,11 @@ def test_one_key_a_bale_and_one_bale_a_key(
     group = tell_bales_apart(bales, sources).group
     machine = [bales.cell(row, "machine") for row in range(bales.rows)]
     for one in range(bales.rows):
-        members = [row for row in range(bales.rows) if group[row] == group[one]]
-        assert keys[one] in {own[row] for row in members}
-        for other in range(bales.rows):
-            if machine[one] == machine[other]:
-                assert (keys[one] == keys[other]) == (group[one] == group[other])
+        of_one = [row for row in range(bales.rows) if machine[row] == machine[one]]
+        bale = [row for row in of_one if _without_pass(keys[row]) == _without_pass(keys[one])]
+        assert _without_pass(keys[one]) in {_without_pass(own[row]) for row in bale}
+        for other in of_one:
+            assert (keys[one] == keys[other]) == (group[one] == group[other])
     order = list(range(len(rows)))
     chance.shuffle(order)
     shuffled = bale_keys(*_table(rows, order), files)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 from tests.store.conftest import any_bales, any_events, same, season
 
 from balewright.quantities.errors import BadInput
@@ -24,6 +26,7 @@ from balewright.store.arrow import (
     events_from_arrow,
     events_to_arrow,
     read_part,
+    take_rows,
     upgrade,
     versioned,
 )
@@ -46,6 +49,24 @@ def test_any_table_comes_back_equal(bales: BaleTable) -> None:
 def test_any_events_come_back_equal(events: tuple[Event, ...]) -> None:
     """Events to Arrow and back are the same events in the same order."""
     assert events_from_arrow(events_to_arrow(events)) == events
+
+
+@pytest.mark.law
+@settings(max_examples=60, deadline=None)
+@given(any_bales(), st.randoms(use_true_random=False))
+def test_rows_that_stand_in_order_are_as_rows_that_are_moved(bales: BaleTable, chance: Any) -> None:
+    """Rows taken by number are Arrow's own, table or column, in any order and in their own, which
+    moves nothing; fewer rows in their own order are fewer rows.
+    """
+    table = bales_to_arrow(bales)
+    order = list(range(bales.rows))
+    shuffled = chance.sample(order, len(order))
+    for rows in (order, shuffled, order[: len(order) // 2], [*order, *order]):
+        wanted = np.array(rows, dtype=np.int64)
+        assert take_rows(table, wanted).equals(table.take(pa.array(wanted)))
+        column = table.column("tipped_at")
+        assert take_rows(column, wanted).equals(column.take(pa.array(wanted)))
+    assert take_rows(table, np.arange(bales.rows)) is table
 
 
 @pytest.mark.derived

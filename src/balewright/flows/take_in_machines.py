@@ -60,6 +60,7 @@ class Machines:
             return
         times, timed = bale_times(bales)
         jobs, told = bales.column("job"), bales.mask("job")
+        telling = kept_for_overlap(bales)
         for serial, rows in _rows_of(bales.column("machine"), known).items():
             seen = self._of(serial)
             seen.bales += len(rows)
@@ -71,7 +72,7 @@ class Machines:
                 ]
                 seen.days.update(_days(moments, ZoneInfo(self.zones.get(serial, "UTC"))))
             seen.jobs.update(dict.fromkeys(jobs[rows[told[rows]]].tolist()))
-            self._hold(seen, kept_for_overlap(bales.take(rows)))
+            self._hold(seen, telling.take(rows))
 
     def _of(self, serial: str) -> _Seen:
         return self._seen.setdefault(serial, _Seen())

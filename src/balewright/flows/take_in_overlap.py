@@ -38,7 +38,7 @@ class Overlap:
 
 
 def kept_for_overlap(bales: BaleTable) -> BaleTable:
-    """As little of some bales of one machine as tells them apart: number, epoch, their time, and
+    """As little of some bales as tells those of one machine apart: number, epoch, their time, and
     the status where one of them is a further pass.
     """
     passes = bales.mask("status") & (bales.column("status") == REWRAPPED)

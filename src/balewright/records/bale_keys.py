@@ -8,11 +8,12 @@ kept. A further pass over the wrapper has `-w` behind it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 import numpy as np
 
-from balewright.records.bales import BaleTable
+from balewright.records.bales import BaleTable, Mask
 from balewright.records.identity import Marks, Sources, Whole, count_known, read_marks
 
 _HASH_SIGNS = 12
@@ -35,7 +36,8 @@ def bale_keys(
 def row_keys(marks: Marks, sources: Sources, files: Sequence[str] = ()) -> tuple[str, ...]:
     """The key each row would have if its file were the only one: no later intake changes it.
 
-    A bale answers to the row keys of all its rows, and its own key is one of them.
+    A bale answers to the row keys of all its rows, and its own key is one of them, or that of a
+    further pass (without its `-w`) where only the pass tells the epoch.
     """
     return write_keys(marks, marks.told, sources, files)
 
@@ -44,41 +46,63 @@ def write_keys(
     marks: Marks, epoch: Whole, sources: Sources, files: Sequence[str] = ()
 ) -> tuple[str, ...]:
     """Keys from what rows are told apart by; epoch: which of a row's epochs counts."""
-    rows = len(marks.number)
-    ends = np.where(marks.passes, "-w", "").tolist()
-    keys = [""] * rows
-    by_time = np.flatnonzero(marks.timed & (epoch < 0) & marks.placed)
-    times = dict(zip(by_time.tolist(), _time_texts(marks.time[by_time]), strict=True))
-    numbered, number = marks.numbered.tolist(), marks.number.tolist()
-    epochs, place, placed = epoch.tolist(), marks.place.tolist(), marks.placed.tolist()
-    for row in range(rows):
-        if not placed[row]:
-            name = files[sources.file[row]][:_HASH_SIGNS] if len(files) else str(sources.file[row])
-            key = f"row-{name}-{sources.row[row]}"
-        elif not numbered[row]:
-            key = f"{times[row]}-{place[row] + 1}"
-        elif epochs[row] >= 0:
-            key = f"{number[row]}-e{epochs[row]}"
-        else:
-            key = f"{number[row]}-{times[row]}" if row in times else str(number[row])
-        keys[row] = key + ends[row]
-    return tuple(keys)
+    keys = np.full(len(marks.number), "", dtype=object)
+    numbered, told = marks.placed & marks.numbered, epoch >= 0
+
+    def write(which: Mask, form: str, *parts: Callable[[Whole], Sequence[Any]]) -> None:
+        rows = np.flatnonzero(which)
+        said = zip(*(part(rows) for part in parts), strict=True)
+        keys[rows] = [form % one for one in said]
+
+    def number(rows: Whole) -> list[int]:
+        found: list[int] = marks.number[rows].tolist()
+        return found
+
+    def time(rows: Whole) -> list[str]:
+        return _time_texts(marks.time[rows])
+
+    def file(rows: Whole) -> Sequence[Any]:
+        names = sources.file[rows].tolist()
+        return [files[name][:_HASH_SIGNS] for name in names] if len(files) else names
+
+    write(numbered & told, "%d-e%d", number, lambda rows: epoch[rows].tolist())
+    write(numbered & ~told & marks.timed, "%d-%s", number, time)
+    write(numbered & ~told & ~marks.timed, "%d", number)
+    at_one_time = marks.placed & ~marks.numbered
+    write(at_one_time, "%s-%d", time, lambda rows: (marks.place[rows] + 1).tolist())
+    write(~marks.placed, "row-%s-%d", file, lambda rows: sources.row[rows].tolist())
+    keys[marks.passes] += "-w"
+    return tuple(keys.tolist())
 
 
 def _time_texts(times_us: Whole) -> list[str]:
     """`20310601T080000Z`, with a fraction of six digits only where there is one."""
-    common = (times_us >= 0) & (times_us < _YEAR_10000_US) & (times_us % 1_000_000 == 0)
-    quick = common.all()
-    texts = np.datetime_as_string(times_us.astype("datetime64[us]"), unit="s" if quick else "us")
-    if quick and len(texts):  # all at once: 2031-06-01T08:00:00 without its four signs
-        signs = texts.astype("U19").view("U1").reshape(-1, 19)
-        kept = np.ascontiguousarray(signs[:, [0, 1, 2, 3, 5, 6, 8, 9, 10, 11, 12, 14, 15, 17, 18]])
-        return [f"{text}Z" for text in kept.view("U15").ravel().tolist()]
+    seconds, fraction_us = np.divmod(times_us, 1_000_000)
+    if bool(((times_us >= 0) & (times_us < _YEAR_10000_US) & (fraction_us == 0)).all()):
+        return _second_texts(seconds)
+    texts = np.datetime_as_string(times_us.astype("datetime64[us]"), unit="us")
     drop = str.maketrans("", "", "-:")
     return [
         text.translate(drop).removesuffix(".000000") + "Z" if text[0] != "-" else text + "Z"
         for text in texts.tolist()
     ]
+
+
+def _second_texts(seconds: Whole) -> list[str]:
+    """Whole seconds of the years 1970 to 9999, all at once by their digits."""
+    date = (seconds // 86_400).astype("datetime64[D]")
+    month, year = date.astype("datetime64[M]"), date.astype("datetime64[Y]")
+    day_no, month_no = (date - month).astype(np.int64) + 1, (month - year).astype(np.int64) + 1
+    ymd = (year.astype(np.int64) + 1970) * 10_000 + month_no * 100 + day_no
+    hms = seconds // 3600 % 24 * 10_000 + seconds // 60 % 60 * 100 + seconds % 60
+    signs = np.empty((len(seconds), 16), dtype=np.uint8)
+    for number, first, behind in ((ymd, 0, 8), (hms, 9, 15)):
+        left = number.astype(np.int32)
+        for place in range(behind - 1, first - 1, -1):
+            left, signs[:, place] = np.divmod(left, 10)
+    signs += ord("0")
+    signs[:, 8], signs[:, 15] = ord("T"), ord("Z")
+    return signs.view("S16").ravel().astype("U16").tolist()
 
 
 def _one_file(bales: BaleTable) -> Sources:

@@ -50,17 +50,22 @@ def choose_rows(told: Bales, sources: Sources) -> Choice:
     return Choice(told.group, stays, rank.astype(np.int64), filled)
 
 
+def first_of_each(group: Whole, rows: Whole) -> Whole:
+    """The first row of each group, by group. rows: row numbers that stand by group."""
+    at = group[rows]
+    first = np.ones(len(rows), dtype=np.bool_)
+    first[1:] = at[1:] != at[:-1]
+    return rows[first]
+
+
 def find_givers(choice: Choice, known: Mask) -> Whole:
     """The row that each row's value of a column is taken from: itself unless a gap is filled.
 
     known: where that column is known, shape (rows,). Only the answers of rows that stay matter.
     """
     givers = np.arange(len(known), dtype=np.int64)
-    able = choice.rank[(~choice.stays & known)[choice.rank]]
+    able = first_of_each(choice.group, choice.rank[(~choice.stays & known)[choice.rank]])
     group = choice.group[able]
-    first = np.ones(len(able), dtype=np.bool_)
-    first[1:] = group[1:] != group[:-1]
-    able, group = able[first], group[first]
     gap = choice.filled[group]
     open_ = (gap >= 0) & ~known[np.maximum(gap, 0)]
     givers[gap[open_]] = able[open_]

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from balewright.quantities.errors import BadInput, Fault
@@ -130,6 +131,23 @@ def bales_to_arrow(bales: BaleTable) -> pa.Table:
     return pa.Table.from_arrays(arrays, schema=BALE_SCHEMA)
 
 
+def take_rows(cells: Any, rows: Any) -> Any:
+    """Rows of a table or column by number, in that order.
+
+    cells: an Arrow table or column; rows: int64, shape (any,). Rows mostly stand already as they
+    are wanted, as a machine writes them: then nothing is copied.
+    """
+    if len(rows) == len(cells) and np.array_equal(rows, np.arange(len(rows))):
+        return cells
+    return cells.take(pa.array(rows))
+
+
+def sort_rows(table: pa.Table, *names: str) -> pa.Table:
+    """The rows by these columns, rising, unknown last."""
+    order = pc.sort_indices(table, sort_keys=[(name, "ascending") for name in names])
+    return take_rows(table, order.to_numpy())
+
+
 def _raw_type(kind: Kind) -> pa.DataType:
     return pa.int64() if kind is Kind.TIME else _TYPES[kind]
 
@@ -149,7 +167,9 @@ def bales_from_arrow(table: pa.Table) -> BaleTable:
 
 def _numpy(column: Any, kind: Kind) -> Any:
     if kind is Kind.TEXT:
-        return np.array(column.fill_null("").to_pylist() or [], dtype=object)
+        coded = column.fill_null("").dictionary_encode()  # texts repeat: each is made once
+        texts = np.array(coded.dictionary.to_pylist(), dtype=object)
+        return texts[coded.indices.to_numpy()]
     whole = column.cast(pa.int64()) if kind is Kind.TIME else column
     return whole.fill_null(0).to_numpy(zero_copy_only=False)
 

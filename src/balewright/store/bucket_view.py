@@ -26,6 +26,7 @@ from balewright.store.arrow import (
     JOURNAL_VERSION,
     bales_from_arrow,
     read_part,
+    sort_rows,
 )
 from balewright.store.entries import Dataset, Part
 from balewright.store.resolve import BOOKED, PROVENANCE, resolve, work_out
@@ -93,7 +94,7 @@ class BucketView:
             if part.dataset is dataset
         ]
         rows = pa.concat_tables([schema.empty_table(), *tables])
-        return rows.sort_by([("source", "ascending"), ("source_row", "ascending")])
+        return sort_rows(rows, "source", "source_row")
 
     def read_resolved(self, columns: Sequence[str] = EVERY, more: Sequence[str] = ()) -> pa.Table:
         """One row a bale, by machine and then as made; `columns` of the bale table, and `more`

@@ -17,7 +17,14 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from balewright.store.arrow import FILE_SCHEMAS, JOURNAL_VERSION, how_to_write, versioned
+from balewright.store.arrow import (
+    FILE_SCHEMAS,
+    JOURNAL_VERSION,
+    how_to_write,
+    sort_rows,
+    take_rows,
+    versioned,
+)
 from balewright.store.bucket_view import BucketView
 from balewright.store.entries import Compacted, Dataset, Part
 from balewright.store.intake_files import flush_folders, settle_file
@@ -98,7 +105,7 @@ def _merge(
     worked = work_out(raw[Dataset.BALES], [one for _, one in view.corrections])
     resolved = resolve(worked)
     tables = {
-        Dataset.BALES: raw[Dataset.BALES].take(pa.array(worked.order)),
+        Dataset.BALES: take_rows(raw[Dataset.BALES], worked.order),
         Dataset.EVENTS: _by_machine(raw[Dataset.EVENTS]),
         Dataset.RESOLVED: resolved,
         Dataset.CONFLICTS: _by_machine(list_conflicts(worked)),
@@ -144,7 +151,7 @@ def _lacks_resolved(view: BucketView) -> bool:
 
 def _by_machine(table: pa.Table) -> pa.Table:
     names = ("machine", "at", "source", "source_row")
-    return table.sort_by([(n, "ascending") for n in names if n in table.column_names])
+    return sort_rows(table, *(name for name in names if name in table.column_names))
 
 
 @dataclass

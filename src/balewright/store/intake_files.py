@@ -162,7 +162,7 @@ class IntakeFiles:
         return np.where(timed & np.isin(years, list(self._seasons)), years, _UNKNOWN_SEASON)
 
     def _provenance(self, source_row: Any) -> tuple[tuple[str, Any], ...]:
-        source = pa.array([self._source] * len(source_row), pa.string())
+        source = pa.repeat(pa.scalar(self._source, pa.string()), len(source_row))
         return (("source", source), ("source_row", pa.array(source_row)))
 
     def _write_held(self) -> None:
@@ -221,8 +221,8 @@ def _stood(places: Places | None, rows: int) -> tuple[tuple[str, Any], ...]:
     if places is None:
         file, at = pa.nulls(rows, pa.string()), pa.nulls(rows, pa.int64())
         return (("source_file", file), ("source_at", at), ("source_unit", file))
-    file = pa.array([name or None for name in places.file.tolist()], pa.string())
-    unit = pa.array([places.unit.value] * rows, pa.string())
+    file = pa.array(places.file, pa.string(), mask=places.file == "")
+    unit = pa.repeat(pa.scalar(places.unit.value, pa.string()), rows)
     return (("source_file", file), ("source_at", pa.array(places.at)), ("source_unit", unit))
 
 

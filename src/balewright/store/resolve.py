@@ -11,13 +11,12 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from balewright.records.bale_keys import write_keys
-from balewright.records.bales import BaleTable
 from balewright.records.columns import COLUMNS
 from balewright.records.corrected import Corrected, correct_rows
 from balewright.records.corrections import Correction
-from balewright.records.doubles import SAID_OF, Choice, choose_rows, find_givers
-from balewright.records.identity import TELLING, Sources, bale_times
-from balewright.store.arrow import BALE_SCHEMA, FILE_SCHEMAS, bales_from_arrow
+from balewright.records.doubles import SAID_OF, Choice, choose_rows, find_givers, first_of_each
+from balewright.records.identity import BALE_TIMES, TELLING, Sources, bale_times
+from balewright.store.arrow import BALE_SCHEMA, FILE_SCHEMAS, bales_from_arrow, take_rows
 from balewright.store.entries import Dataset
 
 PROVENANCE: Final = ("source", "source_row", "known_cells")
@@ -69,24 +68,24 @@ def resolve(worked: Worked) -> pa.Table:
     choice, told = worked.choice, worked.corrected.told
     staying = worked.order[choice.stays[worked.order]]
     head = np.zeros(worked.rows.num_rows, dtype=np.int64)
-    first = choice.rank[np.unique(choice.group[choice.rank], return_index=True)[1]]
-    head[first] = 1
+    head[first_of_each(choice.group, choice.rank)] = 1
     given = _Given(worked, staying)
     columns = {name: given.take(name) for name in BALE_SCHEMA.names if name in given.names}
-    times, timed = bale_times(_telling(columns))
+    made = pa.table({name: columns[name] for name in BALE_TIMES})
+    times, timed = bale_times(bales_from_arrow(made))
     group = choice.group[staying]
     keys = write_keys(
         worked.corrected.marks, worked.corrected.marks.epoch, worked.sources, worked.files
     )
     columns |= {
         "bale_us": pa.array(times, mask=~timed),
-        "bale_key": pa.array(keys, pa.string()).take(pa.array(staying)),
+        "bale_key": take_rows(pa.array(keys, pa.string()), staying),
         "is_first": pa.array(head[staying]),
         "counts": pa.array(head[staying] * told.counts[group]),
         "passes": pa.array(head[staying] * told.passes[group]),
         **_booked(worked, group),
         "sources": _sources(worked, group),
-        **{name: worked.rows.column(name).take(pa.array(staying)) for name in PROVENANCE[:2]},
+        **{name: take_rows(worked.rows.column(name), staying) for name in PROVENANCE[:2]},
     }
     schema = FILE_SCHEMAS[Dataset.RESOLVED]
     kept = pa.schema([field for field in schema if field.name in columns])
@@ -100,8 +99,7 @@ def list_conflicts(worked: Worked) -> pa.Table:
     rows = np.flatnonzero(np.bincount(choice.group, minlength=1)[choice.group] > 1)
     if not len(rows):
         return schema.empty_table()
-    first = choice.rank[np.unique(choice.group[choice.rank], return_index=True)[1]]
-    head = first[choice.group]
+    head = first_of_each(choice.group, choice.rank)[choice.group]
     epoch = marks.epoch
     keys: pa.Array = pa.array(write_keys(marks, epoch, worked.sources, worked.files), pa.string())
     found = [schema.empty_table()]
@@ -155,7 +153,7 @@ class _Given:
         self._plain = bool(worked.choice.stays.all())
 
     def take(self, name: str) -> Any:
-        return self._worked.rows.column(name).take(pa.array(self.givers(name)))
+        return take_rows(self._worked.rows.column(name), self.givers(name))
 
     def givers(self, name: str) -> Any:
         if self._plain:
@@ -169,19 +167,19 @@ def _booked(worked: Worked, group: Any) -> dict[str, Any]:
     """What the book says of each bale: from the row that counts, else the next one that knows."""
     columns: dict[str, Any] = {}
     choice = worked.choice
+    counting = first_of_each(choice.group, choice.rank)
     for name in BOOKED:
         if name not in worked.rows.column_names:
             continue
         known = _known(worked.rows, name)
-        able = choice.rank[known[choice.rank]]
-        groups, at = np.unique(choice.group[able], return_index=True)
-        giver = np.full(len(worked.corrected.told.counts), -1, dtype=np.int64)
-        giver[groups] = able[at]
-        found = giver[group]
-        index = pa.array(np.maximum(found, 0), mask=found < 0)
-        columns[f"book_{name}"] = worked.rows.column(name).take(index)
+        able = first_of_each(choice.group, choice.rank[known[choice.rank]])
+        giver = counting.copy()  # of a group of which no row knows, any row is as unknown
+        giver[choice.group[able]] = able
+        said = take_rows(worked.rows.column(name), giver[group])
+        columns[f"book_{name}"] = said
         if name == "job":
-            columns["book_source"] = worked.rows.column("source").take(index)
+            source = take_rows(worked.rows.column("source"), giver[group])
+            columns["book_source"] = pc.if_else(said.is_valid(), source, None)
     return columns
 
 
@@ -192,7 +190,7 @@ def _sources(worked: Worked, group: Any) -> Any:
         return pa.array([], pa.string())
     pairs = np.unique(np.stack([own, file], axis=1), axis=0) if len(worked.files) > 1 else None
     if pairs is None:
-        return pa.array([worked.files[0]] * len(group), pa.string())
+        return pa.repeat(pa.scalar(worked.files[0], pa.string()), len(group))
     starts = np.searchsorted(pairs[:, 0], np.arange(int(own.max()) + 2))
     which = pairs[:, 1].tolist()
     told = [
@@ -234,10 +232,6 @@ def _lay(rows: pa.Table, name: str, value: Any, mask: Any) -> pa.Table:
     column = rows.column(name).combine_chunks()
     laid = pc.if_else(pa.array(mask), pa.scalar(value, column.type), column)
     return rows.set_column(rows.column_names.index(name), rows.schema.field(name), laid)
-
-
-def _telling(columns: dict[str, Any]) -> BaleTable:
-    return bales_from_arrow(pa.table({name: columns[name] for name in TELLING}))
 
 
 def _known(rows: pa.Table, name: str) -> Any:
