@@ -169,6 +169,24 @@ def test_batches_are_small_and_keep_the_line_numbers(
     assert numbers == [number for number in range(500) if number != 321]
 
 
+@pytest.mark.law
+@given(st.binary(max_size=60).map(lambda data: data.replace(b"a", b"\n")), st.data())
+def test_a_block_and_its_parts_are_the_lines_between_its_line_feeds(
+    whole: bytes, data: st.DataObject
+) -> None:
+    """Any bytes: line feeds alone end lines; a part has its lines, numbers, and the last one's
+    open end.
+    """
+    block = lines.Block(10, whole, ended=False)
+    assert block.lines == whole.split(b"\n")
+    assert len(block.ends) == len(block.lines)
+    first = data.draw(st.integers(0, len(block.lines) - 1))
+    behind = data.draw(st.integers(first + 1, len(block.lines) + 1))
+    part = block.part(first, behind)
+    assert part.lines == block.lines[first:behind]
+    assert (part.first_line, part.ended) == (10 + first, behind < len(block.lines))
+
+
 @pytest.mark.derived
 def test_no_batch_is_larger_than_promised(tmp_path: Path) -> None:
     """Many short lines are split into batches of at most MAX_BATCH_ROWS rows."""
@@ -347,7 +365,7 @@ def test_the_fast_way_and_the_careful_way_agree(
     path = write_file(tmp_path_factory.mktemp("ways"), text.encode(errors="replace"))
     quick = read_all(path)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(csv_split, "_find_odd", lambda lines, _: np.ones(len(lines), bool))
+        patch.setattr(csv_split, "_find_odd", lambda block: np.ones(len(block.ends), bool))
         if by_cell:
             patch.setattr(cells, "_cast", lambda *_: None)
         careful = read_all(path)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from balewright.readers.cells import convert_cells, explain_cell
 from balewright.readers.csv_form import Layout, show_text
 from balewright.readers.csv_split import Split, split_block
-from balewright.readers.lines import Block, Tell, read_blocks
+from balewright.readers.lines import Tell, read_blocks
 from balewright.records.bales import Mask, Values
 from balewright.records.columns import Column, Kind
 from balewright.records.intake import Doubt, Refusal
@@ -45,11 +45,9 @@ def read_rows(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[
     quick = decimal is not None
     for block in read_blocks(path, tell=tell):
         skipped = max(0, layout.head_lines - block.first_line + 1)
-        lines = block.lines[skipped:]
-        if not lines:
+        if skipped >= len(block.ends):
             continue
-        first_line = block.first_line + skipped
-        here = Block(first_line, lines, block.ended)
+        here = block.part(skipped, len(block.ends)) if skipped else block
         split = split_block(here, layout, quick)
         decimal = decimal or _find_decimal(layout.columns, split.columns)
         done = _convert(layout, split, decimal or ".")
@@ -58,9 +56,10 @@ def read_rows(path: Path, layout: Layout, tell: Tell | None = None) -> Iterator[
             done = _convert(layout, split, decimal or ".")
         quick = quick and split.typed  # a file that is bad throughout is not read twice
         rows = _keep_good(path.name, layout, split, done)
-        if len(rows.lines) + len(rows.refusals) != len(lines):
-            raise RuntimeError(f"{path.name}: lines lost after line {first_line}")
-        yield rows if block.ended else mark_cut(path.name, first_line + len(lines) - 1, rows)
+        if len(rows.lines) + len(rows.refusals) != len(here.ends):
+            raise RuntimeError(f"{path.name}: lines lost after line {here.first_line}")
+        last_line = here.first_line + len(here.ends) - 1
+        yield rows if here.ended else mark_cut(path.name, last_line, rows)
 
 
 def _find_decimal(columns: Sequence[Column], cells: Sequence[pa.StringArray]) -> str | None:

@@ -6,7 +6,6 @@ looked at by itself.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -23,10 +22,9 @@ from balewright.records.columns import Kind
 
 CONTROLS: Final = bytes(code for code in range(32) if code not in b"\t\n\r") + b"\x7f"
 _NOT_TEXT: Final = frozenset(CONTROLS + b"\r")
-_SUSPECT: Final = CONTROLS + b'\r"'
-_CLOSER_LOOK: Final = re.compile(b"[" + re.escape(_SUSPECT) + b"]|" + UTF8_BOM)
-"""Quotes, what is not text, and a byte order mark, which Arrow would drop at the start."""
-
+_SUSPECT: Final = np.zeros(256, dtype=np.bool_)
+_SUSPECT[list(CONTROLS + b'\r"')] = True
+"""Quotes and what is not text, by byte."""
 
 _ARROW_TYPES: Final = {
     Kind.TEXT: pa.string(),
@@ -54,32 +52,31 @@ def split_block(block: Block, layout: Layout, typed: bool = False) -> Split:
 
     typed: give values at once where every cell is one to Arrow; else, and otherwise, text.
     """
-    numbers = np.arange(block.first_line, block.first_line + len(block.lines))
-    lines, whole = _without_returns(block)
-    odd = _find_odd(lines, whole)
+    block = _without_returns(block)
+    numbers = np.arange(block.first_line, block.first_line + len(block.ends))
+    odd, whole = _find_odd(block), block.whole
     if typed and not odd.any():
         found = _read_values(whole, layout)
-        if found is not None and found.num_rows == len(lines):
+        if found is not None and found.num_rows == len(numbers):
             return Split(numbers, _columns(found, layout), {}, typed=True)
     plain = np.flatnonzero(~odd)
     if odd.any():
-        whole = b"\n".join([lines[place] for place in plain.tolist()])
+        whole = b"\n".join([block.lines[place] for place in plain.tolist()])
     columns, wrong = _split_at_once(whole, len(plain), layout)
     odd[plain[wrong]] = True
     plain = np.flatnonzero(~odd)
     if not odd.any():
         return Split(numbers, columns, {})
-    singly = _split_singly(lines, np.flatnonzero(odd).tolist(), layout)
+    singly = _split_singly(block.lines, np.flatnonzero(odd).tolist(), layout)
     return _join(numbers, (plain, columns), singly, block.first_line)
 
 
-def _without_returns(block: Block) -> tuple[list[bytes], bytes]:
-    """The lines of a block without the carriage return before their ends, and all joined."""
-    whole = b"\n".join(block.lines)
-    if b"\r" not in whole:
-        return block.lines, whole
-    lines = [line.removesuffix(b"\r") for line in block.lines]
-    return lines, b"\n".join(lines)
+def _without_returns(block: Block) -> Block:
+    """The lines of a block without the carriage return before their ends."""
+    if b"\r" not in block.whole:
+        return block
+    whole = block.whole.replace(b"\r\n", b"\n").removesuffix(b"\r")
+    return Block(block.first_line, whole, block.ended)
 
 
 _Singly = tuple[list[int], list[list[str]], dict[int, tuple[str, str]]]
@@ -118,25 +115,28 @@ def _join(
     return Split(numbers[places], columns, {first_line + at: why for at, why in refused.items()})
 
 
-def _find_odd(lines: Sequence[bytes], whole: bytes) -> Mask:
+def _find_odd(block: Block) -> Mask:
     """Which lines need a closer look before they are split; their cells are not yet counted."""
-    ends = np.append(np.flatnonzero(np.frombuffer(whole, dtype=np.uint8) == ord("\n")), len(whole))
-    lengths = np.diff(ends, prepend=-1) - 1
+    whole, lengths = block.whole, np.diff(block.ends, prepend=-1) - 1
     odd = (lengths == 0) | (lengths > MAX_LINE_BYTES)
-    if len(whole.translate(None, _SUSPECT)) < len(whole) or UTF8_BOM in whole:
-        found = [match.start() for match in _CLOSER_LOOK.finditer(whole)]
-        odd[np.searchsorted(ends, found)] = True
-    if not _is_text(whole):
-        odd |= np.array([not _is_text(line) for line in lines], dtype=np.bool_)
+    codes = np.frombuffer(whole, dtype=np.uint8)
+    controls = np.count_nonzero(codes < ord(" "))  # a line feed between two lines is one
+    if controls >= len(block.ends) or b'"' in whole or b"\x7f" in whole:
+        odd[np.searchsorted(block.ends, np.flatnonzero(_SUSPECT[codes]))] = True
+    if not _is_plain(whole):
+        odd |= np.array([not _is_plain(line) for line in block.lines], dtype=np.bool_)
     return np.asarray(odd, dtype=np.bool_)
 
 
-def _is_text(data: bytes) -> bool:
+def _is_plain(data: bytes) -> bool:
+    """Whether it is text without a byte order mark, which Arrow would drop at the start."""
+    if data.isascii():
+        return True
     try:
         data.decode()
     except UnicodeDecodeError:
         return False
-    return True
+    return UTF8_BOM not in data
 
 
 def _split_at_once(

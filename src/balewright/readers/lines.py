@@ -11,8 +11,12 @@ import stat
 import zlib
 from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import BinaryIO, Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from balewright.quantities.errors import BadInput, Fault
 from balewright.records.intake import MAX_BATCH_ROWS
@@ -39,15 +43,34 @@ _KINDS: Final = (
 
 @dataclass(frozen=True)
 class Block:
-    """Some whole lines, without their line feeds.
+    """Some whole lines, at least one.
 
-    first_line: number of the first, counted from 1; ended: False where the last line of the file
-    has no line feed. A line longer than MAX_LINE_BYTES is cut to one byte more than that.
+    first_line: number of the first, counted from 1; whole: the lines with a line feed between one
+    and the next; ended: False where the last line of the file has no line feed. What is longer
+    than MAX_LINE_BYTES may be cut to one byte more than that.
     """
 
     first_line: int
-    lines: list[bytes]
+    whole: bytes
     ended: bool = True
+
+    @cached_property
+    def ends(self) -> NDArray[np.int64]:
+        """Where each line ends in `whole`, shape (lines,)."""
+        feeds = np.flatnonzero(np.frombuffer(self.whole, dtype=np.uint8) == ord("\n"))
+        return np.append(feeds, len(self.whole))
+
+    @cached_property
+    def lines(self) -> list[bytes]:
+        """The lines one by one, without line feeds."""
+        return self.whole.split(b"\n")
+
+    def part(self, first: int, behind: int) -> Block:
+        """Some of the lines, from `first` (from 0) to before `behind`."""
+        behind = min(behind, len(self.ends))
+        start = int(self.ends[first - 1]) + 1 if first else 0
+        whole = self.whole[start : int(self.ends[behind - 1])]
+        return Block(self.first_line + first, whole, self.ended or behind < len(self.ends))
 
 
 def require_file(path: Path) -> None:
@@ -137,15 +160,19 @@ def _split_lines(chunks: Iterable[bytes]) -> Iterator[Block]:
     first_line = 1
     rest = b""
     for chunk in chunks:
-        lines = (rest + chunk).split(b"\n")
+        whole, feed, rest = (rest + chunk).rpartition(b"\n")
         # Bytes past the limit are dropped, so that a file without line ends stays small in memory.
-        rest = lines.pop()[: MAX_LINE_BYTES + 1]
-        for start in range(0, len(lines), MAX_BATCH_ROWS):
-            part = lines[start : start + MAX_BATCH_ROWS]
-            yield Block(first_line, part)
-            first_line += len(part)
+        rest = rest[: MAX_LINE_BYTES + 1]
+        if not feed:
+            continue
+        block = Block(first_line, whole)
+        rows = len(block.ends)
+        for start in range(0, rows, MAX_BATCH_ROWS):
+            is_all = rows <= MAX_BATCH_ROWS
+            yield block if is_all else block.part(start, start + MAX_BATCH_ROWS)
+        first_line += rows
     if rest:
-        yield Block(first_line, [rest], ended=False)
+        yield Block(first_line, rest, ended=False)
 
 
 def _unreadable(path: Path, error: Exception) -> Fault:
