@@ -25,6 +25,7 @@ from balewright.store.arrow import (
     bales_to_arrow,
     events_from_arrow,
     events_to_arrow,
+    how_to_write,
     read_part,
     take_rows,
     upgrade,
@@ -163,6 +164,26 @@ def test_files_of_the_first_version_are_read(tmp_path: Path) -> None:
     roll = EventKind.FILM_ROLL_CHANGED
     assert first == Event("HAZE-1", roll, 7, 5_000_000, "1", 1500.0, "n")
     assert (second, second.batch) == (Event("HAZE-2", roll), "")
+
+
+@pytest.mark.own
+def test_what_rows_are_asked_by_has_its_lowest_and_highest_noted(tmp_path: Path) -> None:
+    """Machine, job, numbers and times let a reader step over rows; nobody looks for a pressure."""
+    table = bales_to_arrow(
+        bale_table(2, {"machine": ["M", "N"], "job": ["J", "K"], "bale_no": [7, 9],
+                       "tipped_at": [1, 2], "crop": ["hay", "straw"], "chamber_bar": [1.0, 2.0]})
+    )  # fmt: skip
+    pq.write_table(table, tmp_path / "a.parquet", **how_to_write(table.schema))
+    group = pq.ParquetFile(tmp_path / "a.parquet").metadata.row_group(0)
+    columns = [group.column(place) for place in range(group.num_columns)]
+    noted = {
+        one.path_in_schema: (one.statistics.min, one.statistics.max)
+        for one in columns
+        if one.is_stats_set and one.statistics.has_min_max
+    }
+    first, last = noted.pop("tipped_at")
+    assert (first.microsecond, last.microsecond) == (1, 2)
+    assert noted == {"machine": ("M", "N"), "job": ("J", "K"), "bale_no": (7, 9)}
 
 
 @pytest.mark.own

@@ -98,6 +98,7 @@ FILE_SCHEMAS: Final = {
     ),
 }
 VERSION_KEY: Final = b"balewright.schema_version"
+_ASKED_BY: Final = ("machine", "job", "book_job")
 
 Upgrade = Callable[[pa.Table], pa.Table]
 
@@ -124,7 +125,7 @@ def bales_to_arrow(bales: BaleTable) -> pa.Table:
             arrays.append(pa.nulls(bales.rows, _TYPES[column.kind]))
             continue
         values, unknown = bales.column(column.name), ~bales.mask(column.name)
-        if column.kind is Kind.FLOAT and bool(np.isnan(values[~unknown]).any()):
+        if column.kind is Kind.FLOAT and bool((np.isnan(values) & ~unknown).any()):
             raise ValueError(f"{column.name}: NaN marked as known")
         array = pa.array(values, mask=unknown, from_pandas=False, type=_raw_type(column.kind))
         arrays.append(array.cast(_TYPES[column.kind]))
@@ -212,12 +213,17 @@ def how_to_write(schema: pa.Schema) -> dict[str, Any]:
     """What a Parquet writer is told of the columns of a file.
 
     Texts repeat: they are written as numbers of a dictionary. Whole numbers and times rise from
-    row to row: as differences they take half the space and half the time.
+    row to row: as differences they take half the space and half the time. Lowest and highest are
+    noted where they let a reader step over rows: of these, and of the texts that rows are asked by.
     """
     texts = [field.name for field in schema if field.type == pa.string()]
     whole = [field.name for field in schema if field.type in (pa.int64(), _TYPES[Kind.TIME])]
-    encoding = dict.fromkeys(whole, "DELTA_BINARY_PACKED")
-    return {"compression": "zstd", "use_dictionary": texts, "column_encoding": encoding}
+    return {
+        "compression": "zstd",
+        "use_dictionary": texts,
+        "column_encoding": dict.fromkeys(whole, "DELTA_BINARY_PACKED"),
+        "write_statistics": [*whole, *(name for name in texts if name in _ASKED_BY)],
+    }
 
 
 def read_part(
