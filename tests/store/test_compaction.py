@@ -9,6 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+import pyarrow.parquet as pq
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -119,6 +120,20 @@ def _corrections(draw: st.DrawFn, journal: Journal) -> list[Correction]:
             gone = (f"w{number}", machine, bales, column, value, "wrong", None, 9, one.key)
             made.append(Correction(*gone))
     return made
+
+
+@pytest.mark.own
+def test_files_are_packed_tightly_once_they_last(journal: Journal) -> None:
+    """What an intake writes is packed lightly, as it is merged away; what merging writes, well."""
+
+    def packed() -> set[str]:
+        files = [pq.ParquetFile(path).metadata for path in journal.root.rglob("*.parquet")]
+        return {one.row_group(0).column(0).compression for one in files if one.num_rows}
+
+    take(journal, "a", season("HAZE-1", 20))
+    assert packed() == {"SNAPPY"}
+    _compact(journal)
+    assert packed() == {"ZSTD"}
 
 
 @pytest.mark.law

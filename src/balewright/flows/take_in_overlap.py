@@ -25,7 +25,6 @@ from balewright.store.journal import Journal
 Spans = Sequence[CounterSpan]
 
 _TELLING: Final = ("bale_no", "counter_epoch", "status")
-_EPOCH_BITS: Final = 32
 
 
 @dataclass(frozen=True)
@@ -87,13 +86,11 @@ def _may_meet(given: BaleTable, spans: tuple[Spans, Spans]) -> bool:
 def _alone(given: BaleTable) -> Overlap:
     """Rows that meet nothing of the journal. Numbers told once each are each a bale."""
     passes = given.mask("status") & (given.column("status") == REWRAPPED)
-    epochs = given.mask("counter_epoch")
-    if given.mask("bale_no").all() and epochs.all() and not passes.any():
-        keys = (given.column("counter_epoch") << _EPOCH_BITS) + given.column("bale_no")
-        bales = len(np.unique(keys))
-    else:
-        nobody = np.ones(given.rows, dtype=np.bool_)
-        bales = int(tell_bales_apart(_named(given), _sources(nobody)).group.max(initial=-1)) + 1
+    numbered = given.mask("bale_no").all() and not passes.any()
+    if numbered and len(np.unique(given.column("bale_no"))) == given.rows:
+        return Overlap(given.rows, 0, 0)
+    nobody = np.ones(given.rows, dtype=np.bool_)
+    bales = int(tell_bales_apart(_named(given), _sources(nobody)).group.max(initial=-1)) + 1
     return Overlap(bales, 0, given.rows - bales)
 
 

@@ -108,14 +108,14 @@ def outside(column: Column, values: NDArray[Any]) -> Mask:
 
 
 def _convert_text(column: Column, cells: pa.StringArray) -> Cells:
-    known = _known(cells)
-    coded = cells.fill_null("").dictionary_encode()
-    distinct = coded.dictionary.to_pylist()
-    values = np.array(distinct, dtype=object)[coded.indices.to_numpy()]
-    if not column.choices or set(distinct) <= {"", *column.choices}:
-        return Cells(values, known)
+    coded = cells.dictionary_encode()
+    distinct = [*coded.dictionary.to_pylist(), ""]
+    code = coded.indices.fill_null(len(distinct) - 1).to_numpy()
+    values, known = np.array(distinct, dtype=object)[code], _known(cells)
     wrong = np.array([one not in {"", *column.choices} for one in distinct], dtype=np.bool_)
-    return Cells(values, known, tuple(np.flatnonzero(wrong[coded.indices.to_numpy()]).tolist()))
+    if not column.choices or not wrong.any():
+        return Cells(values, known)
+    return Cells(values, known, tuple(np.flatnonzero(wrong[code]).tolist()))
 
 
 def _cast_numbers(cells: pa.Array, decimal: str) -> Cells | None:

@@ -187,7 +187,8 @@ def _read_table(
 
 
 def _columns(table: pa.Table, layout: Layout) -> list[pa.Array]:
-    return [table.column(column.name).combine_chunks() for column in layout.columns]
+    columns = [table.column(column.name) for column in layout.columns]
+    return [one.chunk(0) if one.num_chunks == 1 else one.combine_chunks() for one in columns]
 
 
 def _split_one(line: bytes, separator: str, width: int) -> list[str] | tuple[str, str]:

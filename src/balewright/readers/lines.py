@@ -160,12 +160,13 @@ def _split_lines(chunks: Iterable[bytes]) -> Iterator[Block]:
     first_line = 1
     rest = b""
     for chunk in chunks:
-        whole, feed, rest = (rest + chunk).rpartition(b"\n")
-        # Bytes past the limit are dropped, so that a file without line ends stays small in memory.
-        rest = rest[: MAX_LINE_BYTES + 1]
-        if not feed:
+        end = chunk.rfind(b"\n")
+        if end < 0:
+            # Bytes past the limit are dropped: a file without line ends stays small in memory.
+            rest = (rest + chunk)[: MAX_LINE_BYTES + 1]
             continue
-        block = Block(first_line, whole)
+        block = Block(first_line, b"".join((rest, memoryview(chunk)[:end])))
+        rest = chunk[end + 1 :][: MAX_LINE_BYTES + 1]
         rows = len(block.ends)
         for start in range(0, rows, MAX_BATCH_ROWS):
             is_all = rows <= MAX_BATCH_ROWS

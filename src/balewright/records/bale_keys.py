@@ -51,8 +51,7 @@ def write_keys(
 
     def write(which: Mask, form: str, *parts: Callable[[Whole], Sequence[Any]]) -> None:
         rows = np.flatnonzero(which)
-        said = zip(*(part(rows) for part in parts), strict=True)
-        keys[rows] = [form % one for one in said]
+        keys[rows] = list(map(form.__mod__, zip(*(part(rows) for part in parts), strict=True)))
 
     def number(rows: Whole) -> list[int]:
         found: list[int] = marks.number[rows].tolist()

@@ -172,8 +172,7 @@ class _Written:
                 for dataset, table in tables.items()
                 if table.num_rows or dataset is Dataset.RESOLVED
             )
-            for folder in {path.parent for path in self.files}:
-                flush_folders(folder, self.root)
+            flush_folders({path.parent for path in self.files}, self.root)
         except OSError as error:
             raise cannot_write(self.root, error) from error
         return parts

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
@@ -97,8 +97,7 @@ class IntakeFiles:
         self._write_held()
         try:
             parts = tuple(self._finish(file) for file in self._files)
-            for folder in {file.target.parent for file in self._files}:
-                flush_folders(folder, self._root)
+            flush_folders({file.target.parent for file in self._files}, self._root)
         except OSError as error:
             raise cannot_write(self._root, error) from error
         return parts
@@ -194,7 +193,7 @@ class IntakeFiles:
         file = _File(place, path, target, None)
         schema = versioned(FILE_SCHEMAS[dataset])
         self._files.append(file)  # first: a full disk may leave an empty file behind
-        file.writer = pq.ParquetWriter(file.unfinished, schema, **how_to_write(schema))
+        file.writer = pq.ParquetWriter(file.unfinished, schema, **how_to_write(schema, lasts=False))
         self._open[place] = file
         return file
 
@@ -252,9 +251,12 @@ def settle_file(unfinished: Path, target: Path) -> tuple[str, int]:
     return sha256, size_bytes
 
 
-def flush_folders(folder: Path, root: Path) -> None:
-    """Bring the new names to the disk, up to where the journal lies: a rename may be lost."""
-    for level in (folder, *folder.parents):
-        flush_folder(level)
-        if level == root.parent:
-            return
+def flush_folders(folders: Iterable[Path], root: Path) -> None:
+    """Bring the new names to the disk, up to where the journal lies: a rename may be lost.
+
+    folders: below `root`; what several of them lie in is flushed once.
+    """
+    levels = {level for folder in folders for level in (folder, *folder.parents)}
+    for level in sorted(levels, reverse=True):  # each before what it lies in
+        if level.is_relative_to(root.parent):
+            flush_folder(level)
