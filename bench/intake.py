@@ -6,9 +6,10 @@ Without a word all of it runs. Ratios are taken inside one run, the compared one
 work on the machine slows both. Absolute numbers belong to one machine on one day.
 
 csv: one invented file of 33 columns. The bare scan is DuckDB's `read_csv` with every column's type
-given, written to Parquet (zstd): it splits, converts and writes. Ours is the whole intake: copy,
-hash, every check of docs/bale-table.md, refusals, marks, ledger, files flushed and listed; merging
-is timed beside it, since questions are answered before it as after it.
+given, written to Parquet (zstd): it splits, converts and writes. Ours is the whole intake into a
+workplace that is open: copy, hash, every check of docs/bale-table.md, refusals, marks, ledger,
+files flushed and listed; merging is timed beside it, since questions are answered before it as
+after it.
 year: a million bales of 200 machines, as they come: a file a day of 100 machines, a file a week
 and machine of 50, a file a season of 50; taken in one after the other, merging as it falls due.
 small: what merging does to the time of a question.
@@ -29,7 +30,6 @@ from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 from pathlib import Path
 from statistics import median
-from typing import Any
 
 import duckdb
 from read_csv import KINDS, header, invent
@@ -86,23 +86,23 @@ def scan_duckdb(path: Path, target: Path, threads: int) -> None:
         )
 
 
-def take_in(path: Path, home: Path, merge: Times) -> None:
-    """Take a file into a new workplace. merge: what merging took of it, timed apart."""
+def take_in(path: Path, home: Path, whole: Times, merge: Times) -> None:
+    """Take a file into a new workplace, which is made before and removed after.
+
+    whole: what all of it took; merge: what merging took of it, timed apart.
+    """
     workplace = workplace_at(home)
-    settle = flow.settle_intake
-
-    def timed(*asked: Any) -> None:
-        merge.add(lambda: settle(*asked))
-
-    flow.settle_intake = timed
+    settle, reports = flow.settle_intake, []
+    flow.settle_intake = lambda *asked: merge.add(lambda: settle(*asked))
     try:
-        report = flow.take_in_file(workplace, path)
+        whole.add(lambda: reports.append(flow.take_in_file(workplace, path)))
     finally:
         flow.settle_intake = settle
         workplace.register.close()
         shutil.rmtree(home)
-    if (report.kept, report.refused) != (CSV_ROWS, 0):
-        raise SystemExit(f"kept {report.kept}, refused {report.refused} of {CSV_ROWS}")
+    kept, refused = reports[0].kept, reports[0].refused
+    if (kept, refused) != (CSV_ROWS, 0):
+        raise SystemExit(f"kept {kept}, refused {refused} of {CSV_ROWS}")
 
 
 def bench_csv(folder: Path) -> None:
@@ -111,13 +111,12 @@ def bench_csv(folder: Path) -> None:
     write(invent(CSV_ROWS), path)
     scans = {1: Times(), 2: Times()}
     ours, merge = Times(), Times()
-    take_in(path, folder / "warm", Times())
+    take_in(path, folder / "warm", Times(), Times())
     for number in range(ROUNDS):
         for threads, times in scans.items():
             target = folder / f"{number}-{threads}.parquet"
             times.add(lambda target=target, threads=threads: scan_duckdb(path, target, threads))
-        home = folder / f"home{number}"
-        ours.add(lambda home=home: take_in(path, home, merge))
+        take_in(path, folder / f"home{number}", ours, merge)
     intake = Times(_less(ours.wall, merge.wall), _less(ours.cpu, merge.cpu))
     megabytes = path.stat().st_size / 1e6
     print(
