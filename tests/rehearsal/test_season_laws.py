@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from balewright.plan.dial import Dial
 from balewright.records.events import EventKind
 from balewright.rehearsal.days import SeasonPlan
 from balewright.rehearsal.faults import Confuser, ConfuserKind, FaultKind, Planted
-from balewright.rehearsal.habit import USUAL_HABIT, USUAL_SIZE, Habit
+from balewright.rehearsal.habit import USUAL_HABIT, USUAL_SIZE, Habit, within_dial
 from balewright.rehearsal.season import Player, Rehearsal, rehearse_season
 from balewright.rehearsal.stress.slipping import SlippingAdvance
 from rehearsal.playing import PLAYER, START_US, clean, play, quantities
@@ -156,6 +157,21 @@ def test_a_changed_setting_is_told() -> None:
     assert len(set(dial[:first])) == len(set(dial[first:])) == 1
     assert dial[first] > dial[first - 1]
     assert season.bales.column("sheet")[first - 1 : first + 1].tolist() == ["s1", "s2"]
+
+
+@pytest.mark.law
+def test_no_dial_is_turned_beyond_its_end() -> None:
+    """A change beyond the dial's end goes the other way, one that fits neither way does not
+    happen; without a dial all stay."""
+    dial = Dial("chamber_bar", ("1", "2", "3"), (60.0, 100.0, 140.0))
+    drawn = (
+        *(Confuser(C.SETTING_CHANGED, job, 16.0) for job in (3, 5)),
+        Confuser(C.SETTING_CHANGED, 7, 90.0),
+        Confuser(C.HOT_DAY, 4, 5.0),
+    )
+    kept = within_dial(drawn, dial, 120.0)
+    assert [(one.job, one.severity) for one in kept] == [(3, 16.0), (4, 5.0), (5, -16.0)]
+    assert within_dial(drawn, None, 120.0) == drawn
 
 
 @pytest.mark.derived

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
+from balewright.plan.dial import Dial
 from balewright.rehearsal.days import Schedule
 from balewright.rehearsal.faults import Confuser, ConfuserKind
 from balewright.rehearsal.streams import Streams
@@ -67,3 +68,28 @@ def place_confusers(
                     severity *= _DRY_SHARE
                 found.append(Confuser(kind, job, -severity if both and sign < 0.5 else severity))
     return tuple(found)
+
+
+def within_dial(
+    confusers: tuple[Confuser, ...], dial: Dial | None, begins_bar: float | None
+) -> tuple[Confuser, ...]:
+    """The same, pressures set within what the dial has: beyond its end it is turned the other way.
+
+    dial: of the chamber pressure, None where any may be set; begins_bar: what it is set to at
+    first. A change that fits neither way does not happen.
+    """
+    if dial is None or begins_bar is None:
+        return confusers
+    low, high = min(dial.values), max(dial.values)
+    kept, now_bar = [], begins_bar
+    for one in sorted(confusers, key=lambda one: one.job):
+        if one.kind is C.SETTING_CHANGED:
+            ways = (one.severity, -one.severity)
+            fits = [way for way in ways if low <= now_bar + way <= high]
+            if not fits:
+                continue
+            now_bar += fits[0]
+            kept.append(replace(one, severity=fits[0]))
+        else:
+            kept.append(one)
+    return tuple(kept)

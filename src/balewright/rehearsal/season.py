@@ -14,7 +14,7 @@ from balewright.rehearsal.crop import make_crop
 from balewright.rehearsal.cycle import Made, run_cycles
 from balewright.rehearsal.days import SeasonPlan, Site, plan_days
 from balewright.rehearsal.faults import Confuser, Planted, RollLoss
-from balewright.rehearsal.habit import Habit, place_confusers
+from balewright.rehearsal.habit import Habit, place_confusers, within_dial
 from balewright.rehearsal.happenings import note_events, note_settings
 from balewright.rehearsal.loads import carry_loads
 from balewright.rehearsal.recording import Page, number_bales, write_table
@@ -90,6 +90,7 @@ def rehearse_season(
 def _rehearse_one(player: Player, plan: SeasonPlan, streams: Streams) -> tuple[BaleTable, Truth]:
     schedule = plan_days(plan, streams.of("days"))
     drawn = place_confusers(player.habit, schedule, streams, player.targets.moisture_frac)
+    drawn = within_dial(drawn, player.machine.dial("chamber_bar"), player.targets.chamber_bar)
     task = Task(
         player.machine, player.targets, schedule, player.planted, (*player.confusers, *drawn),
         player.lost, streams, player.drivers, player.slipping,
