@@ -38,7 +38,7 @@ BARE = {
     *("fits", "sudden", "lasting", "log_evidence", "log_conflict", "log_scale"),
     # of a chart: standardised, or a logarithm of a likelihood
     *("reference", "limit", "weight", "statistic", "events", "expected", "position", "up", "down"),
-    *("sign", "before", "after", "lean"),
+    *("sign", "before", "after", "lean", "held"),
     # of a straight line, in the units of its points
     *("slope", "intercept", "residual", "mean_x", "spread_x", "spread_y", "x"),
 }

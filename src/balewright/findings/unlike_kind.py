@@ -20,7 +20,7 @@ from balewright.findings.finding import Finding, FindingKind, Weight, Worth
 from balewright.findings.judged import Judged
 from balewright.findings.measures.measure import Measure
 from balewright.findings.measures.telling import UNIT_ENDS
-from balewright.findings.watch import level_kernel as slot
+from balewright.findings.watch import level_slots as slot
 from balewright.findings.watch.state import MachineState
 from balewright.findings.watched import Floats
 from balewright.quantities.interval import Interval

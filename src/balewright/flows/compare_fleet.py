@@ -13,7 +13,7 @@ from scipy.stats import gamma
 
 from balewright.findings.measures.book import measures_of
 from balewright.findings.measures.measure import Family, Measure
-from balewright.findings.watch import level_kernel as level_slot
+from balewright.findings.watch import level_slots as level_slot
 from balewright.findings.watch import rate_kernel as rate_slot
 from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.rate import RateState

@@ -9,8 +9,8 @@ import pytest
 
 from balewright.findings.finding import FindingKind, Weight
 from balewright.findings.measures.measure import Family, Measure
-from balewright.findings.watch import level_kernel as slot
-from balewright.findings.watch.chances import is_told, level_chance, level_limits
+from balewright.findings.watch import level_slots as slot
+from balewright.findings.watch.chances import is_told, jobs_limit, level_limits
 from balewright.findings.watch.level import (
     Alarm,
     LevelState,
@@ -26,7 +26,7 @@ MEASURE = Measure(
     "x_s", Family.LEVEL, FindingKind.PHASE_TIME_MOVED, "s", (), lambda _: np.zeros(0),
     Weight.COST, Weight.COST, ("one", "other"),
 )  # fmt: skip
-LIMITS = (level_limits(1.0e6), 40)
+LIMITS = ((*level_limits(1.0e6), jobs_limit(USUAL_LIMITS.told_bales)), 40)
 
 
 def made(
@@ -209,7 +209,7 @@ def test_two_drivers_cry_no_wolf() -> None:
 def _is_told(series: Series, since: int) -> list[bool]:
     state = watched(series)
     return [
-        is_told(level_chance(0.0, one.fits, one.judged), one.judged, USUAL_LIMITS)
+        is_told(one.chance_frac, one.judged, USUAL_LIMITS)
         for one in changes_of(state)
         if one.since >= since
     ]

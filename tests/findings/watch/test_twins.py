@@ -41,7 +41,7 @@ def test_the_filter_is_its_plain_twin(seed: int, heavy: float, rolls: bool) -> N
     state = begin_level(USUAL)
     state.mean[0] = 50.0
     given_ = (values, explaining, jobs, begins, np.zeros(bales, dtype=np.bool_), state.left)
-    odd, share, _ = filter_bales(given_, state.mean, state.covariance, state.kept, 0.0)
+    odd, share, *_ = filter_bales(given_, state.mean, state.covariance, state.kept, 0.0)
     plain = plain_filter(USUAL, 50.0, USUAL_GROUPS)
     for at in range(bales):
         if jobs[at]:

@@ -99,6 +99,7 @@ CHAMBER: Final = (
         floor=0.05, moved_by=(*_DENSITY, "crop"), usual_spread=0.07, usual_group=0.6,
         matter="density",
         fault_frac=0.45,
+        by_jobs_ratio=1.3,
     ),
     _level(
         key="fresh_kg_m3", kind=FindingKind.DENSITY_MOVED, unit="kg/m3", columns=("mass_kg",),
@@ -107,6 +108,7 @@ CHAMBER: Final = (
         moved_by=(*_DENSITY, "crop"), usual_spread=0.08, usual_group=1.0, matter="density",
         yields=True,
         fault_frac=0.45,
+        by_jobs_ratio=1.3,
         wanders=True,
     ),
     _level(
@@ -128,6 +130,7 @@ CHAMBER: Final = (
         usual_spread=0.025, usual_group=3.0, part="moisture sensor",
         matter="moisture",
         fault_frac=0.3,
+        by_jobs_ratio=1.3,
         wanders=True,
         tells_small=False,
     ),
@@ -145,6 +148,7 @@ CHAMBER: Final = (
         moved_by=("crop",),
         usual_spread=0.2, usual_group=0.8, part="pickup", matter="feed",
         fault_frac=0.4,
+        wanders=True,
     ),
     _level(
         key="row_kg_m", kind=FindingKind.FEED_MOVED, unit="kg/m",

@@ -74,6 +74,7 @@ DRIVE: Final = (
         explained_by=("air_c", "pace_bales_h", "warm_hour_share"), floor=6.0,
         group=Group.DAY, usual_spread=3.0, usual_group=0.8, part="oil",
         fault_frac=0.5,
+        by_jobs_ratio=1.5,
         wanders=True,
         tells_small=False,
     ),

@@ -99,7 +99,7 @@ FILM: Final = (
             columns=(f"film{number}_m", "wrap_turns"), read=_stretch_ratio(f"film{number}_m"),
             up=Weight.COST, down=Weight.COST, explained_by=_FAT, group=group, floor=0.012,
             moved_by=_FILM, usual_spread=0.02, usual_group=0.5, part=f"dispenser {number}",
-            matter="film metres",
+            matter="film metres", by_jobs_ratio=1.6,
         )
         for number, group in ((1, Group.FILM1), (2, Group.FILM2))
     ),
@@ -107,7 +107,7 @@ FILM: Final = (
         key="film_pair_ratio", unit="ratio", columns=("film1_m", "film2_m"),
         read=_of(_pair_ratio), up=Weight.COST, down=Weight.COST, group=Group.FILMS, floor=0.01,
         moved_by=_FILM, usual_spread=0.015, usual_group=0.7, part="dispensers",
-        matter="film metres", yields=True,
+        matter="film metres", yields=True, by_jobs_ratio=1.4,
     ),
     _level(
         key="film_stretch_ratio", unit="ratio", columns=("film_m", "wrap_turns"),

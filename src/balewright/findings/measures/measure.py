@@ -62,7 +62,9 @@ class Measure:
     weather, roll or driver that nothing recorded: judged on rehearsed tuning seasons.
     wanders: whether crop, hour or driver move it within a job too, so that only jobs held against
     jobs tell of the machine. tells_small: a change below `floor` is still told, as a note, from
-    about a bale spread on.
+    about a bale spread on. by_jobs_ratio: how many times the usual evidence whole jobs held against
+    each other must give, as jobs also differ by what nothing records (drivers, batches, weather):
+    judged on rehearsed tuning seasons.
     """
 
     key: str
@@ -85,5 +87,6 @@ class Measure:
     matter: str = ""
     yields: bool = False
     tells_small: bool = True
+    by_jobs_ratio: float = 1.0
     wanders: bool = False
     fault_frac: float = 0.8

@@ -80,11 +80,11 @@ TIMES: Final = (
     _level(
         key="fill_s", kind=FindingKind.FEED_MOVED, columns=("closed_at", "full_at"),
         read=_of(lambda seen: seen.fill_s), up=Weight.NOTE, down=Weight.NOTE,
-        explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.25,
+        explained_by=("speed_m_s", "moisture_frac"), is_log=True, floor=0.15,
         moved_by=("gate_opening_mm", "diameter_m", "chamber_bar", "crop"), usual_spread=0.20,
         usual_group=0.8, matter="feed",
         fault_frac=0.4,
-        tells_small=False,
+        wanders=True,
     ),
     # 2 to 3 s and whole seconds: as a logarithm a second's rounding would be half of it
     _level(
@@ -93,6 +93,7 @@ TIMES: Final = (
         moved_by=("binding_delay_s", "binding"),
         usual_spread=0.6, tells_small=False,
         fault_frac=0.3,
+        by_jobs_ratio=2.0,
     ),
     _level(
         key="bind_turn_s", columns=("bind_start_at", "bind_end_at", "binding_turns"),

@@ -17,11 +17,24 @@ rate: between events a sum falls by the rate, so in the clock of events nothing 
 Simulated for 0.01 events a bale (limits 4 to 7); where events are commoner, runs are longer."""
 
 
+_JOBS_RUN: Final = (1.55, 0.83)
+"""Log of the jobs until a machine in order shows as much: so much, and so much for each unit of the
+statistic. Simulated over 40 normal jobs, statistics 5 to 11; how far jobs differ is learnt from few
+of them, so that tails are heavier than those of a known spread (slope 1)."""
+_JOB_BALES: Final = 60.0
+
+
 @lru_cache(maxsize=64)
 def level_limits(notice_bales: float) -> tuple[float, float]:
     """Of the sudden chart and of the lasting one, half of the false alarms each."""
     each = 2.0 * notice_bales
     return cusum_limit(REFERENCE, each), windows_limit(each)
+
+
+def jobs_limit(told_bales: float) -> float:
+    """Of jobs held against jobs."""
+    offset, slope = _JOBS_RUN
+    return (math.log(told_bales / _JOB_BALES) - offset) / slope
 
 
 @lru_cache(maxsize=64)
@@ -50,6 +63,12 @@ def level_chance(sudden: float, lasting: float, judged: int) -> float:
     if lasting > 0.0:
         chance = min(chance, windows_chance(lasting, bales))
     return min(2.0 * chance, 1.0)
+
+
+def jobs_chance(fits: float, jobs: int) -> float:
+    """How often the jobs of a measure in order show as much among so many of them."""
+    offset, slope = _JOBS_RUN
+    return -math.expm1(-max(jobs, 1) / math.exp(min(offset + slope * fits, 600.0)))
 
 
 def rate_chance(statistic: float, rate: float, chart: int, judged: int) -> float:

@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from balewright.findings.watch.chances import level_chance, rate_chance
+from balewright.findings.watch.chances import rate_chance
 from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.rate import RateState, Rise
 from balewright.findings.watch.spans import changes_of
@@ -42,11 +42,17 @@ class Shown:
     moderate: int
 
 
-def honest_chance(chance_frac: float) -> float:
+_BY_JOBS: Final = 0.3
+"""Jobs held against each other hold back more than their model reckons with: so many times it is
+what 600 clean tuning seasons showed."""
+
+
+def honest_chance(chance_frac: float, by_jobs: bool = False) -> float:
     """How often a machine in order usually shows as much, for whatever reason.
 
-    chance_frac: by the chart's model.
+    chance_frac: by the chart's model; by_jobs: whether that is of jobs held against each other.
     """
+    chance_frac *= _BY_JOBS if by_jobs else 1.0
     beyond = math.exp(min((_KNEE - evidence_of(chance_frac)) / _THINS, 0.0))
     return min(max(chance_frac, USUAL_SHARE * _BEYOND_KNEE * beyond), 1.0)
 
@@ -77,7 +83,7 @@ def shown_by(chances: Iterable[float]) -> Shown:
 def chance_of_level(state: LevelState) -> float:
     """Of a level's lasting change by the model, 1 where it has none."""
     lasting = [one for one in changes_of(state) if one.until is None]
-    return min((level_chance(0.0, one.fits, one.judged) for one in lasting), default=1.0)
+    return min((one.chance_frac for one in lasting), default=1.0)
 
 
 def chance_of_rate(state: RateState) -> float:

@@ -16,11 +16,11 @@ from typing import Final
 import numpy as np
 
 from balewright.findings.measures.book import MEASURES
-from balewright.findings.watch import level_kernel as level_slot
+from balewright.findings.watch import level_slots as level_slot
 from balewright.findings.watch import rate_kernel as rate_slot
 from balewright.findings.watch.honest import Shown, chance_of_level, chance_of_rate, shown_by
 from balewright.findings.watch.level import LevelState, Usual, usual_of
-from balewright.findings.watch.level_kernel import LEAST_GROUP2
+from balewright.findings.watch.level_slots import LEAST_GROUP2
 from balewright.findings.watch.rate import RateState, UsualRate
 from balewright.findings.watch.state import MachineState
 

@@ -10,12 +10,13 @@ import numpy as np
 from balewright.findings.charts.cusum_kernel import new_cusum
 from balewright.findings.charts.windows_kernel import new_windows
 from balewright.findings.measures.measure import Group, Measure
-from balewright.findings.watch import level_kernel as slot
+from balewright.findings.watch import level_slots as slot
 from balewright.findings.watch.alarm import Alarm, last_run
+from balewright.findings.watch.by_jobs import JobsState, begin_jobs, watch_jobs
 from balewright.findings.watch.charts_kernel import LASTING, walk_until_told
 from balewright.findings.watch.level_kernel import filter_bales
 from balewright.findings.watch.series import Series
-from balewright.findings.watch.start import WINDOW_BALES, Began, Stretch, find_start, groups_of
+from balewright.findings.watch.start import WINDOW_BALES, look_back
 from balewright.findings.watched import Floats
 
 _UNKNOWN_LEVEL: Final = 100.0
@@ -59,7 +60,8 @@ class LevelState:
     """mean, covariance, kept: of the filter; sudden, lasting: of the charts; charts_since: ordinal
     of the bale at which the charts began to count, -1 not yet; anew: ordinal of the bale from
     which the level was last learnt anew on purpose, -1 never; left: level and slopes before the
-    change that lasts, NaN where none does; alarms: all told, in order.
+    change that lasts, NaN where none does; alarms: all told, in order; by_jobs: jobs held against
+    jobs.
     """
 
     mean: Floats
@@ -71,6 +73,7 @@ class LevelState:
     charts_since: int
     anew: int
     alarms: tuple[Alarm, ...]
+    by_jobs: JobsState
 
 
 def usual_of(measure: Measure) -> Usual:
@@ -94,7 +97,7 @@ def begin_level(usual: Usual) -> LevelState:
     """A state that has seen no bale."""
     spread2 = usual.spread**2
     level2 = _UNKNOWN_LEVEL * spread2  # machines differ by how they are set, not by being wrong
-    kept = np.zeros(slot.SLOTS)
+    kept = np.zeros(slot.SLOTS + len(usual.slopes))
     kept[slot.SPREAD2], kept[slot.LIKE_BALES] = spread2, _USUAL_LIKE_BALES
     kept[slot.LAST], kept[slot.LEAST2] = np.nan, usual.least_spread**2
     kept[slot.LIKE] = usual.like_frac
@@ -113,23 +116,26 @@ def begin_level(usual: Usual) -> LevelState:
     mean = np.array([np.nan, *usual.slopes, 0.0, 0.0])
     covariance = np.diag([level2, *(one**2 for one in usual.slope_spreads), *groups])
     left = np.full(len(mean) - 2, np.nan)
-    return LevelState(mean, covariance, kept, new_cusum(), new_windows(), left, -1, -1, ())
+    return LevelState(
+        mean, covariance, kept, new_cusum(), new_windows(), left, -1, -1, (),
+        begin_jobs(len(usual.slopes)),
+    )  # fmt: skip
 
 
 def watch_level(
     series: Series,
     places: tuple[int, int],
     state: LevelState,
-    limits: tuple[tuple[float, float], int],
+    limits: tuple[tuple[float, float, float], int],
     trail: list[Floats] | None = None,
 ) -> LevelState:
     """Go on with new bales; earlier ones in the series are only looked back at.
 
     places: of the first new bale in the series, and the ordinal of the series' first bale in the
-    machine's life; limits: of the sudden and the lasting chart, and the bales from which a level is
-    learnt before the first is judged. A change that is told makes the level be learnt anew, so that
-    the next one is seen too. trail: where given, what was expected of each bale is added to it,
-    stretch by stretch, with a row of the spread at its end.
+    machine's life; limits: of the sudden and the lasting chart and of jobs, and the bales from
+    which a level is learnt before the first is judged. A change that bales tell makes the level be
+    learnt anew, so that the next one is seen too. trail: where given, what was expected of each
+    bale is added to it, stretch by stretch, with a row of the spread at its end.
     """
     state = _copy(state)
     first, ordinal = places
@@ -142,8 +148,10 @@ def watch_level(
         if np.isnan(state.mean[0]):
             state.mean[0] = series.values[at]
         state = replace(state, charts_since=ordinal + at)
+    begins, ended = at, []
     while at < len(series.values):
-        (told, *rest), expected = _walk(series, at, state, limits)
+        (told, *rest), expected, jobs = _walk(series, at, state, limits)
+        ended.append(jobs)
         if trail is not None:
             spread = np.full(len(expected), np.sqrt(state.kept[slot.SPREAD2]))
             trail.append(np.stack([expected, spread]))
@@ -152,7 +160,12 @@ def watch_level(
         state = _with_anew(series, ordinal, (at, at + told + 1), state)
         state = _after_alarm(series, ordinal, told + at, state, rest)
         at += told + 1
-    return _with_anew(series, ordinal, (at, len(series.values)), state)
+    state = _with_anew(series, ordinal, (at, len(series.values)), state)
+    if not ended:
+        return state
+    told_of = np.concatenate(ended)
+    by_jobs = watch_jobs(series, (begins, ordinal), state.by_jobs, told_of, limits[0][2])
+    return replace(state, by_jobs=by_jobs)
 
 
 def _with_anew(
@@ -176,22 +189,23 @@ def _copy(state: LevelState) -> LevelState:
 
 
 def _walk(
-    series: Series, at: int, state: LevelState, limits: tuple[tuple[float, float], int]
-) -> tuple[tuple[int, int, int, int, float], Floats]:
-    """Filter and chart from `at` on; state is that of the bale that told, or of the last."""
+    series: Series, at: int, state: LevelState, limits: tuple[tuple[float, float, float], int]
+) -> tuple[tuple[int, int, int, int, float], Floats, Floats]:
+    """Filter and chart from `at` on; state is that of the bale that told, or of the last. Gives
+    what told, what was expected, and the jobs that ended."""
     begun = _copy(state)
-    odd, share, expected = _filter(series, at, len(series.values), state, limits[1])
-    told = walk_until_told(odd, share, state.sudden, state.lasting, limits[0])
+    odd, share, expected, ended = _filter(series, at, len(series.values), state, limits[1])
+    told = walk_until_told(odd, share, state.sudden, state.lasting, limits[0][:2])
     if told[0] >= 0:  # go back: bales after it are to be judged by a level learnt anew
         for name in ("mean", "covariance", "kept"):
             getattr(state, name)[:] = getattr(begun, name)
-        _, _, expected = _filter(series, at, at + told[0] + 1, state, limits[1])
-    return told, expected
+        _, _, expected, ended = _filter(series, at, at + told[0] + 1, state, limits[1])
+    return told, expected, ended
 
 
 def _filter(
     series: Series, at: int, end: int, state: LevelState, learning: int
-) -> tuple[Floats, Floats, Floats]:
+) -> tuple[Floats, Floats, Floats, Floats]:
     part = slice(at, end)
     given = (series.values[part], series.explaining[part], series.jobs[part],
              series.rolls[part], series.anew[part], state.left)  # fmt: skip
@@ -223,7 +237,7 @@ def _after_alarm(
     kept[slot.SAME_BALES : slot.SAME_OVER + 1] = 0.0
     return LevelState(
         state.mean, covariance, kept, new_cusum(), new_windows(), left, ordinal + place + 1,
-        state.anew, (*state.alarms, alarm),
+        state.anew, (*state.alarms, alarm), state.by_jobs,
     )  # fmt: skip
 
 
@@ -244,7 +258,12 @@ def _alarm(
     chart, side, since = told
     told_before = state.alarms[-1].at + 1 - ordinal if state.alarms else 0
     low = max(place + 1 - WINDOW_BALES, told_before, state.anew - ordinal, 0)
-    began = _look_back(series, low, place, state, side)
+    like = state.kept[slot.LIKE]
+    spreads2 = (
+        float(state.kept[slot.SPREAD2] * (1.0 + like) / (1.0 - like)),
+        float(state.kept[slot.JOB + slot.GROUP2] + state.kept[slot.ROLL + slot.GROUP2]),
+    )
+    began = look_back(series, (low, place), state.mean[1:-2], spreads2, side)
     spread = float(np.sqrt(state.covariance[0, 0]))
     alarm = Alarm(
         at=ordinal + place, first=since, since=since, last=since, side=side, chart=chart,
@@ -259,8 +278,7 @@ def _alarm(
     )  # fmt: skip
     if began is None:
         return alarm
-    rows = low + np.flatnonzero(np.isfinite(series.values[low : place + 1]))
-    first, best, last = (ordinal + int(rows[at]) for at in (began.first, began.best, began.last))
+    first, best, last = (ordinal + at for at in (began.first, began.best, began.last))
     borders = series.jobs[low + 1 : place + 1] > 0
     earlier = int(borders[: best - ordinal - low].sum())  # a job that begins with it counts to it
     within = 0.0 if series.measure.wanders else began.within
@@ -274,17 +292,3 @@ def _alarm(
         own_before=began.own[0], own_apart=began.own[1],
         own_after=began.own[2], own_moved=began.own[3],
     )  # fmt: skip
-
-
-def _look_back(series: Series, low: int, place: int, state: LevelState, side: int) -> Began | None:
-    part = slice(low, place + 1)
-    known = np.isfinite(series.values[part])
-    free = series.values[part] - series.explaining[part] @ state.mean[1:-2]
-    like = state.kept[slot.LIKE]
-    stretch = Stretch(
-        free[known],
-        groups_of(series.new_group[part])[known],
-        float(state.kept[slot.SPREAD2] * (1.0 + like) / (1.0 - like)),
-        float(state.kept[slot.JOB + slot.GROUP2] + state.kept[slot.ROLL + slot.GROUP2]),
-    )
-    return find_start(stretch, side)

@@ -15,7 +15,7 @@ class Limits:
     """
 
     notice_bales: float = 3.0e5
-    told_bales: float = 5.0e6
+    told_bales: float = 1.0e6
     learning_bales: int = 40
     known_bales: int = 20
 

@@ -7,14 +7,17 @@ from typing import Final
 
 import numpy as np
 
-from balewright.findings.watch import level_kernel as slot
+from balewright.findings.watch import level_slots as slot
 from balewright.findings.watch.alarm import BACK_SHARE, SETTLED_BALES, Alarm, farthest, runs_of
+from balewright.findings.watch.by_jobs import Shift
+from balewright.findings.watch.chances import jobs_chance, level_chance
 from balewright.findings.watch.level import LevelState
-from balewright.findings.watch.level_kernel import ROLL_BALES
+from balewright.findings.watch.level_slots import ROLL_BALES
 
 ODD_JOB: Final = 3.0
 """No job says more for a change, in log-likelihood, than this: one in twenty is odd for a reason
 that nobody recorded (another driver, crop that was rained on), `assumed`."""
+_SURE_CHANCE: Final = 1e-9
 SURE_JOBS: Final = 3.0
 """After so many further jobs they alone say whether a change stands."""
 
@@ -26,7 +29,8 @@ class Change:
     first, since, last: ordinals of the likeliest first bale with its interval; told: of the bale
     that told; until: ordinal of the bale from which it was gone, None while it lasts; before: the
     level that was left; moved, moved_spread: how far, at the last bale of it; grows: creeping;
-    fits: log-likelihood of it; judged: bales judged until it was told.
+    chance_frac: how often a machine in order shows as much, by the chart's model; judged: bales
+    judged until it was told; by_jobs: whether whole jobs showed it.
     """
 
     first: int
@@ -38,14 +42,46 @@ class Change:
     moved: float
     moved_spread: float
     grows: bool
-    fits: float
+    chance_frac: float
     spread: float
     judged: int
+    by_jobs: bool = False
 
 
 def changes_of(state: LevelState) -> tuple[Change, ...]:
-    """The changes of one measure, in order."""
-    return tuple(_change(state, run, ended_by) for run, ended_by in runs_of(state.alarms))
+    """The changes of one measure, in order of their start: what charts of bales and jobs both tell
+    is told once, by the surer."""
+    by_bales = [_change(state, run, ended_by) for run, ended_by in runs_of(state.alarms)]
+    found = by_bales + [_shifted(state, one) for one in state.by_jobs.shifts]
+    kept = [one for one in found if not any(_outdoes(other, one) for other in found)]
+    return tuple(sorted(kept, key=lambda one: (one.since, one.told)))
+
+
+def _outdoes(one: Change, other: Change) -> bool:
+    """Whether it tells the same change more surely."""
+    if one is other or (one.moved > 0) != (other.moved > 0):
+        return False
+    both_last = one.until is None and other.until is None
+    if not both_last and (one.first > other.told or other.first > one.told):
+        return False
+    return _rank(one) < _rank(other)
+
+
+def _rank(one: Change) -> tuple[float, bool, int]:
+    """The surer first; of two that are sure, the one by bales, which knows its ends to the bale."""
+    return max(one.chance_frac, _SURE_CHANCE), one.by_jobs, one.told
+
+
+def _shifted(state: LevelState, shift: Shift) -> Change:
+    """What jobs showed, as a change."""
+    return Change(
+        first=shift.first, since=shift.since, last=shift.last, told=shift.at,
+        until=None if shift.until < 0 else shift.until, before=shift.before, moved=shift.moved,
+        moved_spread=shift.moved_spread, grows=shift.grows,
+        chance_frac=jobs_chance(shift.fits, shift.jobs),
+        spread=float(np.sqrt(state.kept[slot.SPREAD2])), judged=shift.judged,
+        by_jobs=True,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -78,7 +114,8 @@ def _change(state: LevelState, run: tuple[Alarm, ...], ended_by: Alarm | None) -
     return Change(
         first=opened.first, since=opened.since, last=opened.last, told=opened.at, until=until,
         before=opened.before, moved=moved if until is None else far, moved_spread=spread,
-        grows=any(a.grows for a in run), fits=_fits(state, run, stood),
+        grows=any(a.grows for a in run),
+        chance_frac=level_chance(0.0, _fits(state, run, stood), opened.judged),
         spread=float(np.sqrt(state.kept[slot.SPREAD2])), judged=opened.judged,
     )  # fmt: skip
 

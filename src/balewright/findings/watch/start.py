@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from balewright.findings.watch.series import Series
 from balewright.findings.watched import Floats
 from balewright.quantities.interval import Interval
 
@@ -64,6 +65,31 @@ class Stretch:
 def groups_of(new_group: NDArray[np.int8]) -> NDArray[np.int64]:
     """Number the groups of a stretch."""
     return np.cumsum(new_group > 0).astype(np.int64)
+
+
+def look_back(
+    series: Series,
+    rows: tuple[int, int],
+    slopes: Floats,
+    spreads2: tuple[float, float],
+    side: int,
+) -> Began | None:
+    """When a change that was told began, its places as rows of the series.
+
+    rows: the first and the last that are looked at; slopes: of what explains; spreads2: squares of
+    the spread from bale to bale, alike ones counted in, and between groups.
+    """
+    low, place = rows
+    part = slice(low, place + 1)
+    known = np.isfinite(series.values[part])
+    free = series.values[part] - series.explaining[part] @ slopes
+    stretch = Stretch(free[known], groups_of(series.new_group[part])[known], *spreads2)
+    began = find_start(stretch, side)
+    if began is None:
+        return None
+    at = low + np.flatnonzero(known)
+    first, best, last = (int(at[one]) for one in (began.first, began.best, began.last))
+    return replace(began, first=first, best=best, last=last)
 
 
 def find_start(stretch: Stretch, side: int) -> Began | None:

@@ -13,7 +13,7 @@ from balewright.findings.watch.level import LevelState
 from balewright.findings.watch.rate import RateState
 from balewright.findings.watch.restless import RestlessState
 
-STATE_VERSION: Final = 4
+STATE_VERSION: Final = 5
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from balewright.findings.charts.windows_kernel import packed, unpacked
 from balewright.findings.finding import Finding, FindingKind, Weight
 from balewright.findings.measures.frozen import Repeats
 from balewright.findings.watch.alarm import Alarm
+from balewright.findings.watch.by_jobs import JobsState, Shift
 from balewright.findings.watch.honest import Shown
 from balewright.findings.watch.kind import Kind
 from balewright.findings.watch.level import LevelState, Usual
@@ -40,6 +41,12 @@ def state_to_bytes(state: MachineState) -> bytes:
         arrays[at + "lasting"], arrays[at + "left"] = packed(level.lasting), level.left
         arrays[at + "since"] = np.array([level.charts_since, level.anew])
         arrays[at + "alarms"] = _rows(Alarm, level.alarms)
+        by_jobs = level.by_jobs
+        arrays[at + "jobs"] = by_jobs.jobs
+        arrays[at + "jobs so far"] = np.array(
+            [by_jobs.begun, by_jobs.ended, by_jobs.judged, by_jobs.warm, by_jobs.seen]
+        )
+        arrays[at + "shifts"] = _rows(Shift, by_jobs.shifts)
     for key, rate in sorted(state.rates.items()):
         at = f"rate/{key}/"
         arrays[at + "kept"], arrays[at + "slopes"] = rate.kept, rate.slopes
@@ -134,7 +141,13 @@ def _level(one: Mapping[str, NDArray[Any]]) -> LevelState:
     return LevelState(
         one["mean"], one["covariance"], one["kept"], one["sudden"], unpacked(one["lasting"]),
         one["left"], since, anew, _values(Alarm, one["alarms"]),
+        _by_jobs(one),
     )  # fmt: skip
+
+
+def _by_jobs(one: Mapping[str, NDArray[Any]]) -> JobsState:
+    begun, ended, judged, warm, seen = (int(count) for count in one["jobs so far"])
+    return JobsState(one["jobs"], begun, ended, judged, warm, seen, _values(Shift, one["shifts"]))
 
 
 def _rate(one: Mapping[str, NDArray[Any]]) -> RateState:

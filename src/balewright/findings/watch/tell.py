@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from balewright.findings.finding import Finding, FindingKind, Start, Weight
 from balewright.findings.measures.measure import Measure
 from balewright.findings.measures.telling import Moved, restless_words, words_of
-from balewright.findings.watch.chances import certain_frac, is_told, level_chance
+from balewright.findings.watch.chances import certain_frac, is_told
 from balewright.findings.watch.honest import (
     chance_of_rise,
     honest_chance,
@@ -45,10 +45,10 @@ def tell_all(
     for measure in measures:
         if measure.key in state.levels:
             for change in changes_of(state.levels[measure.key]):
-                chance = level_chance(0.0, change.fits, change.judged)
+                chance = change.chance_frac
                 if not is_told(chance, change.judged, limits):
                     continue
-                honest = honest_chance(chance)
+                honest = honest_chance(chance, change.by_jobs)
                 finding = _tell_change(serial, measure, change, state, honest)
                 found += [_Told(measure, change.first, change.told, chance, one) for one in finding]
         if measure.key in state.rates:

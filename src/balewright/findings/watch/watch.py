@@ -21,7 +21,7 @@ from balewright.findings.measures.rates import code_measures, code_of
 from balewright.findings.measures.scale_end import find_scale_ends
 from balewright.findings.measures.settings_moved import ODD, STAYS, find_settings_moved
 from balewright.findings.planned import plan_of
-from balewright.findings.watch.chances import level_limits, rate_limits, restless_limit
+from balewright.findings.watch.chances import jobs_limit, level_limits, rate_limits, restless_limit
 from balewright.findings.watch.kind import NO_KIND, Kind
 from balewright.findings.watch.level import LevelState, begin_level, usual_of, watch_level
 from balewright.findings.watch.limits import USUAL_LIMITS, Limits
@@ -155,12 +155,13 @@ def _codes(
 
 def level_terms(
     measure: Measure, about: WatchedMachine
-) -> tuple[LevelState, tuple[tuple[float, float], int]]:
+) -> tuple[LevelState, tuple[tuple[float, float, float], int]]:
     """Where the watch of a level begins, and its limits with the bales that are learnt from."""
     usual, limits = about.kind.levels.get(measure.key), about.limits
     learning = limits.learning_bales if usual is None else limits.known_bales
     begun = begin_level(usual if usual is not None else usual_of(measure))
-    return begun, (level_limits(limits.notice_bales), learning)
+    asked = (*level_limits(limits.notice_bales), jobs_limit(limits.told_bales))
+    return begun, (asked, learning)
 
 
 def rate_terms(
@@ -215,6 +216,9 @@ def _marks(watched: Watched, ordinal: int, state: MachineState) -> dict[int, Mar
                 alarm.at,
                 alarm.at - 1,
             }
+        for shift in level.by_jobs.shifts:
+            wanted |= {shift.first, shift.since, shift.since - 1, shift.last, shift.at}
+            wanted |= {shift.at - 1, shift.until, shift.until - 1}
         wanted |= {level.anew, level.anew - 1}
     for rate in state.rates.values():
         for rise in rate.rises:
