@@ -77,7 +77,7 @@ def rate_chance(statistic: float, rate: float, chart: int, judged: int) -> float
     return -math.expm1(-2.0 * max(judged, 1) / run_bales)
 
 
-FAULTY_CHARTS: Final = 1e-3
+FAULTY_CHARTS: Final = 5e-3
 """Of all charts, how many show a fault at a time: set on rehearsed tuning seasons, two in three of
 which have one. In the field it will be less, and so will the certainty."""
 _USUAL_ODDS: Final = 4.0
