@@ -63,8 +63,13 @@ def test_what_explains_jobs_is_taken_off_as_it_is_known_by_then() -> None:
 
 @pytest.mark.law
 def test_a_season_may_be_cut_anywhere() -> None:
-    """Jobs remembered and changes told are the same, to the bit, however bales come in."""
+    """Jobs remembered and changes told are the same, to the bit, however bales come in, also where
+    the oil is known of some bales only."""
     series = made(np.random.default_rng(34), 2_000, 0.4, (900, 1.5))
+    explaining = series.explaining.copy()
+    explaining[:1_100, 1] = 0.0
+    oil = replace(series.measure, explained_by=("air_c", "oil_c"))
+    series = replace(series, measure=oil, explaining=explaining)
     whole = watched(series)
     state = begin_level(usual_of(series.measure))
     for low, high in ((0, 333), (333, 334), (334, 1_207), (1_207, 2_000)):
@@ -76,6 +81,7 @@ def test_a_season_may_be_cut_anywhere() -> None:
     assert whole.by_jobs.shifts
     assert state.by_jobs.shifts == whole.by_jobs.shifts
     assert (state.by_jobs.jobs == whole.by_jobs.jobs).all()
+    assert (state.by_jobs.warm, state.by_jobs.seen) == (900, 2_000)
 
 
 @pytest.mark.own

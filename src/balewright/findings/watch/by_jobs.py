@@ -103,27 +103,26 @@ def watch_jobs(
     first, ordinal = places
     if series.measure.group is Group.NET:
         return state
-    walk = _Walk(series, ordinal, limit)
-    state = _begin(state, series, first, ordinal)
-    for row in np.flatnonzero((series.jobs[first:] > 0) | series.anew[first:]).tolist():
-        at = first + row
-        if ended[row, slot.ENDED_BALES] > 0.0:
-            state = walk.end_job(state, at, ended[row])
+    walk, looked_at = _Walk(series, ordinal, limit), first
+    if state.begun < 0:
+        state = replace(state, begun=ordinal + first)
+    for at in (first + np.flatnonzero((series.jobs[first:] > 0) | series.anew[first:])).tolist():
+        state, looked_at = _look_at(state, series, looked_at, at), at
+        if ended[at - first, slot.ENDED_BALES] > 0.0:
+            state = walk.end_job(state, at, ended[at - first])
         if series.anew[at]:
             state = _learn_anew(state, ordinal + at)
         state = replace(state, begun=ordinal + at)
-    return state
+    return _look_at(state, series, looked_at, len(series.values))
 
 
-def _begin(state: JobsState, series: Series, first: int, ordinal: int) -> JobsState:
-    """Count what is new, and how often the oil was known where it explains."""
-    new = len(series.values) - first
-    warm = new
+def _look_at(state: JobsState, series: Series, low: int, high: int) -> JobsState:
+    """Count bales, and those of which the oil was known where it explains."""
+    warm = high - low
     if _WARMS in series.measure.explained_by:
         place = series.measure.explained_by.index(_WARMS)
-        warm = int(np.count_nonzero(series.explaining[first:, place]))
-    begun = ordinal + first if state.begun < 0 else state.begun
-    return replace(state, begun=begun, warm=state.warm + warm, seen=state.seen + new)
+        warm = int(np.count_nonzero(series.explaining[low:high, place]))
+    return replace(state, warm=state.warm + warm, seen=state.seen + high - low)
 
 
 def _learn_anew(state: JobsState, at: int) -> JobsState:
@@ -156,9 +155,10 @@ class _Walk:
             state, jobs=jobs, ended=state.ended + 1,
             judged=state.judged + int(told[slot.ENDED_BALES]),
         )  # fmt: skip
-        state = self._follow(state, told)
-        if len(state.jobs) < len(jobs):  # it was over
-            return state
+        followed = self._follow(state, told)
+        if followed is None:
+            return self._back(state, told)
+        state = followed
         asked = self.limit * self._times(state)
         prior = _prior(told)
         means, chances = _columns(state.jobs, told)
@@ -172,8 +172,15 @@ class _Walk:
         cold = _COLD if state.warm * 2 < state.seen else 1.0
         return self.series.measure.by_jobs_ratio * cold
 
-    def _follow(self, state: JobsState, told: Floats) -> JobsState:
-        """What a job more says of the change that lasts: more of it, or that it is over."""
+    def _back(self, state: JobsState, told: Floats) -> JobsState:
+        """The change is over from the first of the newest jobs that lies nearer to where it was."""
+        shift, newest = state.shifts[-1], state.jobs[-_SETTLED_JOBS:]
+        lie = shift.side * (_columns(newest, told)[0] - shift.before)
+        back = newest[lie <= 0.5 * abs(shift.moved)]
+        return replace(_over(state, int(back[0, _FIRST])), jobs=back)
+
+    def _follow(self, state: JobsState, told: Floats) -> JobsState | None:
+        """What a job more says of the change that lasts; None where it is over."""
         if not state.shifts or state.shifts[-1].until >= 0:
             return state
         shift = state.shifts[-1]
@@ -181,8 +188,7 @@ class _Walk:
         lie = _columns(newest, told)[0]
         near = float(np.median(lie)) - shift.before
         if len(newest) == _SETTLED_JOBS and shift.side * near <= BACK_SHARE * abs(shift.moved):
-            back = newest[shift.side * (lie - shift.before) <= 0.5 * abs(shift.moved)]
-            return replace(_over(state, int(back[0, _FIRST])), jobs=back)
+            return None
         means, chances = _columns(state.jobs, told)
         left = shift.before, shift.before_spread**2, shift.before_jobs
         fits, moved, variance = judge_since(means, chances, _prior(told), left)
