@@ -110,3 +110,28 @@ def test_machines_beside_each_other_keep_their_order_on_the_axis() -> None:
     bars = [one for one in root.iter(f"{SVG}line") if one.get("stroke-linecap") == "round"]
     for at, bar in zip(across, bars, strict=True):
         assert float(bar.attrib["x1"]) <= at <= float(bar.attrib["x2"])
+
+
+@pytest.mark.law
+def test_each_job_has_a_line_at_its_middle_reading() -> None:
+    """Eight jobs of 40 bales, four of them higher: eight level lines and a legend that names them;
+    a job without a reading has none, and of one job alone none is drawn."""
+    values = np.where(np.arange(320) < 160, 100.0, 103.0) + np.tile([-1.0, 0.0, 1.0, 0.0], 80)
+    values[40:80] = np.nan
+    drawn = _drawn_level_lines(values, 320)
+    assert len(drawn) == 7
+    assert len({y for y, _ in drawn}) == 2
+    assert not _drawn_level_lines(values, 40)
+
+
+def _drawn_level_lines(values: Values, last: int) -> list[tuple[str, str]]:
+    """Where lines of one height in the colour of the text stand, and where they begin."""
+    picture = draw_readings(readings(values), Told(), View(0, last, WIDE, "t", "bar"), say)
+    assert ("middle reading of each job" in picture) == (last > 40)
+    found = []
+    for path in ET.fromstring(picture).iter(f"{SVG}polyline"):
+        points = [point.split(",") for point in path.get("points", "").split()]
+        if path.get("stroke") == "currentColor" and len(points) == 2:
+            assert points[0][1] == points[1][1]
+            found.append((points[0][1], points[0][0]))
+    return found

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -99,6 +100,9 @@ def _level(readings: Readings, told: Told, view: View, say: Say) -> _Drawn:
         entries.append((BLUE, _said(say, "reading"), 1.0))
     size = 3.4 if len(bars.places) < view.width / 2.5 else 2.4
     parts.append(field.dots(list(zip(bars.places, bars.middle, strict=True)), BLUE, size))
+    middles, middle_said = _middles(field, readings, view, say)
+    parts += middles
+    entries += middle_said
     if beyond:
         entries.append(("", _said(say, "beyond", count=beyond), 1.0))
     parts += _uprights(field, told, view, say)
@@ -186,6 +190,26 @@ def _ground(
         entries.append((PURPLE, _said(say, key, **numbers), 0.35))
     parts.append(field.frame(_ticks(readings, view)))
     return parts, entries
+
+
+def _middles(
+    field: Field, readings: Readings, view: View, say: Say
+) -> tuple[list[str], list[_Entry]]:
+    """The middle reading of each job or roll: what whole jobs say, single bales hide."""
+    begins = view.first + np.flatnonzero(readings.begins[view.first : view.last])
+    edges = sorted({view.first, *begins.tolist(), view.last})
+    drawn = []
+    if 2 < len(edges) <= _BANDS:
+        for first, last in pairwise(edges):
+            values = readings.values[first:last]
+            values = values[np.isfinite(values)]
+            if len(values):
+                middle = float(np.median(values))
+                drawn.append(field.line([(first, middle), (last - 1.0, middle)], "currentColor"))
+    if not drawn:
+        return [], []
+    group = say(because(f"watched.group.{readings.group}"))
+    return drawn, [("currentColor", _said(say, "middles", group_said=group), 1.0)]
 
 
 def _limits(

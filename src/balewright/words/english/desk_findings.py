@@ -207,6 +207,7 @@ _FINDING: Final = {
     "finding.picture.limits": "limits of a single bale",
     "finding.picture.sheet": "what the sheet wants",
     "finding.picture.groups": "shaded: every other {group_said}",
+    "finding.picture.middles": "the middle reading of each {group_said}",
     "finding.picture.start": "it began between bales {first_said} and {last_said}",
     "finding.picture.start.at": "it began at bale {first_said}",
     "finding.picture.told": "told",
@@ -227,7 +228,7 @@ _MACHINE: Final = {
     "desk.machine.measures": "What is watched",
     "desk.machine.measures.what": (
         "Readings with what was expected of each bale and the limits of a single one. A chart "
-        "speaks up when many bales lie off on one side, not when one does."
+        "speaks up when many bales or whole jobs lie off on one side, not when one does."
     ),
     "desk.machine.measures.choose": "Look at",
     "desk.machine.measures.pick": "– choose –",
