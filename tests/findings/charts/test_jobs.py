@@ -22,7 +22,7 @@ PRIOR = (0.09, 6.0, 1.0)
 
 
 @pytest.mark.reference
-@pytest.mark.check(model="jobs held against jobs", source="scipy")
+@pytest.mark.check(model="jobs held against jobs", source="scipy-stats")
 def test_a_known_spread_gives_the_test_of_two_means() -> None:
     """Where how far jobs differ is known beyond doubt, z is Student's t with the pooled spread put
     in place of the known one (scipy's ttest_ind)."""
