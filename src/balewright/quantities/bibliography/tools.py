@@ -11,8 +11,8 @@ ENTRIES: Final[tuple[Source, ...]] = (
         "scipy-stats",
         Strength.REFERENCE,
         "scipy.stats, run in the tests: linear regression, exact laws of sums, noncentral t, "
-        "cut-off distributions, binomial shares, test of two means. Where ours takes a quantile from "
-        "scipy.special, scipy.stats is no witness of it and is not counted.",
+        "cut-off distributions, binomial shares, the test of two means. Where our code takes a "
+        "quantile from scipy.special, scipy.stats is no witness of it and is not counted.",
     ),
     Source(
         "numpy-financial",
